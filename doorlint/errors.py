@@ -1,0 +1,34 @@
+"""What can go wrong, by name."""
+
+from __future__ import annotations
+
+
+class DoorlintError(Exception):
+    """Anything that doorlint itself refuses, with a message for the person who asked."""
+
+
+class NotModelled(DoorlintError):
+    """A figure was asked of a door it has no honest model for."""
+
+
+class OutsideTable(DoorlintError):
+    """A table holds no row for what was asked; nothing is extrapolated."""
+
+
+class Lacking(DoorlintError):
+    """Spec values turn out to be needed after all: ``Lacking("track.high_lift")`` in a high lift.
+
+    With several names, any one of them would do.
+    """
+
+    def __init__(self, *names: str) -> None:
+        super().__init__(" or ".join(names))
+        self.names = names
+
+
+class BrokenRules(DoorlintError):
+    """A rule, table or practice file cannot be used; the message names file, line and fix."""
+
+
+class WrongCall(DoorlintError):
+    """The caller asked for something that cannot be done as asked."""
