@@ -1,0 +1,140 @@
+"""A job spec: text to values, with the place of each.
+
+:func:`read` never raises for what a text says: what cannot be read has ``problems``, each with position and reason.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from doorlint.quantities import QuantityError, system_of
+from doorlint.spec.marked import LIMIT, Mapping, Marked, Node, Sequence, node_at, parse, position
+from doorlint.spec.patch import Patch, merge_patch
+from doorlint.spec.pointer import steps
+from doorlint.spec.problems import BUILT_IN, Problem
+from doorlint.spec.shape import accepted
+from doorlint.spec.vocabulary import VOCABULARY
+
+if TYPE_CHECKING:
+    from doorlint.quantities import System
+
+__all__ = [
+    "BUILT_IN",
+    "LIMIT",
+    "VOCABULARY",
+    "Mapping",
+    "Marked",
+    "Node",
+    "Patch",
+    "Problem",
+    "Sequence",
+    "Spec",
+    "declares",
+    "merge_patch",
+    "parse",
+    "read",
+]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Spec:
+    """What was read of a job spec.
+
+    ``tree`` is the text's tree, None when the text is not even YAML. ``values`` holds SI values by dotted name, below
+    an axis one dict of key to value each; ``keys`` the keys of each axis in natural order. Both are empty when there
+    are ``problems``: a spec that does not read in full does not count in part. ``system`` is the unit system of the
+    opening's width; ``stage`` how far the job has come, None when that cannot be read.
+    """
+
+    tree: Node
+    values: dict[str, Any]
+    keys: dict[str, tuple[str, ...]]
+    problems: tuple[Problem, ...]
+    system: System
+    stage: str | None
+
+    def position(self, pointer: str) -> tuple[int, int]:
+        """Line and column, from 1 and in code points, of what a JSON pointer names.
+
+        A value stands at its key, an item of a list where it starts; what is missing stands where the nearest thing
+        above it does. Raises ``ValueError`` for a text that is no JSON pointer.
+        """
+        return position(self.tree, steps(pointer))
+
+    def text(self, pointer: str) -> str | None:
+        """The text as written of the value that a JSON pointer names; None where there is no such text.
+
+        Raises ``ValueError`` for a text that is no JSON pointer.
+        """
+        try:
+            node = node_at(self.tree, steps(pointer))
+        except LookupError:
+            return None
+        return node if isinstance(node, str) else None
+
+    def patched(self, patch: Patch) -> Spec:
+        """The spec with a JSON Merge Patch (RFC 7396) of texts applied, and read again; this one is not changed.
+
+        Positions go on pointing into this spec's text. A spec whose text is not YAML stays as it is.
+        """
+        return self if self.tree is None else _read(merge_patch(self.tree, patch))
+
+
+def read(data: bytes | str) -> Spec:
+    """Read a job spec from its text.
+
+    >>> spec = read("{doorlint: 1, stage: survey, job: {number: J-1}, room: {headroom: 24 in}}")
+    >>> spec.values["room.headroom"], spec.position("/room/headroom"), spec.problems
+    (0.6096, (1, 57), ())
+    >>> spec.patched({"room": {"headroom": "18"}}).problems[0].message
+    "found 18 without a unit; expected a length; write 18 in or 18 mm"
+    """
+    marked = parse(data)
+    if marked.problem is not None:
+        return Spec(None, {}, {}, (marked.problem,), "us", None)
+    return _read(marked.tree)
+
+
+def _read(tree: Node) -> Spec:
+    system = _system(tree)
+    read_so = accepted(tree)
+    if read_so is not None:
+        values, keys = read_so
+        return Spec(tree, values, keys, (), system, values["stage"])
+    from doorlint.spec.explain import explained
+
+    problems = explained(tree)
+    if not problems:
+        raise AssertionError("the walk doubts a spec that nothing is wrong with")
+    stage = tree.get("stage") if isinstance(tree, Mapping) else None
+    known = isinstance(stage, str) and stage in VOCABULARY.leaves["stage"].choices
+    return Spec(tree, {}, {}, problems, system, stage if known and isinstance(stage, str) else None)
+
+
+def _system(tree: Node) -> System:
+    """The unit system of the opening's width, as first written; US where it is not known."""
+    node = tree
+    for key in ("opening", "width"):
+        node = node.get(key) if isinstance(node, Mapping) else None
+    for text in node.values() if isinstance(node, Mapping) else ():
+        try:
+            system = system_of(text) if isinstance(text, str) else None
+        except QuantityError:
+            continue
+        if system is not None:
+            return system
+    return "us"
+
+
+_head = re.compile(rb"(?:\A(?:\xef\xbb\xbf)?|[\r\n])doorlint:").search
+
+
+def declares(head: bytes) -> bool:
+    """Whether a file says that it is a job spec: by a line that starts with ``doorlint:`` in its first 4 KB.
+
+    >>> declares(b"# north dock\\ndoorlint: 1\\n"), declares(b"name: doorlint: 1")
+    (True, False)
+    """
+    return _head(head[:4096]) is not None

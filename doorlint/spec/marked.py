@@ -1,0 +1,441 @@
+"""YAML text to a plain tree that knows where each thing was written.
+
+libyaml's events are read one by one and put into dicts and lists directly. A general composer would follow anchors and
+recurse to whatever depth the text asks for; here both are refused at the event that asks, with its position.
+"""
+
+from __future__ import annotations
+
+import re
+from contextlib import suppress
+from typing import TYPE_CHECKING, Any, Final, NamedTuple, TypeAlias
+
+from yaml._yaml import CParser
+from yaml.error import MarkedYAMLError, YAMLError
+from yaml.events import (
+    AliasEvent,
+    MappingEndEvent,
+    MappingStartEvent,
+    ScalarEvent,
+    SequenceEndEvent,
+    StreamEndEvent,
+)
+
+from doorlint.spec.problems import Problem, clean, shown
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable
+
+    from yaml._yaml import Mark
+
+__all__ = [
+    "DEEPEST",
+    "LIMIT",
+    "LONGEST_KEY",
+    "MOST",
+    "Mapping",
+    "Marked",
+    "Node",
+    "Sequence",
+    "node_at",
+    "parse",
+    "position",
+]
+
+LIMIT: Final = 2**20
+"""Bytes in the largest text that is read."""
+
+DEEPEST: Final = 64
+"""Levels of keys and lists in the deepest text that is read."""
+
+LONGEST_KEY: Final = 1024
+"""Characters in the longest key that is read."""
+
+MOST: Final = 25_000
+"""Values, groups and lists together, in the fullest text that is read."""
+
+
+class Mapping(dict[str, "Node"]):
+    """Keys and values in the order written.
+
+    ``marks`` holds libyaml's mark of each key (``line`` and ``column`` from 0), ``start`` the mark of the whole. A key
+    that was not read from this text has no mark.
+    """
+
+    __slots__ = ("marks", "start")
+    marks: dict[str, Mark]
+    start: Mark | None
+
+    def __init__(self) -> None:
+        self.marks = {}
+        self.start = None
+
+
+class Sequence(list["Node"]):
+    """Items of a list; ``marks`` holds libyaml's mark of where each item starts, ``start`` the mark of the whole."""
+
+    __slots__ = ("marks", "start")
+    marks: list[Mark]
+    start: Mark | None
+
+    def __init__(self) -> None:
+        self.marks = []
+        self.start = None
+
+
+Node: TypeAlias = str | Mapping | Sequence | None
+"""Text as written, None for a value left empty (or a bare ``~`` or ``null``), keys with values, or a list."""
+
+_EMPTY: Final = frozenset({"", "~", "null", "Null", "NULL"})
+
+_PLAIN_ASCII: Final = bytes([9, 10, 13, *range(32, 127)])
+_BIDI: Final = "\u061c\u200e\u200f\u202a-\u202e\u2066-\u2069"  # Unicode property Bidi_Control
+_BREAKS: Final = "\x85\u2028\u2029"  # line ends for YAML 1.1, but neither for YAML 1.2 nor for most editors
+_HIDDEN: Final = f"[\0-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f{_BREAKS}{_BIDI}\ud800-\udfff\ufeff\ufffe\uffff]"
+_LINE_END = re.compile("\r\n|\r|\n")
+
+
+class Marked(NamedTuple):
+    """What was read of a text: a tree, or the problem that kept it from being read."""
+
+    tree: Node
+    problem: Problem | None = None
+
+    def position(self, path: Iterable[str | int]) -> tuple[int, int]:
+        """Line and column, from 1, of the node at a path of keys and item numbers; see :func:`position`."""
+        return position(self.tree, path)
+
+
+def parse(data: bytes | str) -> Marked:
+    """Read one YAML document of plain keys, values and lists.
+
+    A scalar stays the text it was written as, so ``no``, ``012`` and ``1:30`` never become something else. A text that
+    is too large or too deep, not UTF-8, not YAML, or more than plain keys and values has a problem and no tree.
+
+    >>> marked = parse("width: {top: 12 ft}")
+    >>> marked.tree, marked.position(["width", "top"])
+    ({'width': {'top': '12 ft'}}, (1, 9))
+    >>> parse("width: &w 12 ft").problem.message
+    'found an anchor, &w; expected plain keys and values; take it out, or put the value in quotes'
+    """
+    try:
+        return Marked(_parsed(_text(data)))
+    except _RefusedError as refused:
+        return Marked(None, refused.problem)
+
+
+def position(tree: Node, path: Iterable[str | int]) -> tuple[int, int]:
+    """Line and column, from 1 and in code points, of the node at a path of keys and item numbers.
+
+    A value stands at its key, an item where it starts. What is missing stands where the nearest thing above it does.
+    """
+    mark = tree.start if isinstance(tree, Mapping | Sequence) else None
+    with suppress(LookupError):
+        for step in path:
+            tree, own = _into(tree, step)
+            mark = own or mark
+    return (mark.line + 1, mark.column + 1) if mark else (1, 1)
+
+
+def node_at(tree: Node, path: Iterable[str | int]) -> Node:
+    """The node at a path of keys and item numbers; raises ``LookupError`` where there is none."""
+    for step in path:
+        tree, _ = _into(tree, step)
+    return tree
+
+
+_item_number = re.compile("0|[1-9][0-9]{0,8}").fullmatch
+
+
+def _into(node: Node, step: str | int) -> tuple[Node, Mark | None]:
+    """One step down, with the mark of what is there. A number may be text, as in a JSON pointer."""
+    if isinstance(node, Mapping):
+        return node[str(step)], node.marks.get(str(step))
+    if isinstance(node, Sequence) and _item_number(str(step)):
+        number = int(step)
+        return node[number], node.marks[number] if node.marks else None
+    raise LookupError(step)
+
+
+class _RefusedError(Exception):
+    def __init__(self, problem: Problem) -> None:
+        super().__init__(problem.message)
+        self.problem = problem
+
+
+def _parsed(text: str) -> Node:
+    parser = CParser(text)
+    try:
+        tree = _tree(parser.get_event)
+    except YAMLError as error:
+        raise _not_yaml(error, text) from None
+    finally:
+        parser.dispose()
+    # Only an escape puts into a value what the text does not show; only `? key` makes a key longer than libyaml's 1024
+    # characters, or of more than one line.
+    if "\\" in text or "?" in text:
+        _refuse_hidden(tree)
+    return tree
+
+
+# --- text ----------------------------------------------------------------------------------------------------------
+
+
+def _text(data: bytes | str) -> str:
+    """The text without its byte order mark, known to be UTF-8, of fair size and free of hidden characters."""
+    if len(data) > LIMIT:
+        message = f"found more than {LIMIT // 1024} KiB of text; expected one job; keep other things in other files"
+        raise _refusal("spec.size", 0, 0, message)
+    if isinstance(data, bytes) and not data.translate(None, _PLAIN_ASCII):
+        return data.decode("ascii")
+    text = (data if isinstance(data, str) else _decoded(data)).removeprefix("\ufeff")
+    if hidden := re.search(_HIDDEN, text):
+        raise _hidden_character(hidden[0], *_place(text[: hidden.start()]))
+    return text
+
+
+def _decoded(data: bytes) -> str:
+    # A spec starts with an ASCII character, so a NUL beside another byte at its start is half of a wider encoding.
+    if data[:2] in (b"\xff\xfe", b"\xfe\xff") or (b"\0" in data[:4] and data[:4].strip(b"\0")):
+        raise _refusal("spec.text", 0, 0, "found UTF-16 or UTF-32; expected UTF-8; save the file as UTF-8")
+    try:
+        return data.decode("utf-8")
+    except UnicodeDecodeError as error:
+        place = _place(data[: error.start].decode("utf-8").removeprefix("\ufeff"))
+        message = f"found byte 0x{data[error.start]:02X}; expected UTF-8; save the file as UTF-8"
+        raise _refusal("spec.text", *place, message) from None
+
+
+def _place(before: str) -> tuple[int, int]:
+    """Line and column, from 0, just behind a text."""
+    lines = _LINE_END.split(before)
+    return len(lines) - 1, len(lines[-1])
+
+
+def _hidden_character(character: str, line: int, column: int) -> _RefusedError:
+    if re.match(f"[{_BIDI}]", character):
+        what = "a mark that turns the reading direction"
+    elif character in _BREAKS:
+        what = "a line end that most editors do not show"
+    else:
+        what = "a control character" if character < "\xa0" else "a character that does not show"
+    found = f"found {what}, U+{ord(character):04X}"
+    return _refusal("spec.text", line, column, f"{found}; expected text that shows all it says; take it out")
+
+
+# --- events --------------------------------------------------------------------------------------------------------
+
+
+def _tree(get: Callable[[], Any]) -> Node:
+    """The one document of a stream, built from its events without recursion."""
+    get()  # start of the stream
+    if type(get()) is StreamEndEvent:
+        return None
+    root: Node = None
+    opened: list[Mapping | Sequence] = []
+    # The innermost open container: `pairs` with its `marks`, or `items`; the other is None.
+    pairs: Mapping | None = None
+    items: Sequence | None = None
+    marks: dict[str, Mark] = {}
+    key = ""
+    left = MOST
+    while True:
+        event = get()
+        kind = type(event)
+        if kind is MappingEndEvent or kind is SequenceEndEvent:
+            opened.pop()
+            if not opened:
+                break
+            inner = opened[-1]
+            if type(inner) is Mapping:
+                pairs, items, marks = inner, None, inner.marks
+            elif type(inner) is Sequence:
+                pairs, items = None, inner
+            continue
+
+        if pairs is not None:
+            if kind is not ScalarEvent or event.anchor is not None or event.tag is not None:
+                raise _not_plain(event)
+            key = event.value
+            if key in marks:
+                raise _repeated(key, marks[key], event.start_mark)
+            if key == "<<":
+                raise _not_plain(event)
+            marks[key] = event.start_mark
+            event = get()
+            kind = type(event)
+
+        left -= 1
+        if left < 0:
+            raise _refusal_at("spec.size", event, f"found more than {MOST} values; expected one job; split the file")
+        if kind is AliasEvent or event.anchor is not None or event.tag is not None:
+            raise _not_plain(event)
+        if kind is ScalarEvent:
+            value = event.value
+            if value in _EMPTY and not event.style:
+                value = None
+            if pairs is not None:
+                pairs[key] = value
+            elif items is not None:
+                items.append(value)
+                items.marks.append(event.start_mark)
+            else:
+                root = value
+                break
+            continue
+
+        if len(opened) == DEEPEST:
+            raise _refusal_at("spec.size", event, _TOO_DEEP)
+        node: Mapping | Sequence = Mapping() if kind is MappingStartEvent else Sequence()
+        node.start = event.start_mark
+        if pairs is not None:
+            pairs[key] = node
+        elif items is not None:
+            items.append(node)
+            items.marks.append(event.start_mark)
+        else:
+            root = node
+        opened.append(node)
+        if type(node) is Mapping:
+            pairs, items, marks = node, None, node.marks
+        elif type(node) is Sequence:
+            pairs, items = None, node
+
+    get()  # end of the document
+    event = get()
+    if type(event) is not StreamEndEvent:
+        message = "found a second document; expected one job; give each job a file of its own"
+        raise _refusal_at("spec.plain", event, message)
+    return root
+
+
+def _refuse_hidden(node: Node) -> None:
+    """Refuse hidden characters that escapes put into a tree, and keys that are more than a word."""
+    if isinstance(node, Mapping):
+        for key, value in node.items():
+            mark = node.marks[key]
+            _refuse_hidden_in(key, mark)
+            if len(key) > LONGEST_KEY or "\n" in key:
+                message = f"found a key that starts {shown(key[:24])}; expected one word; write the key as one word"
+                raise _refusal("spec.plain", mark.line, mark.column, message)
+            _refuse_hidden_in(value, mark) if isinstance(value, str) else _refuse_hidden(value)
+    elif isinstance(node, Sequence):
+        for item, mark in zip(node, node.marks, strict=True):
+            _refuse_hidden_in(item, mark) if isinstance(item, str) else _refuse_hidden(item)
+
+
+def _refuse_hidden_in(text: str, mark: Mark) -> None:
+    if not text.isprintable() and (hidden := re.search(_HIDDEN, text)):
+        raise _hidden_character(hidden[0], mark.line, mark.column)
+
+
+# --- refusals ------------------------------------------------------------------------------------------------------
+
+
+def _refusal(rule: str, line: int, column: int, message: str) -> _RefusedError:
+    return _RefusedError(Problem(rule, "", line + 1, column + 1, message))
+
+
+def _refusal_at(rule: str, event: Any, message: str) -> _RefusedError:
+    return _refusal(rule, event.start_mark.line, event.start_mark.column, message)
+
+
+def _not_plain(event: Any) -> _RefusedError:
+    """Refuse an event that is more than a plain key or value."""
+    if isinstance(event, AliasEvent):
+        found, fix = f"an alias, {shown(f'*{event.anchor}')}", "write the value out, or put it in quotes"
+    elif event.anchor is not None:
+        found, fix = f"an anchor, {shown(f'&{event.anchor}')}", "take it out, or put the value in quotes"
+    elif event.tag is not None:
+        found, fix = f"a tag, {shown(event.tag)}", "take it out, or put the value in quotes"
+    elif isinstance(event, ScalarEvent):
+        found, fix = "a merge key, '<<'", "write the keys out where they are used"
+    else:
+        found, fix = "a key made of a list or of other keys", "write the key as one word"
+    return _refusal_at("spec.plain", event, f"found {found}; expected plain keys and values; {fix}")
+
+
+def _repeated(key: str, first: Mark, second: Mark) -> _RefusedError:
+    found = f"found the key {shown(key)} again, first written in line {first.line + 1}"
+    return _refusal("spec.repeated", second.line, second.column, f"{found}; expected each key once; take one out")
+
+
+_TOO_DEEP: Final = f"found more than {DEEPEST} levels; expected one job; mend the brackets or the indentation"
+_ONE_A_LINE: Final = "one `key: value` a line, the keys of one group in one column"
+_ESCAPE: Final = (
+    'found a backslash before what YAML gives no meaning; expected \\" or \\\\; '
+    "double the backslash, or put the value in single quotes"
+)
+_DIRECTIVE: Final = "found a line with % that YAML cannot follow; expected keys and values; take it out"
+_REASONS: Final = {
+    "mapping values are not allowed in this context": (
+        f"found a colon where no key can stand; expected {_ONE_A_LINE}; "
+        "mend the indentation of this line or the one above, or put the value in quotes"
+    ),
+    "could not find expected ':'": f"found a line without a colon; expected {_ONE_A_LINE}; write `key: value`",
+    "did not find expected key": (
+        f"found what is neither the next key nor the end of its group; expected {_ONE_A_LINE}; "
+        'mend the indentation, or the quotes: inside double quotes write \\" for inches'
+    ),
+    "did not find expected '-' indicator": (
+        "found a line that does not go on with its list; expected another line with `- `; mend the indentation"
+    ),
+    "block sequence entries are not allowed in this context": (
+        "found `- ` where no list can start; expected a value; "
+        "write a negative measure without the space, and a list in brackets"
+    ),
+    "did not find expected ',' or ']'": "found no end of the list{opened}; expected `,` or `]`; close the bracket",
+    "did not find expected ',' or '}'": "found no end of the group{opened}; expected `,` or `}`; close the brace",
+    "did not find expected node content": (
+        "found a bracket, brace or comma where a value should stand; expected a value; "
+        "mend the brackets, or put the value in quotes"
+    ),
+    "found unexpected end of stream": (
+        "found no end of the quotes{opened}; expected the closing quote; "
+        'write it, or \\" where an inch mark stands inside double quotes'
+    ),
+    "found unexpected document indicator": (
+        "found `---` or `...` inside the quotes{opened}; expected the closing quote; write it"
+    ),
+    "found unknown escape character": _ESCAPE,
+    "did not find expected hexdecimal number": _ESCAPE,
+    "did not find expected alphabetic or numeric character": (
+        "found & or * at the start of a value; expected a letter or digit; put it in quotes"
+    ),
+    "did not find expected comment or line break": (
+        "found more text behind | or >; expected the text on the lines below; put it in quotes"
+    ),
+    "did not find expected <document start>": (
+        "found text behind the end of the document; expected one job; take the line above out"
+    ),
+    "found undefined tag handle": (
+        "found a tag; expected plain keys and values; take it out, or put the value in quotes"
+    ),
+    "found unknown directive name": _DIRECTIVE,
+    "found incompatible YAML document": _DIRECTIVE,
+}
+
+
+def _not_yaml(error: YAMLError, text: str) -> _RefusedError:
+    """Reword what libyaml refused, at the position it gives; where the text ends too early, at what is still open."""
+    problem = (isinstance(error, MarkedYAMLError) and error.problem) or str(error)
+    if not isinstance(error, MarkedYAMLError) or error.problem_mark is None:
+        return _refusal("spec.yaml", 0, 0, _unnamed(problem))
+    mark, context = error.problem_mark, error.context_mark
+    opened = f" opened in line {context.line + 1}" if context else ""
+    at = text[mark.index : mark.index + 1]
+    if not at and context:
+        mark = context
+    if problem == "exceeded maximum nesting depth":
+        return _refusal("spec.size", mark.line, mark.column, _TOO_DEEP)
+    if at == "\t" and ("tab" in problem or "token" in problem):
+        message = "found a tab; expected spaces; indent with two spaces a level"
+    elif problem == "found character that cannot start any token":
+        message = f"found {shown(at)} at the start of a key or value; expected a letter or digit; put it in quotes"
+    else:
+        message = _REASONS.get(problem, _unnamed(problem)).replace("{opened}", opened)
+    return _refusal("spec.yaml", mark.line, mark.column, message)
+
+
+def _unnamed(problem: str) -> str:
+    return f"found what YAML cannot read ({clean(problem)}); expected {_ONE_A_LINE}; write it so, or put it in quotes"

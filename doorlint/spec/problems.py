@@ -1,0 +1,106 @@
+"""What can keep a spec from being read, and how it is said."""
+
+from __future__ import annotations
+
+from typing import Final, NamedTuple
+
+__all__ = ["BUILT_IN", "BuiltIn", "Problem", "clean", "shown"]
+
+_WIDEST: Final = 40
+
+
+class Problem(NamedTuple):
+    """One reason why a spec cannot be read.
+
+    ``rule`` is a key of ``BUILT_IN``. ``pointer`` is the JSON pointer of the thing, also when it is a key that is
+    missing or unknown; it is empty when the text did not get as far as keys and values. ``line`` and ``column`` count
+    from 1, in code points.
+    """
+
+    rule: str
+    pointer: str
+    line: int
+    column: int
+    message: str
+
+
+class BuiltIn(NamedTuple):
+    """What the rule book says of a rule that reading itself applies."""
+
+    title: str
+    why: str
+    fix: str
+
+
+BUILT_IN: Final[dict[str, BuiltIn]] = {
+    "spec.size": BuiltIn(
+        "The spec is of a size that a job can have",
+        "A file far larger or deeper than any job is a mistake or an attack; reading it would cost time and memory.",
+        "Give one job a file; take out what does not belong to it.",
+    ),
+    "spec.text": BuiltIn(
+        "The file is UTF-8 text that shows all it says",
+        "Control characters and marks that turn the reading direction let a text look different from what it says; "
+        "bytes in another encoding turn into wrong characters.",
+        "Save the file as UTF-8 and type the line again where the message points.",
+    ),
+    "spec.yaml": BuiltIn(
+        "The file is YAML",
+        "Where indentation, quotes or brackets do not fit, nobody can say for certain what was meant.",
+        "Mend the place the message names: two spaces for each level, `key: value` on a line, no tabs.",
+    ),
+    "spec.plain": BuiltIn(
+        "The file holds plain keys and values only",
+        "Anchors, aliases, tags, merge keys and further documents make one value stand in several places or change "
+        "what a word means, so the line that a finding names would not be the line to mend.",
+        "Write the value out where it is used; one job, one file.",
+    ),
+    "spec.repeated": BuiltIn(
+        "No key is written twice",
+        "Of two values for one key only one could count, and a reader cannot tell which was meant.",
+        "Take out one of the two, or give the second thing a name of its own.",
+    ),
+    "spec.shape": BuiltIn(
+        "Keys and values are those of the job spec",
+        "A misspelt key would be passed over in silence, and a check that needs it would never run.",
+        "Use the keys that the message lists; `doorlint blank` writes a spec with all of them.",
+    ),
+    "spec.quantity": BuiltIn(
+        "Every measure reads as a number with a unit",
+        "A bare number may be inches or millimetres, pounds or kilograms; the door cannot tell.",
+        "Write number and unit as the message shows.",
+    ),
+    "spec.date": BuiltIn(
+        "Every date is a day of the calendar",
+        "Approvals run out and readings are put in order by their day, so the day must exist.",
+        "Write year-month-day with two digits for month and day.",
+    ),
+}
+"""The rules that reading applies, by id."""
+
+
+def clean(text: str) -> str:
+    """The text on one line with every character that does not show written as its escape.
+
+    >>> clean("a\\tb")
+    'a\\\\tb'
+    >>> clean("12'-0\\u202e")
+    "12'-0\\\\u202e"
+    """
+    if text.isprintable():
+        return text
+    return "".join(c if c.isprintable() else c.encode("unicode_escape").decode() for c in text)
+
+
+def shown(text: str) -> str:
+    """A written value as a message quotes it: on one line, at most 40 characters of it.
+
+    >>> shown("12'-0")
+    "12'-0"
+    >>> shown("x" * 50)
+    'xxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxx…'
+    >>> shown("")
+    'nothing'
+    """
+    whole = clean(text[: _WIDEST + 1])
+    return (whole if len(whole) <= _WIDEST else f"{whole[: _WIDEST - 1]}…") or "nothing"

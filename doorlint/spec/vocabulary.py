@@ -1,0 +1,218 @@
+"""The words of a job spec, as the schema defines them: every value and every group by its dotted name."""
+
+from __future__ import annotations
+
+import json
+from typing import TYPE_CHECKING, Any, Final, Literal, NamedTuple
+
+from doorlint.resources import folder
+from doorlint.spec.pointer import escaped
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Mapping
+
+__all__ = ["VOCABULARY", "Axis", "Kind", "Term", "Vocabulary", "vocabulary_of"]
+
+Kind = Literal["quantity", "flag", "count", "number", "choice", "date", "text", "names", "lengths", "group", "map"]
+"""What a term holds: a value of some sort, a ``group`` of known keys, or a ``map`` of things by name."""
+
+
+class Term(NamedTuple):
+    """One word of the vocabulary.
+
+    ``pointer`` has ``{}`` where the key of a named thing goes. ``axis`` is the axis the term lies on: below a map of
+    named things there is one value for each key. ``dimension`` is that of a quantity (or of each of ``lengths``), as
+    :mod:`doorlint.quantities` names it. ``known`` says how such a value comes to be known (``measured``, ``weighed``).
+    ``parts`` are the terms inside a group by key; a map has one, by the key ``{}``. ``schema`` holds the JSON Schema
+    keywords of the node, with every ``$ref`` resolved.
+    """
+
+    name: str
+    pointer: str
+    axis: str | None
+    kind: Kind
+    dimension: str | None
+    choices: tuple[str, ...]
+    known: str | None
+    record_only: bool
+    description: str
+    examples: tuple[str, ...]
+    parts: Mapping[str, Term]
+    schema: Mapping[str, Any]
+
+
+class Axis(NamedTuple):
+    """A map of named things: the pointer of the map, the pattern of its keys, and the name of the map itself."""
+
+    name: str
+    pointer: str
+    pattern: str
+    map: str
+
+
+class Vocabulary(NamedTuple):
+    """Every term of the job spec by name, in the order of the schema.
+
+    ``leaves`` are the terms that hold a value, ``containers`` the groups and maps; ``root`` is the whole spec.
+
+    >>> VOCABULARY.leaves["box.chain.spring.rate"].pointer
+    '/tower/boxes/{}/chain/spring/rate'
+    >>> VOCABULARY.axes["section"].pointer
+    '/door/sections'
+    """
+
+    root: Term
+    leaves: Mapping[str, Term]
+    containers: Mapping[str, Term]
+    axes: Mapping[str, Axis]
+    schema: Mapping[str, Any]
+
+    def terms(self) -> Iterator[Term]:
+        """Every term, containers first."""
+        yield from self.containers.values()
+        yield from self.leaves.values()
+
+    def term(self, name: str) -> Term:
+        """The term of a name; raises ``KeyError`` when there is none.
+
+        >>> VOCABULARY.term("section.glass").kind
+        'group'
+        """
+        return self.leaves[name] if name in self.leaves else self.containers[name]
+
+    def pointer_of(self, name: str, key: str | None = None) -> str:
+        """The JSON pointer of a term; on an axis, of the thing with this key. Raises ``KeyError`` for an unknown name.
+
+        >>> VOCABULARY.pointer_of("section.weight", "s3")
+        '/door/sections/s3/weight'
+        >>> VOCABULARY.pointer_of("room.headroom")
+        '/room/headroom'
+        """
+        pointer = self.term(name).pointer
+        return pointer if key is None else pointer.replace("{}", escaped(key))
+
+
+# The keywords of each kind: those it must have, and those it may have. One that is not here would be passed over by the
+# walk, so a schema with another keyword is refused when it is loaded.
+_NOTES: Final = frozenset({"description", "examples", "x-known", "x-record-only"})
+_KEYWORDS: Final[dict[Kind, tuple[frozenset[str], frozenset[str]]]] = {
+    "quantity": (frozenset({"type", "maxLength", "pattern", "x-dimension"}), _NOTES),
+    "flag": (frozenset({"type"}), _NOTES),
+    "count": (frozenset({"type", "minimum", "maximum"}), _NOTES),
+    "number": (frozenset({"type", "minimum", "maximum"}), _NOTES),
+    "choice": (frozenset({"type", "enum"}), _NOTES),
+    "date": (frozenset({"type", "pattern"}), _NOTES),
+    "text": (frozenset({"type", "maxLength"}), _NOTES),
+    "names": (frozenset({"type", "minItems", "maxItems", "uniqueItems", "items"}), _NOTES),
+    "lengths": (frozenset({"type", "minItems", "maxItems", "items"}), _NOTES),
+    "group": (frozenset({"type", "properties", "additionalProperties"}), _NOTES | {"required", "x-defaults"}),
+    "map": (frozenset({"type", "x-axis", "maxProperties", "propertyNames", "additionalProperties"}), _NOTES),
+}
+_ROOT_ONLY: Final = frozenset({"$schema", "$id", "title", "$defs"})
+_DEFS: Final = "#/$defs/"
+
+
+def vocabulary_of(schema: Mapping[str, Any]) -> Vocabulary:
+    """The vocabulary that a job spec schema defines.
+
+    Raises:
+        ValueError: the schema uses a keyword, or a combination of them, that the walk does not know.
+    """
+    body = {keyword: value for keyword, value in schema.items() if keyword not in _ROOT_ONLY}
+    root = _term(body, schema["$defs"], "", "", None)
+    every = list(_below(root))
+    containers = {term.name: term for term in every if term.kind in ("group", "map")}
+    leaves = {term.name: term for term in every if term.kind not in ("group", "map")}
+    if len(containers | leaves) != len(every):
+        raise ValueError("two nodes of the schema have one name")
+    axes = {
+        term.schema["x-axis"]: Axis(
+            term.schema["x-axis"], term.pointer, term.schema["propertyNames"]["pattern"], term.name
+        )
+        for term in every
+        if term.kind == "map"
+    }
+    return Vocabulary(root, leaves, containers, axes, schema)
+
+
+def _below(term: Term) -> Iterator[Term]:
+    for part in term.parts.values():
+        yield part
+        yield from _below(part)
+
+
+def _term(node: Mapping[str, Any], defs: Mapping[str, Any], name: str, pointer: str, axis: str | None) -> Term:
+    """The term of a schema node, with all terms inside it."""
+    reference = node.get("$ref")
+    if reference is not None:
+        beside = {keyword: value for keyword, value in node.items() if keyword != "$ref"}
+        if not beside.keys() <= _NOTES:
+            raise ValueError(f"{pointer}: beside $ref only {', '.join(sorted(_NOTES))} may stand")
+        node = {**defs[reference.removeprefix(_DEFS)], **beside}
+    kind = _kind(node, reference)
+    must, may = _KEYWORDS[kind]
+    amiss = (must - node.keys()) | (node.keys() - must - may)
+    if amiss:
+        raise ValueError(f"{pointer}: the walk of a {kind} does not know this use of {', '.join(sorted(amiss))}")
+
+    parts: dict[str, Term] = {}
+    if kind == "group":
+        if node["additionalProperties"] is not False:
+            raise ValueError(f"{pointer}: a group must refuse other keys")
+        stem = f"{name}." if name else ""
+        for key, part in node["properties"].items():
+            parts[key] = _term(part, defs, stem + key, f"{pointer}/{key}", axis)
+    elif kind == "map":
+        if axis is not None:
+            raise ValueError(f"{pointer}: an axis inside the axis {axis}")
+        if node["propertyNames"].keys() != {"pattern"}:
+            raise ValueError(f"{pointer}: names of things are given by a pattern")
+        parts["{}"] = _term(node["additionalProperties"], defs, node["x-axis"], pointer + "/{}", node["x-axis"])
+        if parts["{}"].kind != "group":
+            raise ValueError(f"{pointer}: named things are groups")
+    elif kind in ("names", "lengths"):
+        item = defs[node["items"]["$ref"].removeprefix(_DEFS)] if "$ref" in node["items"] else node["items"]
+        if item.keys() != {"type", "pattern"} if kind == "names" else "x-dimension" not in item:
+            raise ValueError(f"{pointer}: a list is of names by a pattern or of quantities")
+        node = {**node, "items": item}
+
+    return Term(
+        name=name,
+        pointer=pointer,
+        axis=axis,
+        kind=kind,
+        dimension=node.get("items", node).get("x-dimension"),
+        choices=tuple(node.get("enum", ())),
+        known=node.get("x-known"),
+        record_only=node.get("x-record-only", False),
+        description=node.get("description", ""),
+        examples=tuple(node.get("examples", ())),
+        parts=parts,
+        schema=node,
+    )
+
+
+_BY_TYPE: Final[dict[str, Kind]] = {"boolean": "flag", "integer": "count", "number": "number"}
+
+
+def _kind(node: Mapping[str, Any], reference: str | None) -> Kind:
+    """What a schema node holds; raises ``ValueError`` for a type that is not the walk's."""
+    sort = node.get("type")
+    match sort:
+        case "object":
+            return "map" if "x-axis" in node else "group"
+        case "array":
+            return "lengths" if "$ref" in node["items"] else "names"
+        case "string" if "x-dimension" in node:
+            return "quantity"
+        case "string" if "enum" in node:
+            return "choice"
+        case "string":
+            return "date" if reference == f"{_DEFS}date" else "text"
+        case "boolean" | "integer" | "number":
+            return _BY_TYPE[sort]
+    raise ValueError(f"the walk knows no type {sort!r}")
+
+
+VOCABULARY: Final = vocabulary_of(json.loads(folder("schemas").joinpath("job-spec.schema.json").read_bytes()))
+"""The vocabulary of the job spec, as its schema gives it."""
