@@ -1,0 +1,412 @@
+"""The door on its track: where every roller is, and how hard the door pulls down.
+
+The frame: z up from the finished floor, y into the room from the roller line of the vertical track.
+The **path** of the roller centres is a vertical line up to the tangent point, an arc, and a straight
+line that rises at the slope of the horizontal track. Along it runs the coordinate s, which is z on the
+vertical part. The **rollers** are numbered from the bottom: 0 near the bottom edge, k at the joint of
+sections k and k+1, n near the top edge. Consecutive rollers keep their straight-line distance, so the
+whole door follows from the place of its bottom roller: one degree of freedom, the **travel** x of the
+bottom roller along the path from the closed door.
+
+The weight of a section acts at mid-height on the line through its two rollers. That is the same as
+splitting it to the two rollers by the lever rule, so the door is n+1 loads on the path:
+U = sum(load z) and F = dU/dx = sum(load dz/dx). Friction is left out; both sides are taken together;
+F is positive when the door pulls down.
+
+Source: derived; statics of rigid sections that hang from their rollers.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, field
+from operator import mul
+from typing import NamedTuple, TypeAlias
+
+
+@dataclass(frozen=True, slots=True)
+class Path:
+    """The line the roller centres follow.
+
+    ``tangent`` height above the floor where the curve begins (m; ``math.inf`` for vertical lift, whose
+    track never turns), ``radius`` of the curve (m, to the roller centres), ``slope`` rise per run of
+    the straight track behind it, positive toward the back. The other fields follow from these:
+    ``arc`` the angle of the curve (rad), ``arc_end`` the coordinate of its end (m), ``end_y`` and
+    ``end_z`` that point, ``cos`` and ``sin`` the direction of the straight track.
+
+    Raises ValueError for a curve without radius.
+
+    >>> path = Path(tangent=2.0, radius=0.3)
+    >>> round(path.arc_end, 6), round(path.end_y, 6), round(path.end_z, 6)
+    (2.471239, 0.3, 2.3)
+    """
+
+    tangent: float
+    radius: float = 0.0
+    slope: float = 0.0
+    arc: float = field(init=False, repr=False, compare=False)
+    arc_end: float = field(init=False, repr=False, compare=False)
+    end_y: float = field(init=False, repr=False, compare=False)
+    end_z: float = field(init=False, repr=False, compare=False)
+    cos: float = field(init=False, repr=False, compare=False)
+    sin: float = field(init=False, repr=False, compare=False)
+
+    def __post_init__(self) -> None:
+        settle = object.__setattr__
+        if self.tangent == math.inf:
+            arc, cos, sin, radius = 0.0, 0.0, 1.0, 0.0
+        else:
+            radius = self.radius
+            if radius <= 0.0:
+                raise ValueError(f"radius of the curve is {radius} m; it must be more than 0")
+            cos = 1.0 / math.hypot(1.0, self.slope)
+            sin = cos * self.slope
+            arc = math.pi / 2 - math.atan(self.slope)
+        settle(self, "arc", arc)
+        settle(self, "arc_end", self.tangent + radius * arc)
+        settle(self, "end_y", radius * (1.0 - sin))
+        settle(self, "end_z", self.tangent + radius * cos)
+        settle(self, "cos", cos)
+        settle(self, "sin", sin)
+
+
+@dataclass(frozen=True, slots=True)
+class Door:
+    """The sections from the bottom, and where the end rollers sit.
+
+    ``heights`` (m) and ``weights`` (N) of the sections; ``bottom_roller`` above the door's bottom edge,
+    ``top_roller`` below its top edge (m; 0 allowed). The other fields follow: ``spacings`` (n) of
+    consecutive rollers (m), ``loads`` (n+1) the part of the weights that each roller carries by the
+    lever rule (N, both sides together).
+
+    Raises ValueError when there is no section, heights and weights differ in number, or the rollers of
+    a section fall together.
+
+    >>> door = Door((0.5, 0.5), (300.0, 300.0), 0.1, 0.0)
+    >>> [round(spacing, 6) for spacing in door.spacings], [round(load, 6) for load in door.loads]
+    ([0.4, 0.5], [187.5, 262.5, 150.0])
+    """
+
+    heights: tuple[float, ...]
+    weights: tuple[float, ...]
+    bottom_roller: float
+    top_roller: float
+    spacings: tuple[float, ...] = field(init=False, repr=False, compare=False)
+    loads: tuple[float, ...] = field(init=False, repr=False, compare=False)
+
+    def __post_init__(self) -> None:
+        heights, weights = self.heights, self.weights
+        if not heights or len(heights) != len(weights):
+            raise ValueError(f"{len(heights)} heights and {len(weights)} weights; each section needs both")
+        spacings = list(heights)
+        spacings[0] -= self.bottom_roller
+        spacings[-1] -= self.top_roller
+        middles = [height / 2 for height in heights]  # mid-height above the section's lower roller
+        middles[0] -= self.bottom_roller
+        loads = [0.0] * (len(heights) + 1)
+        for k, (spacing, middle, weight) in enumerate(zip(spacings, middles, weights, strict=True)):
+            if spacing <= 0.0:
+                raise ValueError(f"rollers of section {k + 1} are {spacing} m apart; it must be more than 0")
+            upper = weight * middle / spacing
+            loads[k] += weight - upper
+            loads[k + 1] += upper
+        object.__setattr__(self, "spacings", tuple(spacings))
+        object.__setattr__(self, "loads", tuple(loads))
+
+
+Spot: TypeAlias = tuple[float, float, float, float, float]
+"""A place on the path: coordinate s, point y, z and unit tangent ty, tz toward the back. A bare tuple
+because a review of one door makes hundreds of them."""
+
+
+class Trace(NamedTuple):
+    """All rollers, bottom one first: coordinate ``s``, point ``y``, ``z`` (m) and ``climb`` = dz/dx."""
+
+    s: tuple[float, ...]
+    y: tuple[float, ...]
+    z: tuple[float, ...]
+    climb: tuple[float, ...]
+
+
+class Bearing(NamedTuple):
+    """One roller on the straight track: ``distance`` from the end of the curve (m), ``load`` (N)."""
+
+    distance: float
+    load: float
+
+
+def spot(path: Path, s: float) -> Spot:
+    """Point and unit tangent of the path at coordinate ``s`` (m).
+
+    >>> spot(Path(2.0, 0.3), 1.5)
+    (1.5, 0.0, 1.5, 0.0, 1.0)
+    """
+    tangent = path.tangent
+    if s <= tangent:
+        return (s, 0.0, s, 0.0, 1.0)
+    if s < path.arc_end:
+        radius = path.radius
+        turned = (s - tangent) / radius
+        sin, cos = math.sin(turned), math.cos(turned)
+        return (s, radius * (1.0 - cos), tangent + radius * sin, sin, cos)
+    run = s - path.arc_end
+    return (s, path.end_y + run * path.cos, path.end_z + run * path.sin, path.cos, path.sin)
+
+
+def ahead(path: Path, here: Spot, distance: float) -> Spot:
+    """The place on the path further on that lies a straight-line ``distance`` (m) from ``here``.
+
+    Closed form for every pair of parts the two ends can lie on.
+
+    >>> path = Path(2.0, 0.3)
+    >>> s, y, z, _, _ = ahead(path, spot(path, 1.9), 0.5)  # from the vertical over the whole curve
+    >>> round(y, 6), round(z, 6), round(math.hypot(y, z - 1.9), 6)
+    (0.3, 2.3, 0.5)
+    """
+    s, y, z, _, _ = here
+    tangent = path.tangent
+    if s + distance <= tangent:
+        s += distance
+        return (s, 0.0, s, 0.0, 1.0)
+    arc_end = path.arc_end
+    if s >= arc_end:
+        return spot(path, s + distance)
+    to_end_y, to_end_z = path.end_y - y, path.end_z - z
+    short = distance * distance - to_end_y * to_end_y - to_end_z * to_end_z
+    if short >= 0.0:  # the end of the arc is nearer: on the straight line, |end + run (cos, sin)| = distance
+        cos, sin = path.cos, path.sin
+        along = to_end_y * cos + to_end_z * sin
+        run = short / (along + math.sqrt(along * along + short)) if short else 0.0
+        return (arc_end + run, path.end_y + run * cos, path.end_z + run * sin, cos, sin)
+    radius = path.radius
+    if s < tangent:  # from the vertical to the arc, by the tangent of half the angle turned
+        below = tangent - s
+        excess = distance * distance - below * below
+        half = excess / (2.0 * radius * below + math.sqrt(4.0 * (radius * distance) ** 2 - excess * excess))
+        turned = 2.0 * math.atan(half)
+    else:
+        turned = (s - tangent) / radius + 2.0 * math.asin(distance / (2.0 * radius))
+    sin, cos = math.sin(turned), math.cos(turned)
+    return (tangent + radius * turned, radius * (1.0 - cos), tangent + radius * sin, sin, cos)
+
+
+def behind(path: Path, here: Spot, distance: float) -> Spot:
+    """The place on the path further back that lies a straight-line ``distance`` (m) from ``here``.
+
+    >>> path = Path(2.0, 0.3)
+    >>> round(behind(path, spot(path, path.arc_end), 0.5)[0], 6)
+    1.9
+    """
+    s, y, z, _, _ = here
+    tangent, arc_end = path.tangent, path.arc_end
+    if s <= tangent or s - arc_end >= distance:
+        return spot(path, s - distance)
+    radius = path.radius
+    above = z - tangent
+    if y * y + above * above <= distance * distance:  # the tangent point is nearer: on the vertical
+        s = z - math.sqrt(distance * distance - y * y)
+        return (s, 0.0, s, 0.0, 1.0)
+    if s <= arc_end:
+        turned = (s - tangent) / radius - 2.0 * math.asin(distance / (2.0 * radius))
+    else:  # from the straight line to the arc: the mirror image of the vertical to the arc
+        run = s - arc_end
+        excess = distance * distance - run * run
+        half = excess / (2.0 * radius * run + math.sqrt(4.0 * (radius * distance) ** 2 - excess * excess))
+        turned = path.arc - 2.0 * math.atan(half)
+    return spot(path, tangent + radius * turned)
+
+
+def gain(here: Spot, there: Spot) -> float:
+    """How far the upper roller of a rigid section runs for each metre its lower roller runs.
+
+    The section keeps its length, so both rollers have the same speed along the line that joins them.
+
+    >>> path = Path(2.0, 0.3)
+    >>> low = spot(path, 1.0)
+    >>> gain(low, ahead(path, low, 0.5))
+    1.0
+    """
+    _, low_y, low_z, low_ty, low_tz = here
+    _, high_y, high_z, high_ty, high_tz = there
+    chord_y, chord_z = high_y - low_y, high_z - low_z
+    return (chord_y * low_ty + chord_z * low_tz) / (chord_y * high_ty + chord_z * high_tz)
+
+
+def trace(path: Path, door: Door, travel: float) -> Trace:
+    """Every roller at ``travel`` (m) from closed: place and rate of climb.
+
+    >>> trace(Path(2.0, 0.3), Door((0.5, 0.5), (300.0, 300.0), 0.125, 0.0), 0.25)
+    Trace(s=(0.375, 0.75, 1.25), y=(0.0, 0.0, 0.0), z=(0.375, 0.75, 1.25), climb=(1.0, 1.0, 1.0))
+    """
+    here = spot(path, door.bottom_roller + travel)
+    spots, climb, rate = [here], [here[4]], 1.0
+    for spacing in door.spacings:
+        there = ahead(path, here, spacing)
+        rate *= gain(here, there)
+        spots.append(there)
+        climb.append(rate * there[4])
+        here = there
+    s, y, z, _, _ = zip(*spots, strict=True)
+    return Trace(s, y, z, tuple(climb))
+
+
+def place(path: Path, door: Door, travel: float) -> tuple[float, ...]:
+    """Path coordinates (m) of all rollers, bottom one first, at ``travel`` (m) from closed.
+
+    >>> place(Path(2.0, 0.3), Door((0.5, 0.5), (300.0, 300.0), 0.125, 0.0), 0.0)
+    (0.125, 0.5, 1.0)
+    """
+    return trace(path, door, travel).s
+
+
+def pull(path: Path, door: Door, travel: float) -> float:
+    """F = dU/dx: the force along the track at the bottom roller that holds the door (N, down positive).
+
+    >>> door = Door((0.5, 0.5), (300.0, 300.0), 0.125, 0.0)
+    >>> pull(Path(2.0, 0.3), door, 0.0)
+    600.0
+
+    With joint 1|2 at the end of a level curve the top section lies flat, and the bottom section, whose
+    roller is still in the vertical track, hangs with the part its bottom roller carries: 2/3 of it.
+
+    >>> path = Path(2.0, 0.2)
+    >>> round(pull(path, door, pick_up(path, door, 2.0)[0]), 6)
+    200.0
+    """
+    force: float = sum(map(mul, door.loads, trace(path, door, travel).climb))
+    return force
+
+
+def energy(path: Path, door: Door, travel: float) -> float:
+    """U: potential energy of the door above the finished floor (J).
+
+    >>> energy(Path(2.0, 0.3), Door((0.5, 0.5), (300.0, 300.0), 0.125, 0.0), 0.0)
+    300.0
+    """
+    stored: float = sum(map(mul, door.loads, trace(path, door, travel).z))
+    return stored
+
+
+def travel_at(path: Path, door: Door, roller: int, s: float) -> float:
+    """The travel (m) that brings ``roller`` to path coordinate ``s`` (m); negative is below closed.
+
+    Walked back along the door in closed form.
+
+    >>> door = Door((0.5, 0.5), (300.0, 300.0), 0.125, 0.0)
+    >>> travel_at(Path(2.0, 0.3), door, 2, 1.5)
+    0.5
+    """
+    here = spot(path, s)
+    tangent = path.tangent
+    for k in range(roller - 1, -1, -1):
+        if here[0] <= tangent:  # the rest of the door hangs straight
+            return here[0] - sum(door.spacings[: k + 1]) - door.bottom_roller
+        here = behind(path, here, door.spacings[k])
+    return here[0] - door.bottom_roller
+
+
+def pick_up(path: Path, door: Door, open_at: float) -> tuple[float | None, ...]:
+    """Pick-up travels x_1 ... x_n (m): roller k stands at the end of the curve, on its horizontal side.
+
+    A mark that is not reached between closed (0) and ``open_at`` (m) is None.
+
+    >>> door = Door((0.5, 0.5), (300.0, 300.0), 0.125, 0.0)
+    >>> [round(x, 6) for x in pick_up(Path(2.0, 0.2), door, 2.0)]
+    [1.757786, 1.241742]
+    >>> pick_up(Path(math.inf), door, 2.0)
+    (None, None)
+    """
+    if path.tangent == math.inf:
+        return (None,) * len(door.spacings)
+    marks = (travel_at(path, door, roller, path.arc_end) for roller in range(1, len(door.spacings) + 1))
+    return tuple(mark if 0.0 <= mark <= open_at else None for mark in marks)
+
+
+def open_travel(path: Path, door: Door, opening_height: float) -> float | None:
+    """The travel (m) that brings the door's bottom edge to ``opening_height`` (m): the open door.
+
+    The bottom edge lies on the roller line, ``bottom_roller`` behind the bottom roller along the
+    first section. None when the track is too low for that: the door never clears the opening.
+
+    >>> door = Door((0.5, 0.5), (300.0, 300.0), 0.1, 0.0)
+    >>> open_travel(Path(math.inf), door, 1.0)
+    1.0
+    >>> path = Path(0.85, 0.3)
+    >>> x = open_travel(path, door, 1.0)
+    >>> low, high = trace(path, door, x).z[:2]
+    >>> round(x, 6), round(low - 0.1 * (high - low) / 0.4, 9)
+    (0.94305, 1.0)
+    >>> open_travel(path, door, 1.2) is None
+    True
+    """
+    bottom = door.bottom_roller
+    spacing = door.spacings[0]
+    if opening_height + bottom + spacing <= path.tangent:
+        return opening_height
+    lever = bottom / spacing
+
+    def edge(travel: float) -> tuple[float, float]:
+        """Height of the bottom edge over the header, and its rate."""
+        below = spot(path, bottom + travel)
+        above = ahead(path, below, spacing)
+        rate = gain(below, above) * above[4]
+        return below[2] - lever * (above[2] - below[2]) - opening_height, below[4] - lever * (rate - below[4])
+
+    # The edge climbs until the bottom roller is over the curve (at its top, should the track fall away).
+    low, high = 0.0, path.tangent + path.radius * min(path.arc, math.pi / 2) - bottom
+    reached = edge(high)[0]
+    if reached < 0.0:
+        return high - reached / path.sin if path.sin > 0.0 else None
+    travel = min(opening_height, high)
+    for _ in range(64):  # Newton's steps inside a closing bracket; five or so are enough
+        miss, rate = edge(travel)
+        if miss < 0.0:
+            low = travel
+        else:
+            high = travel
+        step = travel - miss / rate if rate > 0.0 else low
+        if not low < step < high:
+            step = (low + high) / 2
+        settled = abs(step - travel) < 1e-12
+        travel = step
+        if settled:
+            break
+    return travel
+
+
+def level_load(path: Path, door: Door, travel: float) -> tuple[Bearing, ...]:
+    """What the straight track behind the curve carries at ``travel`` (m), lowest roller first.
+
+    Each section's weight is split to its two rollers by the lever rule; both sides together.
+
+    >>> door = Door((0.5, 0.5), (300.0, 300.0), 0.125, 0.0)
+    >>> path = Path(2.0, 0.2)
+    >>> loads = level_load(path, door, pick_up(path, door, 2.0)[0])
+    >>> [(round(bearing.distance, 6), round(bearing.load, 6)) for bearing in loads]
+    [(0.0, 250.0), (0.5, 150.0)]
+    """
+    arc_end = path.arc_end
+    return tuple(
+        Bearing(max(s - arc_end, 0.0), load)
+        for s, load in zip(place(path, door, travel), door.loads, strict=True)
+        if s >= arc_end - 1e-9  # at a pick-up travel the roller stands on the end itself
+    )
+
+
+def path_height(path: Path, y: float, outward: float = 0.0) -> float | None:
+    """Greatest height (m) of the line ``outward`` (m) outside the roller path, ``y`` (m) into the room.
+
+    Outward is away from the inside of the curve: toward the wall, then upward. It is what the top of
+    a track reaches. None where that line does not pass, and for a track that never turns.
+
+    >>> path = Path(2.0, 0.3)
+    >>> path_height(path, 1.0, 0.05), path_height(path, 0.0), path_height(path, -0.1, 0.05)
+    (2.35, 2.0, None)
+    """
+    if path.tangent == math.inf or y < -outward:
+        return None
+    radius = path.radius + outward
+    turn = path.radius - y  # how far short of the curve's centre
+    if turn > radius * path.sin:
+        return path.tangent + math.sqrt(max(radius * radius - turn * turn, 0.0))
+    return path.tangent + (radius - turn * path.sin) / path.cos
