@@ -1,0 +1,37 @@
+"""Figures: pure functions on SI floats, made a graph by their parameter names."""
+
+from __future__ import annotations
+
+from importlib import import_module
+from types import ModuleType
+
+SUBJECTS: tuple[str, ...] = (
+    "box",
+    "cable",
+    "counterbalance",
+    "door",
+    "hanger",
+    "hinges",
+    "lifting",
+    "mount",
+    "obstruction",
+    "opening",
+    "operation",
+    "overhead",
+    "pulley",
+    "reading",
+    "room",
+    "section",
+    "spring",
+    "sweep",
+    "torsion",
+    "tower",
+    "track",
+    "wind",
+)
+"""The modules of figures in this room, one a subject."""
+
+
+def modules() -> list[ModuleType]:
+    """Every module of figures, imported."""
+    return [import_module(f"{__name__}.{subject}") for subject in SUBJECTS]

@@ -1,0 +1,287 @@
+"""Each lift cable: how strong it is, what it carries, and how its end is made.
+
+Two losses lower a rope's strength where it matters: at the eye by how the end is made, and over a pulley by how
+sharply it bends. They sit at different places along the rope, so the greater loss counts, not both.
+"""
+
+from __future__ import annotations
+
+import math
+
+from doorlint.errors import Lacking, OutsideTable
+from doorlint.figures.kinds import Count, Each, Flag, Length, Ratio, Share, Table, Text, Weight
+from doorlint.mechanics import rolling
+
+CLIPS_SMALL = 3
+"""clips on an eye of small rope, WAC 296-24-29401(5)(c)"""
+SMALL = 0.0127
+"""m, 1/2 in: the least rope in the published table of clips"""
+PITCH = 6
+"""rope diameters between clips, in every row of 29 CFR 1926.251, Table H-2"""
+
+
+def tension(door_load: Weight, tower_side: Text | None, tower_cable_tension: Weight | None) -> Weight:
+    """Greatest pull of a lift cable, both cables sharing equally
+
+    Formula: half the door's weight, or the pull of the counterweights on a cable where that is more
+    Unit: N
+    Source: derived; statics, the whole door hanging in the vertical track
+
+    >>> tension(4000.0, None, None), tension(4000.0, "left", 2100.0)
+    (2000.0, 2100.0)
+    """
+    if tower_side is None:
+        return door_load / 2
+    if tower_cable_tension is None:
+        raise Lacking("tower.cable_tension")
+    return max(door_load / 2, tower_cable_tension)
+
+
+def table_strength(
+    cable_construction: Text, cable_finish: Text, cable_diameter: Length, table_rope_strength: Table
+) -> Weight:
+    """Breaking strength of a cable by the published table
+
+    Formula: table value for construction, finish and diameter
+    Unit: N
+    Source: published; FAA AC 43.13-1B; 1998; Table 7-3
+    """
+    return table_rope_strength.look(
+        "strength", construction=cable_construction, finish=cable_finish, diameter=cable_diameter
+    )
+
+
+def catalogue_strength(cable_strength: Weight | None, cable_table_strength: Weight | None) -> Weight:
+    """Breaking strength of a cable that the job works with
+
+    Formula: the maker's, or the table's where the maker's is not given
+    Unit: N
+    Source: derived; the maker knows his rope better than a table
+
+    >>> catalogue_strength(None, 8900.0)
+    8900.0
+    """
+    if cable_strength is not None:
+        return cable_strength
+    if cable_table_strength is None:
+        raise Lacking("cable.strength")
+    return cable_table_strength
+
+
+def claim(
+    cable_strength: Weight,
+    cable_construction: Text,
+    cable_finish: Text,
+    cable_diameter: Length,
+    table_rope_strength: Table,
+) -> Ratio | None:
+    """The maker's strength of a cable over that of the published table
+
+    Does not apply to a rope that the table does not have.
+
+    Formula: maker's strength / table strength
+    Unit: 1
+    Source: derived; a ratio
+    """
+    try:
+        known = table_strength(cable_construction, cable_finish, cable_diameter, table_rope_strength)
+    except OutsideTable:
+        return None
+    return cable_strength / known
+
+
+def factor(cable_catalogue_strength: Weight, cable_tension: Weight) -> Ratio:
+    """Factor of safety of a cable on its catalogue strength
+
+    Formula: breaking strength / greatest pull
+    Unit: 1
+    Source: derived; a ratio
+
+    >>> factor(18_000.0, 2000.0)
+    9.0
+    """
+    return cable_catalogue_strength / cable_tension
+
+
+def least_bend(cable_diameter: Length, pulley_diameter: Each[Length]) -> Ratio:
+    """Sharpest bend of a cable over a pulley
+
+    Formula: least pulley diameter / cable diameter
+    Unit: 1
+    Source: derived; a ratio
+
+    >>> least_bend(0.005, {"a": 0.1, "b": 0.075})
+    15.0
+    """
+    return min(pulley_diameter.values()) / cable_diameter
+
+
+def strength_kept(
+    cable_end: Text, cable_least_bend: Ratio | None, table_rope_ends: Table, table_rope_over_sheave: Table
+) -> Share:
+    """Share of its strength that a cable keeps at its weakest place
+
+    Formula: least of the share its end keeps and the share the sharpest bend keeps
+    Unit: 1
+    Source: derived; the end and the bend lie apart, so the lower share counts
+    """
+    kept = table_rope_ends.look("kept", end=cable_end)
+    if cable_least_bend is None:
+        return kept
+    straightest = max(float(row[0]) for row in table_rope_over_sheave.rows)
+    return min(kept, table_rope_over_sheave.look("kept", bend=min(cable_least_bend, straightest)))
+
+
+def kept_factor(cable_factor: Ratio, cable_strength_kept: Share) -> Ratio:
+    """Factor of safety of a cable with its losses
+
+    Formula: factor on catalogue strength x share of strength kept
+    Unit: 1
+    Source: derived; a product
+
+    >>> kept_factor(9.0, 0.8)
+    7.2
+    """
+    return cable_factor * cable_strength_kept
+
+
+def alone_factor(cable_kept_factor: Ratio) -> Ratio:
+    """Factor of safety of a cable with its losses, when the other one has parted and it is left with the door
+
+    Formula: factor with losses / 2 for carrying both sides / 2 for taking it up suddenly
+    Unit: 1
+    Source: derived; a load put on suddenly pulls twice its weight
+
+    >>> alone_factor(8.0)
+    2.0
+    """
+    return cable_kept_factor / 4.0
+
+
+def clips_wanted(cable_diameter: Length, cable_clip_forged: Flag | None, table_rope_clips: Table) -> Count:
+    """How many U-bolt clips an eye of this cable needs
+
+    A clip that is not known to be forged counts as one of other material.
+
+    Formula: table value from 1/2 in up; three below
+    Unit: 1
+    Source: published; 29 CFR 1926.251; as codified; (c)(5), Table H-2; below 1/2 in WAC 296-24-29401 (5)(c)
+
+    >>> from doorlint.figures.table import Table
+    >>> clips = Table("rope-clips", ("diameter", "forged", "other"), {"diameter": "exact"}, ((0.0127, 3.0, 4.0),))
+    >>> clips_wanted(0.00635, None, clips), clips_wanted(0.0127, None, clips), clips_wanted(0.0127, True, clips)
+    (3, 4, 3)
+    """
+    if cable_diameter < SMALL * (1 - 1e-6):
+        return CLIPS_SMALL
+    return int(table_rope_clips.look("forged" if cable_clip_forged else "other", diameter=cable_diameter))
+
+
+def clip_pitch(cable_diameter: Length) -> Length:
+    """Least distance between clips
+
+    Formula: 6 x cable diameter
+    Unit: m
+    Source: published; 29 CFR 1926.251; as codified; (c)(5), Table H-2
+
+    >>> round(clip_pitch(0.00635), 5)
+    0.0381
+    """
+    return PITCH * cable_diameter
+
+
+def turn_back_wanted(
+    cable_diameter: Length, cable_clips_wanted: Count, cable_clip_pitch: Length, table_rope_turn_back: Table
+) -> Length:
+    """How much cable must be turned back at its eye
+
+    Formula: clips x least distance between them, or the table's length where that is more
+    Unit: m
+    Source: derived; room for the clips at their distance; a published table for 5/16 in and up
+
+    >>> from doorlint.figures.table import Table
+    >>> lengths = Table("rope-turn-back", ("diameter", "length"), {"diameter": "exact"}, ((0.0127, 0.2921),))
+    >>> round(turn_back_wanted(0.00635, 3, 0.0381, lengths), 4), turn_back_wanted(0.0127, 3, 0.0762, lengths)
+    (0.1143, 0.2921)
+    """
+    room = cable_clips_wanted * cable_clip_pitch
+    try:
+        return max(room, table_rope_turn_back.look("length", diameter=cable_diameter))
+    except OutsideTable:
+        return room
+
+
+def wrap(
+    cable_side: Text,
+    cable_diameter: Length,
+    tower_side: Text,
+    pulley_at: Each[Text],
+    pulley_side: Each[Text | None],
+    pulley_diameter: Each[Length],
+) -> Length:
+    """Cable that lies on pulleys
+
+    The near cable turns half round at the head; the far one a quarter at its own head plate and a quarter
+    where the crossing ends. Each turns half round on its moving pulley. Where several pulleys of a sort
+    are given the largest counts.
+
+    Formula: half of pi x (head pulley + box pulley), each to the centre of the cable
+    Unit: m
+    Source: derived; arc of a circle
+
+    >>> round(wrap("right", 0.006, "right", {"h": "head", "b": "box"}, {"h": "right", "b": None},
+    ...     {"h": 0.124, "b": 0.094}), 6)
+    0.361283
+    """
+
+    def largest(places: tuple[str, ...], side: str | None) -> float:
+        sizes = [
+            size
+            for key, size in pulley_diameter.items()
+            if pulley_at[key] in places and side in (None, pulley_side[key])
+        ]
+        if not sizes:
+            raise Lacking("pulley.diameter")
+        return max(sizes) + cable_diameter
+
+    if cable_side == tower_side:
+        turned = 2 * largest(("head",), tower_side)
+    else:
+        turned = largest(("head",), cable_side) + largest(("crossing", "head"), tower_side)
+    return math.pi / 4 * (turned + 2 * largest(("box",), None))
+
+
+def cut_length(
+    cable_side: Text,
+    cable_wrap: Length,
+    cable_turn_back: Length | None,
+    tower_side: Text,
+    tower_crossing: Length | None,
+    tower_head_pulley_height: Length,
+    tower_box_pulley_top: Length,
+    tower_eye_bolt_height: Length,
+    door_frame: rolling.Door,
+    practice_cable_turn_back: Length,
+) -> Length:
+    """Length to cut
+
+    Closed door, boxes at the hook-up mark, eye bolts at mid take-up.
+
+    Formula: head pulley to bottom roller + crossing (far cable) + head pulley to box pulley + box pulley to eye bolt + pulleys + both ends
+    Unit: m
+    Source: derived; run of the cable
+
+    >>> door = rolling.Door((0.5, 0.5), (0.0, 0.0), 0.1, 0.0)
+    >>> round(cut_length("left", 0.4, None, "left", None, 4.1, 3.8, 4.2, door, 0.15), 6)
+    5.4
+    >>> round(cut_length("right", 0.4, 0.2, "left", 3.8, 4.1, 3.8, 4.2, door, 0.15), 6)
+    9.25
+    """
+    run = tower_head_pulley_height - door_frame.bottom_roller
+    if cable_side != tower_side:
+        if tower_crossing is None:
+            raise Lacking("tower.crossing")
+        run += tower_crossing
+    run += tower_head_pulley_height - tower_box_pulley_top + tower_eye_bolt_height - tower_box_pulley_top
+    eye = practice_cable_turn_back if cable_turn_back is None else cable_turn_back
+    return run + cable_wrap + practice_cable_turn_back + eye

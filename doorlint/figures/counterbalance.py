@@ -1,0 +1,29 @@
+"""Which counterbalance holds the door."""
+
+from __future__ import annotations
+
+from doorlint.figures.kinds import Count, Each, Length, Text, Turns, Weight
+
+
+def kinds(
+    tower_side: Text | None,
+    tower_height: Length | None,
+    box_tare: Each[Weight | None] | None,
+    torsion_wound: Turns | None,
+    torsion_shaft_diameter: Length | None,
+    spring_wire: Each[Length | None] | None,
+) -> Count:
+    """Counterbalances that the spec describes
+
+    Formula: 1 for a tower + 1 for a torsion shaft, each when any of it is described
+    Unit: 1
+    Source: derived; from what the spec says
+
+    >>> kinds("left", None, None, None, None, None), kinds(None, None, None, None, None, None)
+    (1, 0)
+    >>> kinds(None, None, {"b1": None}, None, 0.025, None)
+    2
+    """
+    tower = (tower_side, tower_height, box_tare)
+    torsion = (torsion_wound, torsion_shaft_diameter, spring_wire)
+    return sum(any(part is not None for part in kind) for kind in (tower, torsion))

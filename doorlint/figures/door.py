@@ -1,0 +1,256 @@
+"""The door as a whole: its shape, how it stands on the track, how hard it pulls, and what is left over."""
+
+from __future__ import annotations
+
+import math
+
+from doorlint.errors import Lacking, NotModelled
+from doorlint.figures.kinds import Each, Length, Pull, Turns, Weight
+from doorlint.mechanics import balance, rolling
+
+
+def load(section_load: Each[Weight]) -> Weight:
+    """Weight of the door that the job works with
+
+    Formula: sum of the sections
+    Unit: N
+    Source: derived; sum of the parts
+
+    >>> load({"s1": 700.0, "s2": 650.0})
+    1350.0
+    """
+    return sum(section_load.values())
+
+
+def load_band(section_load_band: Each[Weight]) -> Weight:
+    """How far the door's weight may be off, up or down
+
+    Formula: sum of the sections' bands, as if all were off the same way
+    Unit: N
+    Source: derived; a list that is too light is too light for every section
+
+    >>> load_band({"s1": 35.0, "s2": 0.0})
+    35.0
+    """
+    return sum(section_load_band.values())
+
+
+def height(section_height: Each[Length]) -> Length:
+    """Height of the door
+
+    Formula: sum of the sections
+    Unit: m
+    Source: derived; sum of the parts
+
+    >>> height({"s1": 0.6, "s2": 0.5})
+    1.1
+    """
+    return sum(section_height.values())
+
+
+def frame(
+    section_height: Each[Length],
+    door_bottom_roller: Length | None,
+    door_top_roller: Length | None,
+    practice_bottom_roller: Length,
+    practice_top_roller: Length,
+) -> rolling.Door:
+    """Rollers and joints of the door, without its weight
+
+    Formula: a roller near the bottom edge, one at every joint, one near the top edge
+    Unit: m
+    Source: derived; the sections as the spec gives them
+
+    >>> frame({"s1": 0.5, "s2": 0.5}, 0.1, None, 0.075, 0.075).spacings
+    (0.4, 0.425)
+    """
+    heights = tuple(section_height.values())
+    bottom = practice_bottom_roller if door_bottom_roller is None else door_bottom_roller
+    top = practice_top_roller if door_top_roller is None else door_top_roller
+    try:
+        return rolling.Door(heights, (0.0,) * len(heights), bottom, top)
+    except ValueError as refused:
+        raise NotModelled(str(refused)) from None
+
+
+def shape(door_frame: rolling.Door, section_load: Each[Weight]) -> rolling.Door:
+    """The door with its weight
+
+    Formula: each section's weight split to its two rollers by the lever rule
+    Unit: N
+    Source: derived; a section's weight acts at its mid-height
+
+    >>> shape(rolling.Door((0.5, 0.5), (0.0, 0.0), 0.1, 0.0), {"s1": 300.0, "s2": 300.0}).loads
+    (187.5, 262.5, 150.0)
+    """
+    return rolling.Door(
+        door_frame.heights, tuple(section_load.values()), door_frame.bottom_roller, door_frame.top_roller
+    )
+
+
+def open_travel(track_path: rolling.Path, door_frame: rolling.Door, opening_finished_height: Length) -> Length:
+    """Travel of the bottom roller from closed to open
+
+    Open is the door whose bottom edge stands at the header.
+
+    Formula: run along the track that brings the bottom edge to the header height
+    Unit: m
+    Source: derived; rigid sections on the roller path
+
+    >>> open_travel(rolling.Path(math.inf), rolling.Door((0.5, 0.5), (0.0, 0.0), 0.1, 0.0), 1.0)
+    1.0
+    """
+    travel = rolling.open_travel(track_path, door_frame, opening_finished_height)
+    if travel is None:
+        raise NotModelled("the track is too low for the bottom edge to clear the opening")
+    return travel
+
+
+def edge_height(track_path: rolling.Path) -> Length | None:
+    """Highest that the bottom edge can go
+
+    On a level track that is the roller line. Does not apply where the track goes on rising.
+
+    Formula: height of the vertical track + radius of the curve
+    Unit: m
+    Source: derived; the bottom edge lies on the roller line
+
+    >>> edge_height(rolling.Path(2.0, 0.3)), edge_height(rolling.Path(2.0, 0.3, 0.02))
+    (2.3, None)
+    """
+    level = track_path.tangent < math.inf and track_path.slope <= 0.0
+    return track_path.end_z if level else None
+
+
+def marks(
+    track_path: rolling.Path, door_frame: rolling.Door, door_open_travel: Length
+) -> tuple[balance.Mark | None, ...]:
+    """The door with each roller in turn at the pick-up point
+
+    The pick-up point is where the curve runs out into the horizontal track. A roller that does not get
+    there between closed and open has no mark.
+
+    Formula: travel of the bottom roller, and how fast every roller climbs
+    Unit: m
+    Source: derived; rigid sections on the roller path
+
+    >>> door = rolling.Door((0.5, 0.5), (0.0, 0.0), 0.125, 0.0)
+    >>> [mark and round(mark.travel, 6) for mark in marks(rolling.Path(2.0, 0.2), door, 1.5)]
+    [None, 1.241742]
+    """
+    return balance.marks(track_path, door_frame, door_open_travel)
+
+
+def opened(track_path: rolling.Path, door_frame: rolling.Door, door_open_travel: Length) -> rolling.Trace:
+    """The rollers of the open door
+
+    Formula: place of every roller on the track, and how fast it climbs
+    Unit: m
+    Source: derived; rigid sections on the roller path
+
+    >>> opened(rolling.Path(math.inf), rolling.Door((0.5, 0.5), (0.0, 0.0), 0.1, 0.0), 1.0).z
+    (1.1, 1.5, 2.0)
+    """
+    return rolling.trace(track_path, door_frame, door_open_travel)
+
+
+def track_run(track_path: rolling.Path, door_opened: rolling.Trace) -> Length | None:
+    """Horizontal track that the open door takes up
+
+    Formula: end of the curve to the top roller of the open door
+    Unit: m
+    Source: derived; rigid sections on the roller path
+
+    >>> path, door = rolling.Path(2.0, 0.2), rolling.Door((0.5, 0.5), (0.0, 0.0), 0.125, 0.0)
+    >>> round(track_run(path, opened(path, door, 1.757786)), 4)
+    0.5
+    """
+    run = door_opened.s[-1] - track_path.arc_end
+    return run if run > 0.0 else None
+
+
+def pull_closed(track_path: rolling.Path, door_shape: rolling.Door) -> Weight:
+    """Pull of the closed door
+
+    Formula: sum of roller load x climb per travel; the whole weight while the door hangs straight
+    Unit: N
+    Source: derived; virtual work, frictionless
+
+    >>> round(pull_closed(rolling.Path(2.0, 0.3), rolling.Door((0.5, 0.5), (300.0, 300.0), 0.1, 0.0)), 6)
+    600.0
+    """
+    return rolling.pull(track_path, door_shape, 0.0)
+
+
+def pull_open(door_shape: rolling.Door, door_opened: rolling.Trace) -> Weight:
+    """Pull of the open door
+
+    Formula: sum of roller load x climb per travel
+    Unit: N
+    Source: derived; virtual work, frictionless
+
+    >>> path, door = rolling.Path(2.0, 0.2), rolling.Door((0.5, 0.5), (300.0, 300.0), 0.125, 0.0)
+    >>> round(pull_open(door, opened(path, door, 1.757786)), 3)
+    200.0
+    """
+    return balance.held(door_shape.loads, door_opened.climb)
+
+
+def residual_closed(
+    tower_residual_closed: Pull | None, torsion_residual_closed: Pull | None, torsion_wound: Turns | None
+) -> Pull:
+    """What the counterbalance pulls more than the closed door
+
+    Positive: the door moves up.
+
+    Formula: pull of the counterbalance - pull of the door
+    Unit: N
+    Source: derived; from both pulls
+
+    >>> residual_closed(-350.0, None, None)
+    -350.0
+    """
+    return _either("residual_closed", tower_residual_closed, torsion_residual_closed, torsion_wound)
+
+
+def residual_open(
+    tower_residual_open: Pull | None, torsion_residual_open: Pull | None, torsion_wound: Turns | None
+) -> Pull:
+    """What the counterbalance pulls more than the open door
+
+    Positive: the door is held against its bumpers.
+
+    Formula: pull of the counterbalance - pull of the door
+    Unit: N
+    Source: derived; from both pulls
+
+    >>> residual_open(None, 40.0, 7.5)
+    40.0
+    """
+    return _either("residual_open", tower_residual_open, torsion_residual_open, torsion_wound)
+
+
+def residual_largest(
+    tower_residual_largest: Pull | None, torsion_residual_largest: Pull | None, torsion_wound: Turns | None
+) -> Pull:
+    """Largest difference between counterbalance and door
+
+    Looked for with the door closed, at every mark on the way up, and open.
+
+    Formula: the one farthest from nothing
+    Unit: N
+    Source: derived; from both pulls
+
+    >>> residual_largest(-350.0, None, None)
+    -350.0
+    """
+    return _either("residual_largest", tower_residual_largest, torsion_residual_largest, torsion_wound)
+
+
+def _either(figure: str, tower: float | None, torsion: float | None, wound: float | None) -> float:
+    """That of the counterbalance the job has; asks for what is lacking of it."""
+    if tower is not None:
+        return tower
+    if torsion is not None:
+        return torsion
+    raise Lacking(f"{'tower' if wound is None else 'torsion'}.{figure}")

@@ -1,0 +1,394 @@
+"""Each hanger of a horizontal track: what it carries, what it and its fixing hold, where it stands."""
+
+from __future__ import annotations
+
+from math import ceil, pi
+
+from doorlint.errors import Lacking, NotModelled
+from doorlint.figures.kinds import (
+    Area,
+    Count,
+    Each,
+    Flag,
+    Length,
+    Ratio,
+    Share,
+    Stress,
+    Table,
+    Text,
+    Weight,
+)
+from doorlint.figures.overhead import Carried, Track
+from doorlint.mechanics import angle
+
+STEEL = 76_980.0
+"""N/m3, 0.2836 lb/cu in"""
+YOUNG = 200e9
+"""Pa, structural steel"""
+END_GRAIN = 0.75
+"""share of the withdrawal value that a lag screw has in end grain"""
+
+
+def load(hanger_side: Text, hanger_station: Length, overhead_tracks: dict[str, Track]) -> Weight:
+    """Load of a hanger, door open
+
+    Formula: reaction of the track at this hanger: half of each roller's load and the track's weight
+    Unit: N
+    Source: derived; continuous beam on rigid supports
+    """
+    return _carried(hanger_side, hanger_station, overhead_tracks).open
+
+
+def worst_load(hanger_side: Text, hanger_station: Length, overhead_tracks: dict[str, Track]) -> Weight:
+    """Greatest load of a hanger while the door travels
+
+    Formula: greatest reaction at this hanger as the rollers run along the track
+    Unit: N
+    Source: derived; continuous beam on rigid supports, the door's rollers rolling over it
+    """
+    return max(_carried(hanger_side, hanger_station, overhead_tracks).most, 0.0)
+
+
+def uplift(hanger_side: Text, hanger_station: Length, overhead_tracks: dict[str, Track]) -> Weight:
+    """Greatest push of the track up against a hanger while the door travels
+
+    Formula: least reaction at this hanger as the rollers run along the track, where it is negative
+    Unit: N
+    Source: derived; continuous beam on rigid supports, the door's rollers rolling over it
+    """
+    return max(-_carried(hanger_side, hanger_station, overhead_tracks).least, 0.0)
+
+
+def _carried(side: str, station: float, tracks: dict[str, Track]) -> Carried:
+    track = tracks[side]
+    return track.carried[track.beam.supports.index(station)]
+
+
+def own_weight(
+    hanger_leg_a: Length, hanger_leg_b: Length, hanger_leg_thickness: Length, hanger_drop: Length
+) -> Weight:
+    """Weight of a hanger's angle
+
+    Formula: area of the angle x drop x weight of steel
+    Unit: N
+    Source: derived; two rectangles, steel 0.2836 lb/cu in
+
+    >>> round(own_weight(0.05, 0.05, 0.003, 1.0), 1)
+    22.4
+    """
+    return _angle(hanger_leg_a, hanger_leg_b, hanger_leg_thickness).area * hanger_drop * STEEL
+
+
+def pull(hanger_worst_load: Weight, hanger_own_weight: Weight) -> Weight:
+    """What a hanger pulls on its fixing and on the building
+
+    Formula: greatest load over the door's travel + weight of the hanger
+    Unit: N
+    Source: derived; statics
+
+    >>> pull(800.0, 20.0)
+    820.0
+    """
+    return hanger_worst_load + hanger_own_weight
+
+
+def net_area(
+    hanger_leg_a: Length, hanger_leg_b: Length, hanger_leg_thickness: Length, hanger_hole: Length
+) -> Area:
+    """Area of a hanger's angle across its largest hole
+
+    Formula: area of the angle - hole x thickness
+    Unit: m2
+    Source: derived; two rectangles less a hole
+
+    >>> round(net_area(0.05, 0.05, 0.003, 0.01), 9)
+    0.000261
+    """
+    return _angle(hanger_leg_a, hanger_leg_b, hanger_leg_thickness).area - hanger_hole * hanger_leg_thickness
+
+
+def tension(hanger_pull: Weight, hanger_net_area: Area) -> Stress:
+    """Tension in a hanger's angle across its largest hole
+
+    Formula: pull / net area
+    Unit: Pa
+    Source: derived; statics
+
+    >>> tension(1000.0, 0.00025)
+    4000000.0
+    """
+    if hanger_net_area <= 0.0:
+        raise NotModelled("the hole takes the whole section of the hanger")
+    return hanger_pull / hanger_net_area
+
+
+def bending(
+    hanger_worst_load: Weight,
+    hanger_eccentricity: Length,
+    hanger_leg_a: Length,
+    hanger_leg_b: Length,
+    hanger_leg_thickness: Length,
+) -> Stress:
+    """Bending of a hanger's angle by the track that pulls beside its centre
+
+    Formula: load x eccentricity / section modulus of the free angle, the worse way round
+    Unit: Pa
+    Source: derived; bending without symmetry, two rectangles without fillets
+
+    >>> round(bending(1000.0, 0.02, 0.05, 0.05, 0.003) / 1e6, 1)
+    13.1
+    """
+    section = _angle(hanger_leg_a, hanger_leg_b, hanger_leg_thickness)
+    return hanger_worst_load * hanger_eccentricity / angle.bending_modulus(section)
+
+
+def stress(hanger_tension: Stress, hanger_bending: Stress) -> Stress:
+    """Greatest stress in a hanger's angle
+
+    Formula: tension + bending
+    Unit: Pa
+    Source: derived; statics
+
+    >>> stress(4e6, 17e6)
+    21000000.0
+    """
+    return hanger_tension + hanger_bending
+
+
+def slenderness(
+    hanger_drop: Length, hanger_leg_a: Length, hanger_leg_b: Length, hanger_leg_thickness: Length
+) -> Ratio:
+    """Slenderness of a hanger's angle
+
+    Formula: drop / least radius of gyration
+    Unit: 1
+    Source: derived; two rectangles without fillets
+
+    >>> round(slenderness(1.0, 0.05, 0.05, 0.003), 1)
+    100.5
+    """
+    return hanger_drop / angle.least_radius(_angle(hanger_leg_a, hanger_leg_b, hanger_leg_thickness))
+
+
+def push_capacity(
+    hanger_drop: Length, hanger_leg_a: Length, hanger_leg_b: Length, hanger_leg_thickness: Length
+) -> Weight:
+    """What a hanger's angle can be pushed up with before it buckles, halved
+
+    Formula: pi^2 x 200 GPa x least second moment of area / drop^2 / 2
+    Unit: N
+    Source: derived; Euler's column, hinged at both ends, with a factor of 2
+
+    >>> round(push_capacity(1.0, 0.05, 0.05, 0.003))
+    28418
+    """
+    section = _angle(hanger_leg_a, hanger_leg_b, hanger_leg_thickness)
+    return pi * pi * YOUNG * angle.least_second_moment(section) / (hanger_drop * hanger_drop) / 2
+
+
+def _angle(leg_a: float, leg_b: float, thickness: float) -> angle.Angle:
+    try:
+        return angle.Angle(leg_a, leg_b, thickness)
+    except ValueError as wrong:
+        raise NotModelled(str(wrong)) from None
+
+
+def pull_out(hanger_pull: Weight, hanger_fixing_across: Flag | None) -> Weight | None:
+    """What a hanger pulls its fixing straight out with
+
+    Does not apply where the fasteners go in from the side and the load bears across them.
+
+    Formula: pull of the hanger
+    Unit: N
+    Source: derived; statics
+
+    >>> pull_out(820.0, None)
+    820.0
+    """
+    return None if hanger_fixing_across else hanger_pull
+
+
+def bearing(hanger_pull: Weight, hanger_fixing_across: Flag | None) -> Weight | None:
+    """What a hanger bears across its fixing with
+
+    Does not apply where the fasteners go up into what carries the hanger.
+
+    Formula: pull of the hanger
+    Unit: N
+    Source: derived; statics
+
+    >>> bearing(820.0, True)
+    820.0
+    """
+    return hanger_pull if hanger_fixing_across else None
+
+
+def holds_out(
+    hanger_fixing_count: Count, hanger_fixing_capacity: Weight | None, hanger_fixing_across: Flag | None
+) -> Weight | None:
+    """What a hanger's bolts, anchors, welds or clamps hold against being pulled out
+
+    Does not apply where the load bears across the fasteners.
+
+    Formula: fasteners x what one may pull
+    Unit: N
+    Source: derived; shared equally between the fasteners
+
+    >>> holds_out(2, 1000.0, None)
+    2000.0
+    """
+    if hanger_fixing_across:
+        return None
+    if hanger_fixing_capacity is None:
+        raise Lacking("hanger.fixing.capacity")
+    return hanger_fixing_count * hanger_fixing_capacity
+
+
+def holds_across(
+    hanger_fixing_count: Count, hanger_fixing_shear_capacity: Weight | None, hanger_fixing_across: Flag | None
+) -> Weight | None:
+    """What a hanger's fasteners carry across their shanks
+
+    Does not apply where the fasteners go up into what carries the hanger.
+
+    Formula: fasteners x what one may carry sideways
+    Unit: N
+    Source: derived; shared equally between the fasteners
+
+    >>> holds_across(2, 900.0, True)
+    1800.0
+    """
+    if not hanger_fixing_across:
+        return None
+    if hanger_fixing_shear_capacity is None:
+        raise Lacking("hanger.fixing.shear_capacity")
+    return hanger_fixing_count * hanger_fixing_shear_capacity
+
+
+def lag_hold(
+    hanger_fixing_count: Count,
+    hanger_fixing_diameter: Length,
+    hanger_fixing_thread_length: Length,
+    hanger_fixing_grain: Text,
+    hanger_fixing_gravity: Ratio,
+    table_lag_withdrawal: Table,
+    practice_lag_duration: Ratio,
+) -> Weight:
+    """What a hanger's lag screws hold against being pulled out
+
+    Formula: screws x withdrawal value x thread in the wood x 0.9 for a lasting load (x 0.75 in end grain)
+    Unit: N
+    Source: published; NDS; 2018; 12.2.1, Table 12.2A
+
+    >>> from doorlint.figures.table import Table
+    >>> grips = Table("lag-withdrawal", ("gravity", "diameter", "grip"), {"gravity": "from", "diameter": "exact"},
+    ...     ((0.5, 0.01, 50_000.0),))
+    >>> round(lag_hold(2, 0.01, 0.06, "end", 0.5, grips, 0.9))
+    4050
+    """
+    grip = table_lag_withdrawal.look("grip", gravity=hanger_fixing_gravity, diameter=hanger_fixing_diameter)
+    grain = END_GRAIN if hanger_fixing_grain == "end" else 1.0
+    return hanger_fixing_count * grip * hanger_fixing_thread_length * grain * practice_lag_duration
+
+
+def gap(hanger_side: Each[Text], hanger_station: Each[Length]) -> Each[Length]:
+    """Span of track before a hanger
+
+    Formula: station - station of the hanger before it on its track, or of the end of the curve
+    Unit: m
+    Source: derived; a difference
+
+    >>> gap({"a": "left", "b": "left", "c": "right"}, {"a": 1.5, "b": 3.5, "c": 3.0})
+    {'a': 1.5, 'b': 2.0, 'c': 3.0}
+    """
+    return {
+        key: station - max((s for s in _on_track(key, hanger_side, hanger_station) if s < station), default=0.0)
+        for key, station in hanger_station.items()
+    }
+
+
+def from_end(
+    track_horizontal_length: Length, hanger_side: Each[Text], hanger_station: Each[Length]
+) -> Each[Length | None]:
+    """Last hanger from the back end of its track
+
+    Does not apply to the other hangers.
+
+    Formula: length of the horizontal track - station
+    Unit: m
+    Source: derived; a difference
+
+    >>> from_end(4.0, {"a": "left", "b": "left"}, {"a": 1.5, "b": 3.5})
+    {'a': None, 'b': 0.5}
+    """
+    return {
+        key: track_horizontal_length - station
+        if station == max(_on_track(key, hanger_side, hanger_station))
+        else None
+        for key, station in hanger_station.items()
+    }
+
+
+def way_to_last(hanger_side: Each[Text], hanger_station: Each[Length]) -> Each[Share | None]:
+    """Where the last hanger but one stands on the way from the curve to the last
+
+    Does not apply to the other hangers.
+
+    Formula: station / station of the last hanger of its track
+    Unit: 1
+    Source: derived; a ratio
+
+    >>> way_to_last({"a": "left", "b": "left"}, {"a": 1.5, "b": 3.0})
+    {'a': 0.5, 'b': None}
+    """
+    shares: dict[str, float | None] = {}
+    for key, station in hanger_station.items():
+        *before, last = sorted(_on_track(key, hanger_side, hanger_station))
+        shares[key] = station / last if before and station == before[-1] else None
+    return shares
+
+
+def on_this_track(hanger_side: Each[Text]) -> Each[Count]:
+    """How many hangers this hanger's track has
+
+    Formula: hangers of its side
+    Unit: 1
+    Source: derived; counted
+
+    >>> on_this_track({"a": "left", "b": "left", "c": "right"})
+    {'a': 2, 'b': 2, 'c': 1}
+    """
+    sides = list(hanger_side.values())
+    return {key: sides.count(side) for key, side in hanger_side.items()}
+
+
+def wanted_on_track(door_load: Weight, practice_hanger_pair_weight: Weight) -> Count:
+    """How many hangers a track should have by the door's weight
+
+    Formula: weight of the door / weight that one pair of hangers is given, rounded up
+    Unit: 1
+    Source: practice; shops give a pair of hangers so much door and no more
+
+    >>> wanted_on_track(4000.0, 2200.0)
+    2
+    """
+    return ceil(door_load / practice_hanger_pair_weight)
+
+
+def _on_track(key: str, sides: dict[str, str], stations: dict[str, float]) -> list[float]:
+    return [station for other, station in stations.items() if sides[other] == sides[key]]
+
+
+def thrust(operation_pull: Weight, hanger_from_end: Each[Length | None]) -> Each[Weight | None]:
+    """Thrust of the bumper along the track against the last hanger
+
+    Does not apply to the other hangers.
+
+    Formula: greatest pull of the drive or the person, all of it on one bumper
+    Unit: N
+    Source: derived; statics, the two bumpers seldom meet together
+
+    >>> thrust(600.0, {"a": None, "b": 0.4})
+    {'a': None, 'b': 600.0}
+    """
+    return {key: None if end is None else operation_pull for key, end in hanger_from_end.items()}

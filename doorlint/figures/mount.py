@@ -1,0 +1,229 @@
+"""Each mounting on the building: what pulls and bears on it, and what its fixing holds.
+
+A load **bears across** the fasteners where it runs along the wall, and **pulls them out** where it runs away from it.
+"""
+
+from __future__ import annotations
+
+from math import hypot
+
+from doorlint.errors import NotModelled
+from doorlint.figures.hanger import END_GRAIN
+from doorlint.figures.kinds import Count, Each, Length, Pressure, Ratio, Table, Text, TorqueRate, Turns, Weight
+from doorlint.figures.overhead import Track
+
+
+def cable_bearing(
+    mount_part: Text,
+    mount_side: Text,
+    mount_parts_here: tuple[str, ...],
+    tower_side: Text,
+    tower_cable_tension: Weight,
+) -> Weight | None:
+    """What the lift cables bear across a mounting of the tower, head plates included
+
+    On the tower's side the near cable goes over its pulley and down (2T down), the far one comes across and turns
+    down (T down, T toward the opening), and both end at the eye bolts (2T down): 5T in all. The pulleys sit on the
+    head plate and the eye bolts on the tower, where that side has both; otherwise the one there is takes it all. On
+    the far side the cable turns across (T down, T inward). The foot is asked to hold the sideways pull as well.
+
+    Formula: by part and side, down and sideways as above, T = cable tension, taken together at right angles
+    Unit: N
+    Source: derived; statics of the pulleys; that the foot holds T too is a provision
+
+    >>> round(cable_bearing("head-plate", "left", ("head-plate",), "right", 1000.0), 1)
+    1414.2
+    >>> round(cable_bearing("head-plate", "left", ("head-plate",), "left", 1000.0), 1)
+    5099.0
+    """
+    down, sideways = 0.0, 0.0
+    if mount_part == "tower-foot":
+        sideways = tower_cable_tension
+    elif mount_part == "tower-head":
+        alone = "head-plate" not in mount_parts_here
+        down = tower_cable_tension * (5.0 if alone else 2.0)
+        sideways = tower_cable_tension if alone else 0.0
+    elif mount_part == "head-plate":
+        shares = 1.0 if mount_side != tower_side else 3.0 if "tower-head" in mount_parts_here else 5.0
+        down = tower_cable_tension * shares
+        sideways = tower_cable_tension
+    else:
+        return None
+    return hypot(down, sideways)
+
+
+def parts_here(mount_part: Each[Text], mount_side: Each[Text | None]) -> Each[tuple[str, ...]]:
+    """What else is mounted on the side of a mounting, itself included
+
+    Formula: parts of the mountings of this side
+    Unit: 1
+    Source: derived; counted
+
+    >>> parts_here({"a": "head-plate", "b": "track"}, {"a": "left", "b": "right"})
+    {'a': ('head-plate',), 'b': ('track',)}
+    """
+    return {
+        key: tuple(part for other, part in mount_part.items() if mount_side[other] == mount_side[key])
+        for key in mount_part
+    }
+
+
+def track_bearing(
+    mount_part: Text, mount_side: Text, overhead_tracks: dict[str, Track]
+) -> Weight | None:
+    """What the front end of the horizontal track bears down on a head plate, at most over the door's travel
+
+    Formula: greatest reaction of the track at the end of the curve
+    Unit: N
+    Source: derived; continuous beam on rigid supports
+    """
+    if mount_part != "head-plate":
+        return None
+    track = overhead_tracks.get(mount_side)
+    if track is None:
+        raise NotModelled(f"the {mount_side} track has no hanger")
+    return track.carried[0].most
+
+
+def head_bearing(mount_cable_bearing: Weight, mount_track_bearing: Weight) -> Weight:
+    """What bears across the fixing of a head plate beside a tower
+
+    Formula: pull of the cables on the pulleys + front end of the track, as if along one line
+    Unit: N
+    Source: derived; statics, the two added up
+
+    >>> head_bearing(1414.0, 200.0)
+    1614.0
+    """
+    return mount_cable_bearing + mount_track_bearing
+
+
+def shaft_bearing(mount_track_bearing: Weight, door_load: Weight) -> Weight:
+    """What bears across the fixing of a head plate under a torsion shaft
+
+    Formula: half the door's weight, on the cable at the drum, + front end of the track
+    Unit: N
+    Source: derived; statics; the weight of shaft and springs is left out
+
+    >>> shaft_bearing(200.0, 2000.0)
+    1200.0
+    """
+    return mount_track_bearing + door_load / 2
+
+
+def pad_pull(
+    mount_part: Text, torsion_rate: TorqueRate, torsion_turns_closed: Turns, practice_pad_lever: Length
+) -> Weight | None:
+    """What the wound springs pull the upper fasteners of a spring pad out with
+
+    Formula: torque per turn x turns, door closed / height of the anchor bracket between its fasteners
+    Unit: N
+    Source: derived; moment of the springs about the wall
+
+    >>> round(pad_pull("spring-pad", 20.0, 7.0, 0.08))
+    1750
+    """
+    return torsion_rate * torsion_turns_closed / practice_pad_lever if mount_part == "spring-pad" else None
+
+
+def wind_pull(
+    mount_part: Text,
+    mount_parts_here: tuple[str, ...],
+    wind_required_pressure: Pressure,
+    door_width: Length,
+    opening_finished_height: Length,
+) -> Weight | None:
+    """What wind on the closed door pulls a track mounting off the wall with
+
+    Formula: pressure x door width / 2 x opening height / track mountings of this side
+    Unit: N
+    Source: derived; the door as a plate held at both jambs
+
+    >>> wind_pull("track", ("track", "track"), 1000.0, 4.0, 3.0)
+    3000.0
+    """
+    if mount_part != "track":
+        return None
+    return wind_required_pressure * door_width / 2 * opening_finished_height / mount_parts_here.count("track")
+
+
+def drive_bearing(mount_part: Text, operation_pull: Weight) -> Weight | None:
+    """What the drive bears across its fixing
+
+    Formula: greatest pull of the drive
+    Unit: N
+    Source: derived; reaction of the pull, levers of the drive left out
+
+    >>> drive_bearing("operator", 700.0)
+    700.0
+    """
+    return operation_pull if mount_part == "operator" else None
+
+
+def pulley_bearing(mount_part: Text, tower_cable_tension: Weight) -> Weight | None:
+    """What a pulley with a mounting of its own bears across its fixing
+
+    Formula: 2T, the most a cable can bring over one pulley; T = cable tension
+    Unit: N
+    Source: derived; statics of a rope turned right round
+
+    >>> pulley_bearing("pulley", 1000.0)
+    2000.0
+    """
+    return 2.0 * tower_cable_tension if mount_part == "pulley" else None
+
+
+def holds_across(
+    mount_fixing_count: Count, mount_fixing_shear_capacity: Weight, mount_capacity: Weight
+) -> Weight:
+    """What a mounting holds across its fasteners
+
+    Formula: least of fasteners x what one may carry sideways and what the building can carry there
+    Unit: N
+    Source: derived; shared equally between the fasteners
+
+    >>> holds_across(4, 1000.0, 3500.0)
+    3500.0
+    """
+    return min(mount_fixing_count * mount_fixing_shear_capacity, mount_capacity)
+
+
+def holds_out(mount_fixing_count: Count, mount_fixing_capacity: Weight, mount_capacity: Weight) -> Weight:
+    """What a mounting on bolts, anchors, welds or clamps holds against being pulled off
+
+    Formula: least of fasteners x what one may pull and what the building can carry there
+    Unit: N
+    Source: derived; shared equally between the fasteners
+
+    >>> holds_out(4, 1000.0, 6000.0)
+    4000.0
+    """
+    return min(mount_fixing_count * mount_fixing_capacity, mount_capacity)
+
+
+def lags_hold_out(
+    mount_fixing_count: Count,
+    mount_fixing_diameter: Length,
+    mount_fixing_thread_length: Length,
+    mount_fixing_grain: Text,
+    mount_fixing_gravity: Ratio,
+    mount_capacity: Weight,
+    table_lag_withdrawal: Table,
+    practice_lag_duration: Ratio,
+) -> Weight:
+    """What a mounting on lag screws holds against being pulled off
+
+    Formula: least of screws x withdrawal value x thread in the wood x 0.9 (x 0.75 in end grain) and the building
+    Unit: N
+    Source: published; NDS; 2018; 12.2.1, Table 12.2A
+
+    >>> from doorlint.figures.table import Table
+    >>> grips = Table("lag-withdrawal", ("gravity", "diameter", "grip"), {"gravity": "from", "diameter": "exact"},
+    ...     ((0.5, 0.01, 50_000.0),))
+    >>> round(lags_hold_out(2, 0.01, 0.06, "side", 0.5, 9000.0, grips, 0.9))
+    5400
+    """
+    grip = table_lag_withdrawal.look("grip", gravity=mount_fixing_gravity, diameter=mount_fixing_diameter)
+    grain = END_GRAIN if mount_fixing_grain == "end" else 1.0
+    fixing = mount_fixing_count * grip * mount_fixing_thread_length * grain * practice_lag_duration
+    return min(fixing, mount_capacity)

@@ -1,0 +1,314 @@
+"""What stands or hangs in the room, and how much room it leaves to tower, tracks and the far cable.
+
+Each of those takes a block of the room: along the wall x from the left jamb edge, into the room y from
+the inside wall face, up z from the finished floor. Two blocks are clear of each other when they are
+apart in one of the three directions; the greatest of the three gaps is the free distance, and it is
+negative by the least move that would part them when they meet.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import NamedTuple
+
+from doorlint.figures.kinds import Each, Length, Position, Slope, Text
+from doorlint.mechanics import rolling, sweep, under
+
+
+class _Block(NamedTuple):
+    """From and to along the wall, into the room and up (m)."""
+
+    left: float
+    right: float
+    near: float
+    far: float
+    low: float
+    high: float
+
+
+def _apart(one: _Block, other: _Block) -> float:
+    """Greatest gap of two blocks over the three directions; negative where they meet."""
+    return max(
+        other.left - one.right,
+        one.left - other.right,
+        other.near - one.far,
+        one.near - other.far,
+        other.low - one.high,
+        one.low - other.high,
+    )
+
+
+def _thing(
+    left: float, right: float, from_wall: float, depth: float, underside: float, topside: float | None
+) -> _Block:
+    return _Block(left, right, from_wall, from_wall + depth, underside, math.inf if topside is None else topside)
+
+
+def tower_clear(
+    obstruction_left: Position,
+    obstruction_right: Position,
+    obstruction_from_wall: Length,
+    obstruction_depth: Length,
+    obstruction_underside: Length,
+    obstruction_topside: Length | None,
+    tower_side: Text,
+    tower_jamb_gap: Length,
+    room_tower_bay: Length,
+    tower_depth: Length,
+    tower_height: Length,
+    opening_finished_width: Length,
+) -> Position:
+    """Free distance to the tower
+
+    Formula: greatest gap along the wall, into the room or upward; negative where they meet
+    Unit: m
+    Source: derived; two blocks
+
+    >>> pipe = {"obstruction_from_wall": 0.1, "obstruction_depth": 0.1, "obstruction_underside": 0.0}
+    >>> tower = ("right", 0.15, 0.5, 0.3, 4.4, 3.0)  # stands from 3.15 to 3.5 along the wall
+    >>> round(tower_clear(3.3, 3.4, *pipe.values(), None, *tower), 6)
+    -0.2
+    >>> round(tower_clear(3.6, 3.7, *pipe.values(), None, *tower), 6)
+    0.1
+    """
+    thing = _thing(
+        obstruction_left,
+        obstruction_right,
+        obstruction_from_wall,
+        obstruction_depth,
+        obstruction_underside,
+        obstruction_topside,
+    )
+    near, far = tower_jamb_gap, room_tower_bay
+    if tower_side == "left":
+        left, right = -far, -near
+    else:
+        left, right = opening_finished_width + near, opening_finished_width + far
+    return _apart(thing, _Block(left, right, 0.0, tower_depth, 0.0, tower_height))
+
+
+def track_clear_left(
+    obstruction_left: Position,
+    obstruction_right: Position,
+    obstruction_from_wall: Length,
+    obstruction_depth: Length,
+    obstruction_underside: Length,
+    obstruction_topside: Length | None,
+    track_side_room: Length,
+    track_tangent_height: Length,
+    track_radius: Length,
+    track_rise: Slope,
+    track_size: Length,
+    track_wall_offset: Length,
+    track_back_end: Length,
+) -> Position:
+    """Free distance to the left track
+
+    Formula: least of the distances to the vertical track with its curve and to the horizontal track
+    Unit: m
+    Source: derived; blocks around the vertical and the horizontal track
+
+    >>> track = (0.12, 3.5, 0.4, 0.0, 0.08, 0.08, 3.6)  # horizontal track from 3.86 to 3.94 up
+    >>> round(track_clear_left(-1.0, 1.0, 2.0, 0.3, 4.0, None, *track), 6)
+    0.06
+    >>> round(track_clear_left(-1.0, 1.0, 2.0, 0.3, 3.92, None, *track), 6)
+    -0.02
+    """
+    thing = _thing(
+        obstruction_left,
+        obstruction_right,
+        obstruction_from_wall,
+        obstruction_depth,
+        obstruction_underside,
+        obstruction_topside,
+    )
+    return _from_track(
+        thing, -track_side_room, 0.0, track_tangent_height, track_radius, track_rise, track_size, track_wall_offset,
+        track_back_end,
+    )  # fmt: skip
+
+
+def track_clear_right(
+    obstruction_left: Position,
+    obstruction_right: Position,
+    obstruction_from_wall: Length,
+    obstruction_depth: Length,
+    obstruction_underside: Length,
+    obstruction_topside: Length | None,
+    opening_finished_width: Length,
+    track_side_room: Length,
+    track_tangent_height: Length,
+    track_radius: Length,
+    track_rise: Slope,
+    track_size: Length,
+    track_wall_offset: Length,
+    track_back_end: Length,
+) -> Position:
+    """Free distance to the right track
+
+    Formula: least of the distances to the vertical track with its curve and to the horizontal track
+    Unit: m
+    Source: derived; blocks around the vertical and the horizontal track
+
+    >>> track = (3.0, 0.12, 3.5, 0.4, 0.0, 0.08, 0.08, 3.6)  # stands from 3.0 to 3.12 along the wall
+    >>> round(track_clear_right(3.2, 3.5, 0.0, 0.3, 0.0, None, *track), 6)
+    0.08
+    """
+    thing = _thing(
+        obstruction_left,
+        obstruction_right,
+        obstruction_from_wall,
+        obstruction_depth,
+        obstruction_underside,
+        obstruction_topside,
+    )
+    return _from_track(
+        thing, opening_finished_width, opening_finished_width + track_side_room, track_tangent_height, track_radius,
+        track_rise, track_size, track_wall_offset, track_back_end,
+    )  # fmt: skip
+
+
+def _from_track(
+    thing: _Block,
+    left: float,
+    right: float,
+    tangent: float,
+    radius: float,
+    rise: float,
+    size: float,
+    wall_offset: float,
+    back_end: float,
+) -> float:
+    """The curve is taken as part of the vertical block, its outer corner included."""
+    slant = math.atan(rise)
+    end_y = wall_offset + radius * (1 - math.sin(slant))
+    end_z = tangent + radius * math.cos(slant)
+    vertical = _Block(left, right, 0.0, end_y, 0.0, end_z + size / 2)
+    start, stop = (min(max(y, end_y), back_end) for y in (thing.near, thing.far))
+    low, high = (end_z + (y - end_y) * rise for y in (start, stop))
+    level = _Block(left, right, end_y, back_end, low - size / 2, high + size / 2)
+    return min(_apart(thing, vertical), _apart(thing, level))
+
+
+def cable_clear(
+    obstruction_left: Position,
+    obstruction_right: Position,
+    obstruction_from_wall: Length,
+    obstruction_depth: Length,
+    obstruction_underside: Length,
+    obstruction_topside: Length | None,
+    opening_finished_width: Length,
+    track_side_room: Length,
+    track_wall_offset: Length,
+    tower_head_pulley_height: Length,
+    practice_crossing_reach: Length,
+) -> Position:
+    """Free distance to the far cable where it crosses above the opening
+
+    The cable runs level between the head pulleys, somewhere between the wall and the reach of a pulley
+    bracket in front of the track.
+
+    Formula: greatest gap along the wall, into the room or upward; negative where they meet
+    Unit: m
+    Source: derived; two blocks
+
+    >>> beam = (-1.0, 5.0, 0.0, 0.3, 4.3, None)
+    >>> round(cable_clear(*beam, 3.0, 0.12, 0.08, 4.25, 0.1), 6)
+    0.05
+    """
+    thing = _thing(
+        obstruction_left,
+        obstruction_right,
+        obstruction_from_wall,
+        obstruction_depth,
+        obstruction_underside,
+        obstruction_topside,
+    )
+    crossing = _Block(
+        -track_side_room,
+        opening_finished_width + track_side_room,
+        0.0,
+        track_wall_offset + practice_crossing_reach,
+        tower_head_pulley_height,
+        tower_head_pulley_height,
+    )
+    return _apart(thing, crossing)
+
+
+def over_opening(
+    obstruction_left: Position,
+    obstruction_right: Position,
+    obstruction_from_wall: Length,
+    obstruction_underside: Length,
+    obstruction_topside: Length | None,
+    opening_finished_width: Length,
+    opening_finished_height: Length,
+    practice_door_reach: Length,
+) -> Position | None:
+    """How far it hangs above the header, where headroom is measured
+
+    Headroom is measured over the opening and as far into the room as the open door reaches. What stands
+    beside the opening, behind that or wholly below the header is none of it.
+
+    Formula: underside - header height, for what hangs over the door's place
+    Unit: m
+    Source: derived; difference of heights
+
+    >>> round(over_opening(0.0, 2.0, 1.0, 4.2, None, 3.0, 3.6, 0.4), 6)
+    0.6
+    >>> over_opening(3.1, 4.0, 1.0, 4.2, None, 3.0, 3.6, 0.4) is None
+    True
+    """
+    beside = obstruction_right <= 0.0 or obstruction_left >= opening_finished_width
+    behind = obstruction_from_wall >= opening_finished_height + practice_door_reach
+    below = obstruction_topside is not None and obstruction_topside <= opening_finished_height
+    return None if beside or behind or below else obstruction_underside - opening_finished_height
+
+
+def door_clearance(
+    obstruction_left: Position,
+    obstruction_right: Position,
+    obstruction_from_wall: Length,
+    obstruction_depth: Length,
+    obstruction_underside: Length,
+    obstruction_topside: Length | None,
+    opening_finished_width: Length,
+    opening_lap: Position,
+    sweep_shape: sweep.Sweep,
+    sweep_strut_depths: Each[Length],
+    track_wall_offset: Length,
+) -> Position | None:
+    """Free distance to the moving door
+
+    Upward from the highest that the door comes between the near and the far side of the thing, or, for
+    what ends below, down from the lowest that sections and struts come there. Does not apply to what
+    hangs or stands beside the door, or where the door never comes.
+
+    Formula: underside - highest of the door there; lowest of the door there - topside
+    Unit: m
+    Source: derived; rigid sections on the roller path
+
+    >>> door = rolling.Door((0.5,) * 4, (0.0,) * 4, 0.1, 0.03)
+    >>> turn = sweep.Sweep(rolling.Path(1.85, 0.3), door, (0.0,) * 4, 0.04, 0.0, 2.0, 1.95)
+    >>> bare = {"s1": 0.0, "s2": 0.0, "s3": 0.0, "s4": 0.0}
+    >>> round(door_clearance(-1.0, 5.0, 1.0, 0.2, 2.4, None, 3.0, 0.02, turn, bare, 0.075), 3)
+    0.21
+    >>> round(door_clearance(-1.0, 5.0, 1.0, 0.2, 0.0, 1.0, 3.0, 0.02, turn, bare, 0.075), 3)
+    1.15
+    >>> door_clearance(3.1, 5.0, 1.0, 0.2, 2.4, None, 3.0, 0.02, turn, bare, 0.075) is None
+    True
+    """
+    if obstruction_right <= -opening_lap or obstruction_left >= opening_finished_width + opening_lap:
+        return None
+    near = obstruction_from_wall - track_wall_offset
+    highest = sweep.free_height(sweep_shape, near, near + obstruction_depth)
+    if highest is None:
+        return None
+    above = obstruction_underside - sweep_shape.opening_height - highest.height
+    if obstruction_topside is None:
+        return above
+    depth = max(sweep_strut_depths.values())
+    lowest = 0.0
+    if near > depth:
+        lowest = under.lowest_chord(sweep_shape.path, max(sweep_shape.door.spacings), near - depth) - depth
+    return max(above, lowest - obstruction_topside)

@@ -1,0 +1,238 @@
+"""The opening as measured: what governs, how true it is, and what of it is left when everything is finished."""
+
+from __future__ import annotations
+
+import math
+
+from doorlint.errors import Lacking
+from doorlint.figures.kinds import Flag, Length
+
+
+def least_width(opening_width_top: Length, opening_width_middle: Length, opening_width_bottom: Length) -> Length:
+    """Least clear width measured
+
+    Formula: least of top, middle and bottom
+    Unit: m
+    Source: practice; the smallest of three readings governs
+
+    >>> least_width(3.66, 3.65, 3.66)
+    3.65
+    """
+    return min(opening_width_top, opening_width_middle, opening_width_bottom)
+
+
+def least_height(opening_height_left: Length, opening_height_middle: Length, opening_height_right: Length) -> Length:
+    """Least clear height measured
+
+    Formula: least of left, middle and right
+    Unit: m
+    Source: practice; the smallest of three readings governs
+
+    >>> least_height(3.66, 3.65, 3.66)
+    3.65
+    """
+    return min(opening_height_left, opening_height_middle, opening_height_right)
+
+
+def width_spread(
+    opening_width_top: Length,
+    opening_width_middle: Length,
+    opening_width_bottom: Length,
+    opening_least_width: Length,
+) -> Length:
+    """Difference between the widest and the narrowest reading
+
+    Formula: most of top, middle and bottom - least width
+    Unit: m
+    Source: derived; difference of readings
+
+    >>> round(width_spread(3.66, 3.65, 3.66, 3.65), 6)
+    0.01
+    """
+    return max(opening_width_top, opening_width_middle, opening_width_bottom) - opening_least_width
+
+
+def height_spread(
+    opening_height_left: Length,
+    opening_height_middle: Length,
+    opening_height_right: Length,
+    opening_least_height: Length,
+) -> Length:
+    """Difference between the highest and the lowest reading
+
+    Formula: most of left, middle and right - least height
+    Unit: m
+    Source: derived; difference of readings
+
+    >>> round(height_spread(3.66, 3.65, 3.66, 3.65), 6)
+    0.01
+    """
+    return max(opening_height_left, opening_height_middle, opening_height_right) - opening_least_height
+
+
+def header_tilt(opening_height_left: Length, opening_height_right: Length, opening_floor_fall: Length) -> Length:
+    """How far the header is out of level, as far as the floor does not explain it
+
+    Over a level header the two heights differ by the fall of the floor, whichever way that falls.
+
+    Formula: difference of left and right height, less the fall of the floor
+    Unit: m
+    Source: derived; difference of readings
+
+    >>> round(header_tilt(3.66, 3.65, 0.003), 6)
+    0.007
+    """
+    return abs(abs(opening_height_left - opening_height_right) - opening_floor_fall)
+
+
+def out_of_square(opening_diagonal_rising: Length, opening_diagonal_falling: Length) -> Length:
+    """Difference of the two diagonals
+
+    Formula: rising diagonal - falling diagonal, without its sign
+    Unit: m
+    Source: derived; the diagonals of a rectangle are equal
+
+    >>> round(out_of_square(5.17, 5.18), 6)
+    0.01
+    """
+    return abs(opening_diagonal_rising - opening_diagonal_falling)
+
+
+def mean_diagonal(opening_diagonal_rising: Length, opening_diagonal_falling: Length) -> Length:
+    """Mean of the two diagonals
+
+    What an opening is out of square lengthens one diagonal by as much as it shortens the other.
+
+    Formula: (rising + falling) / 2
+    Unit: m
+    Source: derived; mean of readings
+
+    >>> round(mean_diagonal(5.17, 5.18), 6)
+    5.175
+    """
+    return (opening_diagonal_rising + opening_diagonal_falling) / 2
+
+
+def expected_diagonal(
+    opening_width_top: Length,
+    opening_width_bottom: Length,
+    opening_height_left: Length,
+    opening_height_right: Length,
+) -> Length:
+    """Diagonal that the widths and heights give
+
+    Formula: square root of (mean width squared + mean height squared), at the corners
+    Unit: m
+    Source: derived; theorem of Pythagoras
+
+    >>> expected_diagonal(3.0, 3.0, 4.0, 4.0)
+    5.0
+    """
+    width = (opening_width_top + opening_width_bottom) / 2
+    height = (opening_height_left + opening_height_right) / 2
+    return math.hypot(width, height)
+
+
+def floor_rise(opening_floor_finished: Flag, opening_floor_to_come: Length | None) -> Length:
+    """What the floor will still rise by
+
+    Formula: nothing when the floor is finished, else the thickness to come
+    Unit: m
+    Source: derived; from what the survey says
+
+    >>> floor_rise(True, None), floor_rise(False, 0.05)
+    (0.0, 0.05)
+    >>> floor_rise(False, None)
+    Traceback (most recent call last):
+    doorlint.errors.Lacking: opening.floor_to_come
+    """
+    if opening_floor_finished:
+        return 0.0
+    if opening_floor_to_come is None:
+        raise Lacking("opening.floor_to_come")
+    return opening_floor_to_come
+
+
+def jamb_growth(opening_jambs_finished: Flag, opening_jambs_to_come: Length | None) -> Length:
+    """What each jamb will still grow by
+
+    Formula: nothing when the jambs are finished, else the thickness to come
+    Unit: m
+    Source: derived; from what the survey says
+
+    >>> jamb_growth(False, 0.02)
+    0.02
+    >>> jamb_growth(False, None)
+    Traceback (most recent call last):
+    doorlint.errors.Lacking: opening.jambs_to_come
+    """
+    if opening_jambs_finished:
+        return 0.0
+    if opening_jambs_to_come is None:
+        raise Lacking("opening.jambs_to_come")
+    return opening_jambs_to_come
+
+
+def finished_width(opening_least_width: Length, opening_jamb_growth: Length) -> Length:
+    """Clear width that governs, jambs finished
+
+    Formula: least width - 2 x what is still to come on each jamb
+    Unit: m
+    Source: derived; two jambs
+
+    >>> finished_width(3.66, 0.03)
+    3.6
+    """
+    return opening_least_width - 2 * opening_jamb_growth
+
+
+def finished_height(opening_least_height: Length, opening_floor_rise: Length) -> Length:
+    """Clear height that governs, floor finished: the header height
+
+    Formula: least height - floor still to come
+    Unit: m
+    Source: derived; from what the survey says
+
+    >>> round(finished_height(3.70, 0.05), 6)
+    3.65
+    """
+    return opening_least_height - opening_floor_rise
+
+
+def greatest_width(opening_finished_width: Length, opening_width_spread: Length) -> Length:
+    """Clear width at its widest, jambs finished
+
+    Formula: width that governs + spread of the widths
+    Unit: m
+    Source: derived; sum
+
+    >>> round(greatest_width(3.65, 0.01), 6)
+    3.66
+    """
+    return opening_finished_width + opening_width_spread
+
+
+def greatest_height(opening_finished_height: Length, opening_height_spread: Length) -> Length:
+    """Clear height at its highest, floor finished
+
+    Formula: height that governs + spread of the heights
+    Unit: m
+    Source: derived; sum
+
+    >>> round(greatest_height(3.65, 0.01), 6)
+    3.66
+    """
+    return opening_finished_height + opening_height_spread
+
+
+def lap(door_width: Length, opening_finished_width: Length) -> Length:
+    """How far the door laps each jamb where the opening is narrowest
+
+    Formula: (door width - width that governs) / 2
+    Unit: m
+    Source: derived; a door hung in the middle
+
+    >>> round(lap(3.70, 3.66), 6)
+    0.02
+    """
+    return (door_width - opening_finished_width) / 2

@@ -1,0 +1,93 @@
+"""What the person, the chain hoist or the motor has to pull, and what keeps people clear of the door."""
+
+from __future__ import annotations
+
+from doorlint.errors import Lacking
+from doorlint.figures.kinds import Each, Flag, Pull, Share, Text, Weight
+
+
+def friction(door_load: Weight, practice_friction_share: Share) -> Weight:
+    """Friction of rollers, pulleys and bearings, felt at the bottom edge
+
+    Formula: weight of the door x the shop's share
+    Unit: N
+    Source: practice; several percent of the weight, read as half the difference of moving up and moving down
+
+    >>> friction(4000.0, 0.05)
+    200.0
+    """
+    return door_load * practice_friction_share
+
+
+def start_needed(door_residual_closed: Pull, operation_friction: Weight) -> Weight:
+    """Pull that starts the closed door upward
+
+    Formula: what the door pulls down more than its counterbalance pulls up + friction
+    Unit: N
+    Source: derived; equilibrium of the closed door about to move
+
+    >>> start_needed(-350.0, 200.0), start_needed(500.0, 200.0)
+    (550.0, 0.0)
+    """
+    return max(operation_friction - door_residual_closed, 0.0)
+
+
+def travel_needed(door_residual_largest: Pull, operation_friction: Weight) -> Weight:
+    """Greatest pull that moves the door over its travel, up or down
+
+    Formula: largest difference between counterbalance and door + friction
+    Unit: N
+    Source: derived; equilibrium of the moving door closed, at the marks and open
+
+    >>> travel_needed(-350.0, 200.0)
+    550.0
+    """
+    return abs(door_residual_largest) + operation_friction
+
+
+def let_go(
+    door_residual_closed: Pull,
+    door_residual_open: Pull,
+    door_residual_largest: Pull,
+    box_residual: Each[Pull] | None,
+    section_mark_spring_residual: Each[Pull] | None,
+) -> Weight:
+    """Greatest force that sets the door moving by itself when it is let go of
+
+    Friction is left out, because it goes with oil and wear. The closed door stands on the floor: only what lifts it
+    counts there.
+
+    Formula: the largest of the residuals open and at the marks, up or down, and of the upward residual closed
+    Unit: N
+    Source: derived; equilibrium of the door closed, at the marks and open
+
+    >>> let_go(-350.0, 20.0, -350.0, {"b1": -45.0, "b2": 8.0}, None), let_go(60.0, 20.0, 60.0, None, {"s1": 5.0})
+    (45.0, 60.0)
+    """
+    if door_residual_largest != door_residual_closed or door_residual_closed > 0.0:
+        return abs(door_residual_largest)
+    columns = [column for column in (box_residual, section_mark_spring_residual) if column is not None]
+    # a roller that does not reach the end of the curve has no mark, and None for it
+    marks = [abs(pull) for column in columns for pull in column.values() if pull is not None]
+    return max(abs(door_residual_open), *marks)
+
+
+def protection(operation_entrapment: Text | None, operation_constant_pressure: Flag | None) -> Text:
+    """What keeps the closing door from crushing somebody
+
+    Formula: constant pressure where a person holds the control, else the entrapment protection
+    Unit: -
+    Source: derived; from the spec
+
+    >>> protection("none", True), protection("monitored", False), protection("monitored", None)
+    ('constant pressure', 'monitored', 'monitored')
+    """
+    if operation_constant_pressure:
+        return "constant pressure"
+    if operation_entrapment == "monitored":
+        return operation_entrapment
+    if operation_constant_pressure is None:
+        raise Lacking("operation.constant_pressure")
+    if operation_entrapment is None:
+        raise Lacking("operation.entrapment")
+    return operation_entrapment

@@ -1,0 +1,191 @@
+"""What hangs overhead as a whole: the two horizontal tracks on their hangers, and which supports there are.
+
+The frame of :mod:`doorlint.mechanics.beam`: each track is a beam from the end of the curve, where the head plate
+carries it, over its hangers to its free back end. Each carries half of every roller's load.
+"""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from doorlint.errors import NotModelled
+from doorlint.figures.kinds import Count, Each, Length, SectionModulus, Stress, Text, WeightPerLength
+from doorlint.mechanics import beam
+from doorlint.mechanics.rolling import Door, Path, level_load
+
+
+class Carried(NamedTuple):
+    """What one support of a track carries (N): the door open, and least and most over its travel."""
+
+    open: float
+    least: float
+    most: float
+
+
+class Track(NamedTuple):
+    """One horizontal track: its beam, the load of the open door's rollers on it, and what each support carries."""
+
+    beam: beam.Beam
+    loads: tuple[beam.Load, ...]
+    carried: tuple[Carried, ...]
+
+
+def tracks(
+    track_path: Path,
+    door_shape: Door,
+    door_open_travel: Length,
+    track_weight: WeightPerLength,
+    track_horizontal_length: Length,
+    hanger_side: Each[Text],
+    hanger_station: Each[Length],
+) -> dict[str, Track] | None:
+    """The horizontal tracks as beams on the head plate and their hangers
+
+    Does not apply to a door without horizontal track. A side without a hanger is left out.
+
+    Formula: continuous beam on rigid supports; half of each roller's load; track weight; back end free
+    Unit: N
+    Source: derived; statics of the three-moment equation, sections split to their rollers by the lever rule
+
+    >>> side = tracks(Path(2.0, 0.2), Door((0.5, 0.5), (300.0, 300.0), 0.125, 0.0), 1.757786,
+    ...     0.0, 1.0, {"a": "left"}, {"a": 1.0})["left"]
+    >>> [round(force, 3) for force in side.carried[1]]
+    [37.5, 0.0, 37.5]
+    """
+    bearings = level_load(track_path, door_shape, door_open_travel)
+    if not bearings:
+        return None
+    loads = tuple((distance, load / 2) for distance, load in bearings)
+    made: dict[tuple[float, ...], Track] = {}
+    sides: dict[str, Track] = {}
+    for side in sorted(set(hanger_side.values())):
+        stations = tuple(sorted(hanger_station[key] for key, on in hanger_side.items() if on == side))
+        if stations not in made:
+            made[stations] = _track(stations, track_horizontal_length, loads, track_weight)
+        sides[side] = made[stations]
+    return sides
+
+
+def _track(stations: tuple[float, ...], length: float, loads: tuple[beam.Load, ...], weight: float) -> Track:
+    try:
+        line = beam.Beam((0.0, *stations), length)
+    except ValueError:
+        raise NotModelled("hangers stand at one place, at the curve or behind the end of the track") from None
+    carried = []
+    for support, own in enumerate(beam.even(line, weight)):
+        now, least, most = beam.rolling(line, support, loads)
+        carried.append(Carried(own + now, own + least, own + most))
+    return Track(line, loads, tuple(carried))
+
+
+def track_bending(
+    overhead_tracks: dict[str, Track], track_weight: WeightPerLength, track_section_modulus: SectionModulus
+) -> Stress:
+    """Greatest bending stress in the horizontal tracks, door open
+
+    Formula: greatest bending moment along either track / section modulus of the track with its angle
+    Unit: Pa
+    Source: derived; continuous beam on rigid supports
+
+    >>> line = beam.Beam((0.0, 2.0), 2.0)
+    >>> side = Track(line, ((1.0, 100.0),), ())
+    >>> track_bending({"left": side}, 0.0, 1e-6)
+    50000000.0
+    """
+    moments = (beam.greatest_bending(track.beam, track.loads, track_weight) for track in overhead_tracks.values())
+    return max(moments) / track_section_modulus
+
+
+def hanger_sides(hanger_side: Each[Text]) -> Count:
+    """How many of the two tracks have a hanger
+
+    Formula: sides named by the hangers
+    Unit: 1
+    Source: derived; counted
+
+    >>> hanger_sides({"a": "left", "b": "left"})
+    1
+    """
+    return len(set(hanger_side.values()))
+
+
+def head_plates(mount_part: Each[Text], mount_side: Each[Text | None]) -> Count:
+    """How many sides have a head plate mounting
+
+    Formula: sides of the mountings that hold a head plate
+    Unit: 1
+    Source: derived; counted
+
+    >>> head_plates({"a": "head-plate", "b": "track"}, {"a": "left", "b": "right"})
+    1
+    """
+    return _sides(mount_part, mount_side, "head-plate")
+
+
+def track_mounts(mount_part: Each[Text], mount_side: Each[Text | None]) -> Count:
+    """How many sides have a mounting for the vertical track
+
+    Formula: sides of the mountings that hold a track
+    Unit: 1
+    Source: derived; counted
+
+    >>> track_mounts({"a": "track", "b": "track"}, {"a": "left", "b": "right"})
+    2
+    """
+    return _sides(mount_part, mount_side, "track")
+
+
+def tower_mounts(mount_part: Each[Text]) -> Count:
+    """How many of head and foot of the tower have a mounting
+
+    Formula: parts of the tower named by the mountings
+    Unit: 1
+    Source: derived; counted
+
+    >>> tower_mounts({"a": "tower-head", "b": "tower-head", "c": "track"})
+    1
+    """
+    return len({"tower-head", "tower-foot"} & set(mount_part.values()))
+
+
+def spring_pads(mount_part: Each[Text]) -> Count:
+    """How many spring pads there are
+
+    Formula: mountings that hold a spring pad
+    Unit: 1
+    Source: derived; counted
+
+    >>> spring_pads({"a": "spring-pad", "b": "track"})
+    1
+    """
+    return sum(part == "spring-pad" for part in mount_part.values())
+
+
+def operator_mounts(mount_part: Each[Text]) -> Count:
+    """How many mountings the drive has
+
+    Formula: mountings that hold the drive
+    Unit: 1
+    Source: derived; counted
+
+    >>> operator_mounts({"a": "operator", "b": "track"})
+    1
+    """
+    return sum(part == "operator" for part in mount_part.values())
+
+
+def cable_sides(cable_side: Each[Text]) -> Count:
+    """How many bottom corners of the door have a lift cable
+
+    Formula: sides named by the cables
+    Unit: 1
+    Source: derived; counted
+
+    >>> cable_sides({"near": "right", "far": "left"})
+    2
+    """
+    return len(set(cable_side.values()))
+
+
+def _sides(parts: Each[Text], sides: Each[Text | None], part: str) -> int:
+    return len({sides[key] for key, held in parts.items() if held == part} - {None})

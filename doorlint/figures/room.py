@@ -1,0 +1,63 @@
+"""The room around the opening: what each side, the back and the roof leave for track, tower and drive."""
+
+from __future__ import annotations
+
+from doorlint.figures.kinds import Length, Text
+
+
+def tower_bay(tower_jamb_gap: Length, tower_width: Length) -> Length:
+    """Jamb edge to the far side of the tower
+
+    Formula: gap beside the jamb + width of the tower
+    Unit: m
+    Source: derived; sum
+
+    >>> round(tower_bay(0.15, 0.36), 4)
+    0.51
+    """
+    return tower_jamb_gap + tower_width
+
+
+def beside_tower(tower_side: Text, room_side_left: Length, room_side_right: Length) -> Length:
+    """Side room where the tower stands
+
+    Formula: side room on the tower's side
+    Unit: m
+    Source: derived; from what the survey says
+
+    >>> beside_tower("left", 0.8, 0.4)
+    0.8
+    """
+    return room_side_left if tower_side == "left" else room_side_right
+
+
+def beside_drive(operation_side: Text, room_side_left: Length, room_side_right: Length) -> Length | None:
+    """Side room where the drive is
+
+    Formula: side room on the drive's side; none for a drive in the middle
+    Unit: m
+    Source: derived; from what the survey says
+
+    >>> beside_drive("right", 0.8, 0.4), beside_drive("centre", 0.8, 0.4)
+    (0.4, None)
+    """
+    if operation_side == "centre":
+        return None
+    return room_side_left if operation_side == "left" else room_side_right
+
+
+def tower_and_drive(
+    tower_side: Text, operation_side: Text, room_tower_bay: Length, operation_room: Length
+) -> Length | None:
+    """Room that tower and drive take together on one side
+
+    Formula: tower bay + room of the drive; none when they stand on different sides
+    Unit: m
+    Source: derived; sum
+
+    >>> round(tower_and_drive("left", "left", 0.51, 0.3), 4)
+    0.81
+    >>> tower_and_drive("left", "right", 0.51, 0.3) is None
+    True
+    """
+    return room_tower_bay + operation_room if tower_side == operation_side else None

@@ -1,0 +1,331 @@
+"""What the moving door sweeps, and the room that it and its hardware need."""
+
+from __future__ import annotations
+
+import math
+
+from doorlint.errors import Lacking
+from doorlint.figures.kinds import Count, Each, Length, Position, Text
+from doorlint.mechanics import rolling, sweep
+
+
+def shape(
+    track_path: rolling.Path,
+    door_frame: rolling.Door,
+    section_stand_off: Each[Length | None],
+    door_stand_off: Length | None,
+    practice_stand_off: Length,
+    door_thickness: Length,
+    opening_finished_height: Length,
+    door_open_travel: Length,
+) -> sweep.Sweep:
+    """The door with its thickness on its way from closed to open
+
+    Distances into the room count from the roller line of the vertical track.
+
+    Formula: rectangles from the inner face of each section to its outer face
+    Unit: m
+    Source: derived; rigid sections on the roller path
+
+    >>> door = rolling.Door((0.5, 0.5), (0.0, 0.0), 0.1, 0.1)
+    >>> shape(rolling.Path(0.85, 0.3), door, {"s1": None, "s2": 0.02}, 0.01, 0.0, 0.04, 1.0, 0.9).stand_offs
+    (0.01, 0.02)
+    """
+    usual = practice_stand_off if door_stand_off is None else door_stand_off
+    stand_offs = tuple(usual if own is None else own for own in section_stand_off.values())
+    return sweep.Sweep(
+        track_path, door_frame, stand_offs, door_thickness, 0.0, opening_finished_height, door_open_travel
+    )
+
+
+def highest(sweep_shape: sweep.Sweep) -> sweep.Highest:
+    """Highest that any corner of the door comes
+
+    Formula: highest corner over the whole travel
+    Unit: m
+    Source: derived; rigid sections on the roller path
+
+    >>> door = rolling.Door((0.5,) * 4, (0.0,) * 4, 0.1, 0.03)
+    >>> highest(sweep.Sweep(rolling.Path(1.85, 0.3), door, (0.0,) * 4, 0.04, 0.0, 2.0, 1.95)).section
+    4
+    """
+    return sweep.headroom(sweep_shape)
+
+
+def height(sweep_highest: sweep.Highest) -> Position:
+    """Highest that the door sweeps above the header
+
+    Formula: highest corner over the whole travel - header height
+    Unit: m
+    Source: derived; rigid sections on the roller path
+
+    >>> height(sweep.Highest(0.4, 1.9, 0.5, 4, "top outdoor corner"))
+    0.4
+    """
+    return sweep_highest.height
+
+
+def height_section(sweep_highest: sweep.Highest, section_height: Each[Length]) -> Text:
+    """Section that sweeps highest
+
+    Formula: the one whose corner comes highest
+    Unit: 1
+    Source: derived; rigid sections on the roller path
+
+    >>> height_section(sweep.Highest(0.4, 1.9, 0.5, 2, "top outdoor corner"), {"s1": 0.5, "s2": 0.5})
+    's2'
+    """
+    return list(section_height)[sweep_highest.section - 1]
+
+
+def height_part(sweep_highest: sweep.Highest) -> Text:
+    """Corner that sweeps highest
+
+    Formula: the corner that comes highest
+    Unit: 1
+    Source: derived; rigid sections on the roller path
+
+    >>> height_part(sweep.Highest(0.4, 1.9, 0.5, 2, "top outdoor corner"))
+    'top outdoor corner'
+    """
+    return sweep_highest.part
+
+
+def height_travel(sweep_highest: sweep.Highest) -> Length:
+    """Travel at which the door sweeps highest
+
+    Formula: travel of the bottom roller from closed
+    Unit: m
+    Source: derived; rigid sections on the roller path
+
+    >>> height_travel(sweep.Highest(0.4, 1.9, 0.5, 2, "top outdoor corner"))
+    1.9
+    """
+    return sweep_highest.travel
+
+
+def height_distance(sweep_highest: sweep.Highest, track_wall_offset: Length) -> Position:
+    """Distance from the inside wall face at which the door sweeps highest
+
+    Formula: distance from the roller line + wall offset
+    Unit: m
+    Source: derived; rigid sections on the roller path
+
+    >>> round(height_distance(sweep.Highest(0.4, 1.9, 0.5, 2, "top outdoor corner"), 0.075), 6)
+    0.575
+    """
+    return sweep_highest.distance + track_wall_offset
+
+
+def hardware_height(
+    track_path: rolling.Path,
+    opening_finished_height: Length,
+    practice_hardware_height: Length,
+    track_size: Length | None,
+    track_horizontal_length: Length | None,
+    tower_head_pulley_height: Length | None,
+    torsion_shaft_height: Length | None,
+    torsion_drum_diameter: Length | None,
+    pulley_at: Each[Text | None] | None,
+    pulley_diameter: Each[Length | None] | None,
+) -> Length:
+    """Height of the hardware above the header
+
+    Formula: highest of the shop's usual height, the back end of the track, head pulleys, shaft with drums
+    Unit: m
+    Source: practice; brackets and head plates stand a hand above the header
+
+    >>> round(hardware_height(rolling.Path(3.5, 0.3), 3.65, 0.2, 0.05, 3.0, None, None, None, None, None), 6)
+    0.2
+    >>> level = rolling.Path(3.5, 0.3)
+    >>> round(hardware_height(level, 3.65, 0.2, 0.05, 3.0, 4.0, None, None, {"a": "head"}, {"a": 0.1}), 6)
+    0.4
+    """
+    tops = [opening_finished_height + practice_hardware_height]
+    if track_path.tangent < math.inf and track_size is not None and track_horizontal_length is not None:
+        end = track_path.end_z + track_horizontal_length * track_path.sin
+        tops.append(end + track_size / 2 * track_path.cos)
+    if tower_head_pulley_height is not None:
+        at = pulley_at or {}
+        overhead = [size for key, size in (pulley_diameter or {}).items() if size and at.get(key) != "box"]
+        tops.append(tower_head_pulley_height + max(overhead, default=0.0) / 2)
+    if torsion_shaft_height is not None:
+        tops.append(torsion_shaft_height + (torsion_drum_diameter or 0.0) / 2)
+    return max(tops) - opening_finished_height
+
+
+def headroom_needed(
+    sweep_height: Position, sweep_hardware_height: Length, practice_running_clearance: Length
+) -> Length:
+    """Headroom that the door needs
+
+    Formula: higher of sweep and hardware + running clearance
+    Unit: m
+    Source: derived; what moves and what stands above the header
+
+    >>> round(headroom_needed(0.4, 0.3, 0.0125), 6)
+    0.4125
+    """
+    return max(sweep_height, sweep_hardware_height) + practice_running_clearance
+
+
+def swing(sweep_shape: sweep.Sweep) -> sweep.Kick:
+    """The bottom outdoor corner at its farthest out
+
+    Formula: farthest that the corner comes past the closed face
+    Unit: m
+    Source: derived; rigid sections on the roller path
+
+    >>> door = rolling.Door((0.5,) * 4, (0.0,) * 4, 0.08, 0.03)
+    >>> round(swing(sweep.Sweep(rolling.Path(1.85, 0.3), door, (0.02,) * 4, 0.04, 0.0, 2.0, 1.95)).outward, 6)
+    0.039134
+    """
+    return sweep.outward_kick(sweep_shape)
+
+
+def kick(sweep_swing: sweep.Kick) -> Length:
+    """How far the bottom corner kicks out past the closed face
+
+    Formula: farthest that the bottom outdoor corner comes past its closed place
+    Unit: m
+    Source: derived; rigid sections on the roller path
+
+    >>> kick(sweep.Kick(0.02, 1.7, 0.18))
+    0.02
+    """
+    return sweep_swing.outward
+
+
+def kick_below(sweep_swing: sweep.Kick) -> Position:
+    """How far below the header the bottom corner kicks out
+
+    Formula: header height - height of the corner then
+    Unit: m
+    Source: derived; rigid sections on the roller path
+
+    >>> kick_below(sweep.Kick(0.02, 1.7, 0.18))
+    0.18
+    """
+    return sweep_swing.below
+
+
+def kick_room(
+    sweep_shape: sweep.Sweep,
+    sweep_kick_below: Position,
+    track_jamb_clearance_bottom: Length,
+    track_jamb_clearance_top: Length,
+) -> Position:
+    """Room between outer face and jamb where the bottom corner kicks out
+
+    The track leans away from the wall toward its top, so there is more room up there than at the floor.
+
+    Formula: jamb clearance at that height - stand-off - thickness
+    Unit: m
+    Source: derived; straight line between the clearances at the floor and at the top of the vertical track
+
+    >>> door = rolling.Door((0.5,) * 4, (0.0,) * 4, 0.08, 0.03)
+    >>> turn = sweep.Sweep(rolling.Path(2.0, 0.3), door, (0.02,) * 4, 0.04, 0.0, 2.0, 1.95)
+    >>> round(kick_room(turn, 1.0, 0.07, 0.09), 6)
+    0.02
+    """
+    share = min((sweep_shape.opening_height - sweep_kick_below) / sweep_shape.path.tangent, 1.0)
+    clearance = track_jamb_clearance_bottom + share * (track_jamb_clearance_top - track_jamb_clearance_bottom)
+    return clearance - sweep_shape.stand_offs[0] - sweep_shape.thickness
+
+
+def strut_depths(section_strut_kind: Each[Text | None], section_strut_height: Each[Length | None]) -> Each[Length]:
+    """How far the strut of each section stands off its inner face
+
+    Formula: height of the strut; nothing without one
+    Unit: m
+    Source: derived; the sections as the spec gives them
+
+    >>> strut_depths({"s1": "none", "s2": "hat"}, {"s1": None, "s2": 0.07})
+    {'s1': 0.0, 's2': 0.07}
+    """
+    depths = {}
+    for key, kind in section_strut_kind.items():
+        depth = section_strut_height[key]
+        if depth is None and kind not in (None, "none"):
+            raise Lacking("section.strut.height")
+        depths[key] = depth or 0.0
+    return depths
+
+
+def inside(sweep_shape: sweep.Sweep, sweep_strut_depths: Each[Length]) -> sweep.Inside | None:
+    """The nearest that door and struts come to the centre of the curve
+
+    Formula: nearest over the whole travel
+    Unit: m
+    Source: derived; rigid sections on the roller path
+
+    >>> door = rolling.Door((0.5,) * 4, (0.0,) * 4, 0.1, 0.03)
+    >>> turn = sweep.Sweep(rolling.Path(1.85, 0.3), door, (0.02,) * 4, 0.04, 0.0, 2.0, 1.95)
+    >>> inside(turn, {"s1": 0.0, "s2": 0.06, "s3": 0.0, "s4": 0.0}).section
+    2
+    """
+    return sweep.inside_curve(sweep_shape, tuple(sweep_strut_depths.values()))
+
+
+def curve_room(sweep_inside: sweep.Inside) -> Position:
+    """Room that the turning door leaves about the centre of the curve
+
+    Formula: least distance of section or strut from the centre of the curve
+    Unit: m
+    Source: derived; rigid sections on the roller path
+
+    >>> curve_room(sweep.Inside(0.13, 1.2, 2))
+    0.13
+    """
+    return sweep_inside.radius
+
+
+def curve_section(sweep_inside: sweep.Inside, section_height: Each[Length]) -> Text:
+    """Section that comes nearest to the centre of the curve
+
+    Formula: the nearest one
+    Unit: 1
+    Source: derived; rigid sections on the roller path
+
+    >>> curve_section(sweep.Inside(0.13, 1.2, 2), {"s1": 0.5, "s2": 0.5})
+    's2'
+    """
+    return list(section_height)[sweep_inside.section - 1]
+
+
+def struts(section_strut_kind: Each[Text | None]) -> Count:
+    """Sections with a strut
+
+    Formula: sections whose strut is of some kind
+    Unit: 1
+    Source: derived; counted
+
+    >>> struts({"s1": "hat", "s2": "none", "s3": None})
+    1
+    """
+    return sum(kind not in (None, "none") for kind in section_strut_kind.values())
+
+
+def reach(
+    sweep_shape: sweep.Sweep,
+    track_wall_offset: Length,
+    track_path: rolling.Path,
+    track_horizontal_length: Length | None,
+) -> Length:
+    """How far the open door and its track reach into the room
+
+    Formula: inside wall face to the back of the open door, or to the end of the track if that is farther
+    Unit: m
+    Source: derived; rigid sections on the roller path
+
+    >>> door = rolling.Door((0.5,) * 4, (0.0,) * 4, 0.1, 0.03)
+    >>> turn = sweep.Sweep(rolling.Path(1.85, 0.3), door, (0.0,) * 4, 0.04, 0.0, 2.0, 1.95)
+    >>> round(reach(turn, 0.05, turn.path, 1.5), 3), round(reach(turn, 0.05, turn.path, 2.0), 3)
+    (1.997, 2.35)
+    """
+    door = track_wall_offset + sweep.depth(sweep_shape)
+    if track_path.tangent == math.inf:
+        return door
+    if track_horizontal_length is None:
+        raise Lacking("track.horizontal_length")
+    return max(door, track_wall_offset + track_path.end_y + track_horizontal_length * track_path.cos)

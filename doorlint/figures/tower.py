@@ -1,0 +1,433 @@
+"""The counterweight tower: what hangs, what it puts on tower, head and slab, and how high it must be.
+
+From each bottom corner of the door a lift cable runs up over a pulley at the head, down to a moving pulley
+on box 1 and up to an eye bolt on top of the tower; the far cable crosses above the opening first.
+"""
+
+from __future__ import annotations
+
+from doorlint.errors import NotModelled
+from doorlint.figures.kinds import Count, Each, Length, Position, Pull, Weight
+
+
+def always_hanging(box_mark_roller: Each[Count], section_mark_travel: Each[Length]) -> Count:
+    """Boxes that always hang
+
+    Box 1 does. So do the boxes whose mark is not reached before the door is open, together with the next;
+    where no mark is reached, all of them.
+
+    Formula: boxes up to the first whose mark is reached
+    Unit: 1
+    Source: derived; rigid sections on the roller path
+
+    >>> always_hanging({"b1": 1, "b2": 2, "b3": 3}, {"s1": None, "s2": 1.9, "s3": 1.2})
+    2
+    >>> always_hanging({"b1": 1, "b2": 2}, {"s1": None, "s2": None})
+    2
+    """
+    travels = list(section_mark_travel.values())
+    reached = [travels[roller - 1] is not None for roller in box_mark_roller.values()]
+    if True not in reached:
+        return len(reached)
+    first = reached.index(True)
+    if not all(reached[first:]):
+        raise NotModelled("with the door closed a joint stands beyond the curve already")
+    return first + 1
+
+
+def hanging_pull(box_loaded: Each[Weight]) -> Weight:
+    """Weight that hangs on the cables with the door closed
+
+    Formula: sum of the loaded boxes
+    Unit: N
+    Source: derived; sum of the parts
+
+    >>> hanging_pull({"b1": 1000.0, "b2": 1400.0})
+    2400.0
+    """
+    return sum(box_loaded.values())
+
+
+def pull_closed(tower_hanging_pull: Weight) -> Weight:
+    """Pull of the counterweight on the closed door
+
+    Formula: weight of all boxes / 2
+    Unit: N
+    Source: derived; statics of the moving pulley on box 1
+
+    >>> pull_closed(2400.0)
+    1200.0
+    """
+    return tower_hanging_pull / 2
+
+
+def pull_open(box_hanging: Each[Weight], tower_always_hanging: Count) -> Weight:
+    """Pull of the counterweight on the open door
+
+    Formula: weight of the boxes that always hang / 2
+    Unit: N
+    Source: derived; statics of the moving pulley on box 1
+
+    >>> pull_open({"b1": 240.0, "b2": 550.0}, 1)
+    120.0
+    """
+    return list(box_hanging.values())[tower_always_hanging - 1] / 2
+
+
+def residual_closed(tower_pull_closed: Weight, door_pull_closed: Weight) -> Pull:
+    """What the counterweight pulls more than the closed door
+
+    Negative: the door stays shut, and this is what a person must start.
+
+    Formula: pull of the counterweight - pull of the door
+    Unit: N
+    Source: derived; from both pulls
+
+    >>> residual_closed(1200.0, 1500.0)
+    -300.0
+    """
+    return tower_pull_closed - door_pull_closed
+
+
+def residual_open(tower_pull_open: Weight, door_pull_open: Weight) -> Pull:
+    """What the counterweight pulls more than the open door
+
+    Positive: the door is held against its bumpers.
+
+    Formula: pull of the counterweight - pull of the door
+    Unit: N
+    Source: derived; from both pulls
+
+    >>> residual_open(120.0, 100.0)
+    20.0
+    """
+    return tower_pull_open - door_pull_open
+
+
+def residual_largest(
+    tower_residual_closed: Pull, tower_residual_open: Pull, box_residual: Each[Pull]
+) -> Pull:
+    """Largest difference between counterweight and door
+
+    Formula: the one farthest from nothing, of closed, every mark and open
+    Unit: N
+    Source: derived; from both pulls
+
+    >>> residual_largest(-300.0, 20.0, {"b1": 2.0, "b2": None})
+    -300.0
+    """
+    at_marks = [left for left in box_residual.values() if left is not None]
+    return max([tower_residual_closed, tower_residual_open, *at_marks], key=abs)
+
+
+def cable_tension(tower_hanging_pull: Weight) -> Weight:
+    """Tension of each lift cable with the door closed, both sharing alike
+
+    Formula: weight of the hanging boxes / 4
+    Unit: N
+    Source: derived; statics of the moving pulley on box 1
+
+    >>> cable_tension(4000.0)
+    1000.0
+    """
+    return tower_hanging_pull / 4
+
+
+def cable_tension_alone(tower_hanging_pull: Weight) -> Weight:
+    """Tension of one lift cable with the door closed when it carries all
+
+    Formula: weight of the hanging boxes / 2
+    Unit: N
+    Source: derived; statics of the moving pulley on box 1
+
+    >>> cable_tension_alone(4000.0)
+    2000.0
+    """
+    return tower_hanging_pull / 2
+
+
+def head_load(tower_cable_tension: Weight) -> Weight:
+    """Load on the head of the tower, down
+
+    Two lines at the eye bolts, two at the near pulley, one where the far cable turns down.
+
+    Formula: 5 x tension of a cable
+    Unit: N
+    Source: derived; statics of head pulleys and eye bolts
+
+    >>> head_load(1000.0)
+    5000.0
+    """
+    return 5 * tower_cable_tension
+
+
+def head_side_load(tower_cable_tension: Weight) -> Weight:
+    """Load on the head of the tower, sideways toward the opening
+
+    Formula: tension of the far cable
+    Unit: N
+    Source: derived; the far cable turns down at the head of the tower
+
+    >>> head_side_load(1000.0)
+    1000.0
+    """
+    return tower_cable_tension
+
+
+def far_head_load(tower_cable_tension: Weight) -> Weight:
+    """Load on the far head plate, down
+
+    Formula: tension of the far cable
+    Unit: N
+    Source: derived; the far cable turns level at the far head plate
+
+    >>> far_head_load(1000.0)
+    1000.0
+    """
+    return tower_cable_tension
+
+
+def far_side_load(tower_cable_tension: Weight) -> Weight:
+    """Load on the far head plate, inward toward the opening
+
+    Formula: tension of the far cable
+    Unit: N
+    Source: derived; the far cable turns level at the far head plate
+
+    >>> far_side_load(1000.0)
+    1000.0
+    """
+    return tower_cable_tension
+
+
+def stack_weight(tower_hanging_pull: Weight, tower_pull_open: Weight) -> Weight:
+    """Weight that stands on the base stop with the door open
+
+    Formula: all boxes - boxes that always hang
+    Unit: N
+    Source: derived; sum of the parts
+
+    >>> stack_weight(4000.0, 200.0)
+    3600.0
+    """
+    return tower_hanging_pull - 2 * tower_pull_open
+
+
+def slab_load(tower_head_load: Weight, tower_weight: Weight) -> Weight:
+    """Largest load of the tower on the slab
+
+    With the door closed the posts carry the whole load of the head down; with it open a quarter of the
+    hanging boxes more than the boxes weigh, which is less.
+
+    Formula: load on the head + weight of the tower steel
+    Unit: N
+    Source: derived; statics of the tower, standing on its own feet
+
+    >>> slab_load(5000.0, 1800.0)
+    6800.0
+    """
+    return tower_head_load + tower_weight
+
+
+def hook_up_mark(door_height: Length, practice_hook_up_extra: Length) -> Length:
+    """Usual hook-up height
+
+    Door closed, the top of box 1 above where it stands at rest.
+
+    Formula: half the height of the door + what the shop adds
+    Unit: m
+    Source: practice; box 1 moves half as far as the door, and hangs a little above its rest when it is open
+
+    >>> hook_up_mark(3.6, 0.025)
+    1.825
+    """
+    return door_height / 2 + practice_hook_up_extra
+
+
+def hook_up(tower_hook_up_height: Length | None, tower_hook_up_mark: Length) -> Length:
+    """Hook-up height
+
+    Formula: that of the spec, else the usual one
+    Unit: m
+    Source: practice; from the spec or the shop's rule
+
+    >>> hook_up(1.85, 1.825), hook_up(None, 1.825)
+    (1.85, 1.825)
+    """
+    return tower_hook_up_mark if tower_hook_up_height is None else tower_hook_up_height
+
+
+def rest_gap(tower_hook_up: Length, door_open_travel: Length) -> Position:
+    """How far box 1 hangs above its rest with the door open
+
+    Negative: it would nest before the door is open, and the cables go slack.
+
+    Formula: hook-up height - travel of the open door / 2
+    Unit: m
+    Source: derived; box 1 moves half as far as the door
+
+    >>> round(rest_gap(1.85, 3.6), 6)
+    0.05
+    """
+    return tower_hook_up - door_open_travel / 2
+
+
+def stack_height(box_height: Each[Length]) -> Length:
+    """Height of the boxes at rest
+
+    Formula: sum of the boxes
+    Unit: m
+    Source: derived; sum of the parts
+
+    >>> stack_height({"b1": 0.3, "b2": 0.3})
+    0.6
+    """
+    return sum(box_height.values())
+
+
+def rest_height(tower_base_stop: Length, tower_stack_height: Length) -> Length:
+    """Top of box 1 at rest, above the finished floor
+
+    Formula: base stop + boxes at rest
+    Unit: m
+    Source: derived; sum
+
+    >>> round(rest_height(0.1, 1.8), 6)
+    1.9
+    """
+    return tower_base_stop + tower_stack_height
+
+
+def hook_up_top(tower_rest_height: Length, tower_hook_up: Length) -> Length:
+    """Top of box 1 with the door closed, above the finished floor: the hook-up mark
+
+    Formula: top of box 1 at rest + hook-up height
+    Unit: m
+    Source: derived; sum
+
+    >>> round(hook_up_top(1.9, 1.85), 6)
+    3.75
+    """
+    return tower_rest_height + tower_hook_up
+
+
+def open_top(tower_rest_height: Length, tower_rest_gap: Position) -> Length:
+    """Top of box 1 with the door open, above the finished floor
+
+    Formula: top of box 1 at rest + gap with the door open
+    Unit: m
+    Source: derived; sum
+
+    >>> round(open_top(1.9, 0.05), 6)
+    1.95
+    """
+    return tower_rest_height + tower_rest_gap
+
+
+def box_pulley_top(tower_hook_up_top: Length, tower_box_pulley_rise: Length) -> Length:
+    """Moving pulley with the door closed, above the finished floor
+
+    Formula: top of box 1 with the door closed + rise of its pulley
+    Unit: m
+    Source: derived; sum
+
+    >>> round(box_pulley_top(3.75, 0.1), 6)
+    3.85
+    """
+    return tower_hook_up_top + tower_box_pulley_rise
+
+
+def height_needed(
+    tower_box_pulley_top: Length, tower_eye_bolt_takeup: Length, tower_over_travel: Length
+) -> Length:
+    """Height of tower that boxes, hook-up and eye bolts need
+
+    Formula: base stop + boxes at rest + hook-up height + box pulley + eye bolt take-up + over-travel
+    Unit: m
+    Source: derived; sum
+
+    >>> round(height_needed(3.85, 0.15, 0.075), 6)
+    4.075
+    """
+    return tower_box_pulley_top + tower_eye_bolt_takeup + tower_over_travel
+
+
+def over_eye(tower_eye_bolt_height: Length, tower_box_pulley_top: Length, tower_eye_bolt_takeup: Length) -> Position:
+    """Free height between the eye bolts, let right down, and the moving pulley with the door closed
+
+    Formula: height of the eye bolts - half their take-up - moving pulley with the door closed
+    Unit: m
+    Source: derived; difference
+
+    >>> round(over_eye(4.1, 3.85, 0.15), 6)
+    0.175
+    """
+    return tower_eye_bolt_height - tower_eye_bolt_takeup / 2 - tower_box_pulley_top
+
+
+def sections_served(box_sections: Each[tuple[str, ...]], section_height: Each[Length]) -> Count:
+    """Sections that a box serves in its turn
+
+    The boxes take the sections from the floor up, each once; the count stops at the first out of turn.
+
+    Formula: sections named by the boxes in the order of the door, before the first that is not in its turn
+    Unit: 1
+    Source: derived; counted
+
+    >>> sections_served({"b1": ("s1",), "b2": ("s2", "s3")}, {"s1": 0.5, "s2": 0.5, "s3": 0.5})
+    3
+    >>> sections_served({"b1": ("s1",), "b2": ("s3",)}, {"s1": 0.5, "s2": 0.5, "s3": 0.5})
+    1
+    """
+    named = [key for keys in box_sections.values() for key in keys]
+    right = 0
+    for key, due in zip(named, section_height, strict=False):
+        if key != due:
+            break
+        right += 1
+    return right
+
+
+def sections_named(box_sections: Each[tuple[str, ...]]) -> Count:
+    """Sections that the boxes name together
+
+    Formula: count of the names
+    Unit: 1
+    Source: derived; counted
+
+    >>> sections_named({"b1": ("s1",), "b2": ("s1", "s2")})
+    3
+    """
+    return sum(map(len, box_sections.values()))
+
+
+def chains(box_chain_links: Each[Count | None]) -> Count:
+    """Boxes with a chain to the next one
+
+    Formula: count of the boxes above the lowest whose chain is given
+    Unit: 1
+    Source: derived; counted
+
+    >>> chains({"b1": 6, "b2": None, "b3": None})
+    1
+    """
+    return sum(links is not None for links in list(box_chain_links.values())[:-1])
+
+
+def marks_unread(
+    box_mark_roller: Each[Count], box_mark_travel: Each[Length], reading_roller: Each[Count]
+) -> Count:
+    """Marks of the boxes that were not read
+
+    Formula: marks without a reading
+    Unit: 1
+    Source: derived; counted
+
+    >>> marks_unread({"b1": 1, "b2": 2}, {"b1": 1.7, "b2": 1.2}, {"r": 2})
+    1
+    """
+    read = set(reading_roller.values())
+    return sum(
+        box_mark_travel[key] is not None and (0 if box_mark_travel[key] == 0.0 else roller) not in read
+        for key, roller in box_mark_roller.items()
+    )

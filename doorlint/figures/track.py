@@ -1,0 +1,209 @@
+"""The track: where its curve starts, how far it reaches, and the room it takes beside the jamb."""
+
+from __future__ import annotations
+
+import math
+
+from doorlint.errors import Lacking, NotModelled
+from doorlint.figures.kinds import Each, Length, Position, Slope, Table, Text
+from doorlint.mechanics import rolling
+
+
+def tangent_height(
+    track_lift: Text,
+    opening_finished_height: Length,
+    track_vertical_length: Length | None,
+    track_high_lift: Length | None,
+    section_height: Each[Length] | None,
+    practice_tangent_drop: Length,
+) -> Length:
+    """Height of the vertical track: finished floor to the start of the curve
+
+    The spec's own length goes before the usual one. A vertical lift has no curve: its track goes as
+    high as the whole door stands above the header.
+
+    Formula: header height - usual drop (standard lift); + high lift; header height + door height (vertical lift)
+    Unit: m
+    Source: practice; the curve of a standard lift starts a hand below the header
+
+    >>> round(tangent_height("standard", 3.6576, None, None, None, 0.1524), 4)
+    3.5052
+    >>> round(tangent_height("high", 3.6576, None, 0.6, None, 0.1524), 4)
+    4.1052
+    >>> tangent_height("vertical", 3.0, None, None, {"s1": 1.5, "s2": 1.5}, 0.15)
+    6.0
+    >>> tangent_height("low-headroom", 3.0, None, None, None, 0.15)
+    Traceback (most recent call last):
+    doorlint.errors.NotModelled: the double track of a low-headroom door is not modelled
+    """
+    if track_lift == "low-headroom":
+        raise NotModelled("the double track of a low-headroom door is not modelled")
+    if track_vertical_length is not None:
+        return track_vertical_length
+    if track_lift == "vertical":
+        if section_height is None:
+            raise Lacking("section.height")
+        return opening_finished_height + sum(section_height.values())
+    usual = opening_finished_height - practice_tangent_drop
+    if track_lift == "standard":
+        return usual
+    if track_high_lift is None:
+        raise Lacking("track.high_lift")
+    return usual + track_high_lift
+
+
+def path(
+    track_lift: Text, track_tangent_height: Length, track_radius: Length | None, track_rise: Slope | None
+) -> rolling.Path:
+    """Line that the roller centres follow
+
+    Vertical to the start of the curve, round the curve, and up the slope of the horizontal track. A
+    vertical lift never turns.
+
+    Formula: vertical track, arc of the curve's radius, straight line at the rise of the horizontal track
+    Unit: m
+    Source: derived; the track as the spec gives it
+
+    >>> path("standard", 3.5, 0.38, 0.02)
+    Path(tangent=3.5, radius=0.38, slope=0.02)
+    >>> path("vertical", 6.0, None, None).tangent
+    inf
+    """
+    if track_lift == "vertical":
+        return rolling.Path(math.inf)
+    if track_radius is None:
+        raise Lacking("track.radius")
+    if track_rise is None:
+        raise Lacking("track.rise")
+    if track_radius <= 0.0:
+        raise NotModelled("a curve without radius is not modelled")
+    return rolling.Path(track_tangent_height, track_radius, track_rise)
+
+
+def usual_height(opening_finished_height: Length, practice_tangent_drop: Length) -> Length:
+    """Usual height of the vertical track of a standard lift
+
+    Formula: header height - usual drop
+    Unit: m
+    Source: practice; the curve of a standard lift starts a hand below the header
+
+    >>> round(usual_height(3.6576, 0.1524), 4)
+    3.5052
+    """
+    return opening_finished_height - practice_tangent_drop
+
+
+def angle_usual(track_tangent_height: Length, practice_tangent_drop: Length, practice_angle_drop: Length) -> Length:
+    """Usual length of the wall angle
+
+    On a standard lift that is the header height less the drop of the angle; it goes up with the curve.
+
+    Formula: height of the vertical track + usual drop of the curve - usual drop of the angle
+    Unit: m
+    Source: practice; the wall angle ends short of the curve
+
+    >>> round(angle_usual(3.5052, 0.1524, 0.2032), 4)
+    3.4544
+    """
+    return track_tangent_height + practice_tangent_drop - practice_angle_drop
+
+
+def back_end(
+    track_wall_offset: Length, track_radius: Length, track_rise: Slope, track_horizontal_length: Length
+) -> Length:
+    """Inside wall face to the back end of the horizontal track
+
+    Formula: wall offset + radius x (1 - sin a) + horizontal length x cos a, tan a = rise
+    Unit: m
+    Source: derived; straight track behind the arc of the curve
+
+    >>> round(back_end(0.075, 0.38, 0.0, 3.0), 4)
+    3.455
+    """
+    slant = math.atan(track_rise)
+    return (
+        track_wall_offset
+        + track_radius * (1 - math.sin(slant))
+        + track_horizontal_length * math.cos(slant)
+    )
+
+
+def top_end(
+    track_tangent_height: Length, track_radius: Length, track_rise: Slope, track_horizontal_length: Length
+) -> Length:
+    """Finished floor to the back end of the horizontal track
+
+    Formula: height of the vertical track + radius x cos a + horizontal length x sin a, tan a = rise
+    Unit: m
+    Source: derived; straight track behind the arc of the curve
+
+    >>> round(top_end(3.5, 0.38, 0.0, 3.0), 4)
+    3.88
+    """
+    slant = math.atan(track_rise)
+    return (
+        track_tangent_height
+        + track_radius * math.cos(slant)
+        + track_horizontal_length * math.sin(slant)
+    )
+
+
+def side_room(opening_lap: Position, track_size: Length, table_track_side_room: Table) -> Length:
+    """Room that the track takes beside the jamb
+
+    Formula: lap of the door + track with bracket beside the door's edge
+    Unit: m
+    Source: practice; the track runs just outside the door's edge
+
+    >>> from doorlint.figures.table import Table
+    >>> track = Table("track-side-room", ("size", "room"), {"size": "between"}, ((0.05, 0.08), (0.075, 0.11)))
+    >>> round(side_room(0.025, 0.05, track), 4)
+    0.105
+    """
+    return opening_lap + table_track_side_room.look("room", size=track_size)
+
+
+def bottom_stand_off(
+    section_stand_off: Each[Length | None], door_stand_off: Length | None, practice_stand_off: Length
+) -> Length:
+    """Roller line to the inner face of the bottom section
+
+    Formula: the bottom section's own, else the door's, else the usual one
+    Unit: m
+    Source: derived; from what the spec says
+
+    >>> bottom_stand_off({"s1": None, "s2": 0.02}, 0.01, 0.0), bottom_stand_off({"s1": 0.02}, 0.01, 0.0)
+    (0.01, 0.02)
+    """
+    own = next(iter(section_stand_off.values()))
+    if own is not None:
+        return own
+    return practice_stand_off if door_stand_off is None else door_stand_off
+
+
+def closed_gap(
+    track_jamb_clearance_bottom: Length, door_thickness: Length, track_bottom_stand_off: Length
+) -> Position:
+    """Gap left between the closed door and the jamb at the floor
+
+    Formula: jamb clearance at the floor - stand-off - thickness
+    Unit: m
+    Source: derived; the door's outer face from the roller line
+
+    >>> round(closed_gap(0.066, 0.05, 0.0127), 4)
+    0.0033
+    """
+    return track_jamb_clearance_bottom - track_bottom_stand_off - door_thickness
+
+
+def lean(track_jamb_clearance_bottom: Length, track_jamb_clearance_top: Length) -> Position:
+    """How far the vertical track leans away from the wall
+
+    Formula: jamb clearance at the top - jamb clearance at the floor
+    Unit: m
+    Source: derived; difference
+
+    >>> round(lean(0.066, 0.076), 4)
+    0.01
+    """
+    return track_jamb_clearance_top - track_jamb_clearance_bottom

@@ -1,0 +1,1 @@
+"""Reads, checks and compiles the rules, and makes each a cell of the graph."""

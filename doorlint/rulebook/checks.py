@@ -1,0 +1,89 @@
+"""The closed set of checks: from values to met or short, at full precision.
+
+Every check gives ``(met, value, limit, margin)``. A value written exactly at its limit passes, in
+inches as in millimetres: the comparison has a relative slack of 1e-9.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any, NamedTuple
+
+SLACK = 1e-9
+
+
+class Verdict(NamedTuple):
+    met: bool
+    value: Any
+    limit: Any
+    margin: float | None
+
+
+def _not_short(margin: float, value: float, limit: float) -> bool:
+    return margin >= -SLACK * max(abs(value), abs(limit))
+
+
+def at_least(value: float, limit: float) -> Verdict:
+    """
+    >>> at_least(3.0, 2.0)
+    Verdict(met=True, value=3.0, limit=2.0, margin=1.0)
+    """
+    return Verdict(_not_short(value - limit, value, limit), value, limit, value - limit)
+
+
+def at_most(value: float, limit: float) -> Verdict:
+    """
+    >>> at_most(3.0, 2.0)
+    Verdict(met=False, value=3.0, limit=2.0, margin=-1.0)
+    """
+    return Verdict(_not_short(limit - value, value, limit), value, limit, limit - value)
+
+
+def between(value: float, low: float, high: float) -> Verdict:
+    """The limit shown is the nearer end.
+
+    >>> between(5.0, 1.0, 4.0)
+    Verdict(met=False, value=5.0, limit=4.0, margin=-1.0)
+    """
+    return at_least(value, low) if value - low <= high - value else at_most(value, high)
+
+
+def near(value: float, target: float, band: float) -> Verdict:
+    """Within ``band`` of ``target``; the limit shown is the nearer end of the band.
+
+    >>> near(5.0, 4.0, 2.0)
+    Verdict(met=True, value=5.0, limit=6.0, margin=1.0)
+    """
+    return between(value, target - band, target + band)
+
+
+def one_of(value: Any, choices: Sequence[Any]) -> Verdict:
+    """
+    >>> one_of("wood", ["steel"]).met
+    False
+    """
+    return Verdict(value in choices, value, tuple(choices), None)
+
+
+def rising(values: dict[str, float]) -> tuple[str | None, Verdict]:
+    """Each more than the one before; the key is the first that is not.
+
+    >>> rising({"s1": 1, "s2": 1})
+    ('s2', Verdict(met=False, value=1, limit=1, margin=0))
+    """
+    keys = list(values)
+    for before, key in zip(keys, keys[1:], strict=False):
+        if not values[key] > values[before]:
+            return key, Verdict(False, values[key], values[before], values[key] - values[before])
+    last = keys[-1] if keys else None
+    return None, Verdict(True, values.get(last) if last else None, None, None)
+
+
+def in_order(values: Sequence[float]) -> Verdict:
+    """None more than the next.
+
+    >>> in_order([1.0, 3.0, 2.0])
+    Verdict(met=False, value=3.0, limit=2.0, margin=-1.0)
+    """
+    worst = min(range(len(values) - 1), key=lambda i: values[i + 1] - values[i])
+    return at_most(values[worst], values[worst + 1])

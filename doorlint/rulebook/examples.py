@@ -1,0 +1,81 @@
+"""The examples of a rule, run: each stands just inside or just outside the limit on a clean sample."""
+
+from __future__ import annotations
+
+from functools import cache
+from typing import Any, Literal, NamedTuple
+
+from doorlint.errors import BrokenRules
+from doorlint.resources import folder
+from doorlint.rulebook.library import RULE, Library
+from doorlint.rulebook.rule import Outcome, Rule
+from doorlint.spec import Spec, read
+
+CLOSE = 0.01
+"""How near its limit an example must lie."""
+
+
+class Example(NamedTuple):
+    side: Literal["inside", "outside"]
+    holds: bool
+    """whether the rule is met inside and short outside"""
+    close: bool
+    """whether it lies within 1 % of the limit (one apart for a count); true where there is no figure"""
+    text: str
+
+
+@cache
+def base(name: str) -> Spec:
+    """The clean sample of this name; raises :class:`BrokenRules` when there is none or it cannot be read."""
+    path = folder("sample_specs") / f"{name}.yaml"
+    if not path.is_file():
+        raise BrokenRules(f"examples: base: there is no sample {name}")
+    spec = read(path.read_bytes())
+    if spec.problems:
+        raise BrokenRules(f"examples: base: sample {name} cannot be read: {spec.problems[0].message}")
+    return spec
+
+
+def run_examples(library: Library, rule: Rule) -> list[Example]:
+    """Both examples of a rule, held against it."""
+    said = rule.statement["examples"]
+    return [_run(library, rule, base(said["base"]), side, said[side]) for side in ("inside", "outside")]
+
+
+def _run(library: Library, rule: Rule, sample: Spec, side: Any, patch: Any) -> Example:
+    spec = sample.patched(patch)
+    if spec.problems:
+        return Example(side, False, False, f"cannot be read: {spec.problems[0].message}")
+    outcomes: tuple[Outcome, ...] = library.job(spec.values, spec.keys).cell(RULE + rule.id)
+    wanted = "met" if side == "inside" else "short"
+    met = [outcome for outcome in outcomes if outcome.state == "met"]
+    short = [outcome for outcome in outcomes if outcome.state == "short"]
+    unknown = [outcome for outcome in outcomes if outcome.state == "unknown"]
+    holds = bool(met) and not short and not unknown if side == "inside" else bool(short) and not unknown
+    telling = min(met if side == "inside" else short, key=_margin, default=None)
+    if telling is None:
+        why = (
+            "; ".join(f"{u.reason} {', '.join(u.missing)} {u.note}".strip() for u in unknown)
+            or "the rule does not apply"
+        )
+        return Example(side, False, False, f"not {wanted}: {why}")
+    return Example(side, holds, _close(rule, telling), _words(telling, wanted))
+
+
+def _margin(outcome: Outcome) -> float:
+    return abs(outcome.margin) if outcome.margin is not None else 0.0
+
+
+def _close(rule: Rule, outcome: Outcome) -> bool:
+    if outcome.margin is None:
+        return True
+    if rule.dimension == "count":
+        return abs(outcome.margin) <= 1
+    return abs(outcome.margin) <= CLOSE * max(abs(float(outcome.limit)), abs(float(outcome.value))) * (1 + 1e-6)
+
+
+def _words(outcome: Outcome, wanted: str) -> str:
+    said = f"{outcome.state} at {outcome.pointer}"
+    if isinstance(outcome.value, float | int) and isinstance(outcome.limit, float | int) and outcome.margin is not None:
+        said += f": {outcome.value:.6g} against {outcome.limit:.6g}, margin {outcome.margin:+.3g} (SI)"
+    return said if outcome.state == wanted else f"{said}; expected {wanted}"

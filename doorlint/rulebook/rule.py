@@ -1,0 +1,92 @@
+"""What a rule is, once read and compiled, and what comes of holding a job against it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Any, Literal, NamedTuple
+
+Severity = Literal["error", "warning", "advisory"]
+Stage = Literal["survey", "order", "install", "commissioned"]
+Standing = Literal["published", "second-hand", "derived", "practice", "memory"]
+
+SEVERITIES: tuple[Severity, ...] = ("error", "warning", "advisory")
+STAGES: tuple[Stage, ...] = ("survey", "order", "install", "commissioned")
+STANDINGS: tuple[Standing, ...] = ("published", "second-hand", "derived", "practice", "memory")
+"""Strongest first."""
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """Where a limit or a figure comes from."""
+
+    standing: Standing
+    document: str = ""
+    edition: str = ""
+    clause: str = ""
+    note: str = ""
+
+
+class Outcome(NamedTuple):
+    """One rule held against one thing of a job."""
+
+    rule: str
+    pointer: str
+    key: str | None
+    state: Literal["met", "short", "unknown"]
+    value: Any = None
+    limit: Any = None
+    margin: float | None = None
+    """how much there is to spare, in the value's own dimension; negative when short"""
+    reason: str = ""
+    missing: tuple[str, ...] = ()
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """One rule of the library or of a house."""
+
+    id: str
+    title: str
+    severity: Severity
+    stage: Stage
+    check: str
+    """the kind of check: at_least, at_most, between, near, one_of, rising, in_order, present"""
+    message: str
+    why: str
+    safety: str
+    sign_off: Literal["never", "supervisor"]
+    source: Source
+    at: str
+    axis: str | None
+    tries: tuple[str, ...]
+    dimension: str | None
+    """of the value and the limit, for the report"""
+    reads: tuple[str, ...]
+    needs: tuple[str, ...]
+    house: str
+    """name of the house-rule folder it comes from; empty for the library"""
+    digest: str
+    statement: Mapping[str, Any]
+    """the rule as written"""
+    apply: Callable[[Any], tuple[Outcome, ...]]
+
+    @property
+    def subject(self) -> str:
+        """The part of the id before the dot."""
+        return self.id.partition(".")[0]
+
+    @property
+    def has_figure(self) -> bool:
+        """Whether it holds a figure against a limit."""
+        return self.check in {"at_least", "at_most", "between", "near"}
+
+
+def weakest(standings: list[Standing]) -> Standing:
+    """The weakest of several standings.
+
+    >>> weakest(["published", "practice", "derived"])
+    'practice'
+    """
+    return max(standings, key=STANDINGS.index)
