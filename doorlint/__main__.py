@@ -1,0 +1,5 @@
+"""``python -m doorlint``."""
+
+from doorlint.cli import main
+
+main(prog_name="doorlint")

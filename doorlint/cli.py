@@ -1,0 +1,234 @@
+"""The command line: parse, compose, print, exit code."""
+
+from __future__ import annotations
+
+import datetime
+import os
+import sys
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, NoReturn
+
+import click
+
+from doorlint import __version__
+from doorlint.errors import DoorlintError
+
+if TYPE_CHECKING:
+    from doorlint.rulebook.library import Library
+
+STAGES = ("survey", "order", "install", "commissioned")
+HELP = {"help_option_names": ["-h", "--help"], "max_content_width": 90}
+
+
+def fail(message: str) -> NoReturn:
+    """Trouble with the call or the rules: said on stderr, exit 2."""
+    click.echo(f"doorlint: {message}", err=True)
+    sys.exit(2)
+
+
+def day(_context: click.Context, _option: click.Parameter, text: str | None) -> str:
+    """``--on``: a real day; today when left out."""
+    if text is None:
+        return datetime.date.today().isoformat()
+    try:
+        return datetime.date.fromisoformat(text).isoformat()
+    except ValueError:
+        raise click.BadParameter(f"{text!r} is no day; write it as 2026-03-17") from None
+
+
+def cache_folder(_context: click.Context, _option: click.Parameter, text: str | None) -> Path | None:
+    """``--cache``: where things that can be made again are kept; ``none`` keeps nothing."""
+    if text == "none":
+        return None
+    if text is not None:
+        return Path(text)
+    base = os.environ.get("XDG_CACHE_HOME")
+    home = os.path.expanduser("~")
+    if base:
+        return Path(base) / "doorlint"
+    return Path(home) / ".cache" / "doorlint" if home != "~" else None
+
+
+def _options(*options: Callable[[Any], Any]) -> Callable[[Any], Any]:
+    def add(function: Any) -> Any:
+        for option in reversed(options):
+            function = option(function)
+        return function
+
+    return add
+
+
+def as_form(*names: str) -> Callable[[Any], Any]:
+    return click.option(
+        "--as", "form", type=click.Choice(names), default=names[0], show_default=True, help="Form of the report."
+    )
+
+
+OUT = click.option(
+    "--out",
+    type=click.Path(dir_okay=False, path_type=Path),
+    help="Write the report to this file instead of printing it.",
+)
+HOLD = click.option(
+    "--hold-at",
+    type=click.Choice(["error", "warning", "advisory"]),
+    default="error",
+    show_default=True,
+    help="Hold the job from this severity up.",
+)
+STAGE = click.option(
+    "--stage", type=click.Choice(STAGES), help="Review as for this stage instead of the one in the spec."
+)
+UNITS = click.option(
+    "--units",
+    type=click.Choice(["us", "si", "as-written"]),
+    default="as-written",
+    show_default=True,
+    help="Units of the report; as written follows the opening's width.",
+)
+HOUSE = click.option(
+    "--house-rules",
+    "houses",
+    type=click.Path(file_okay=False, path_type=Path),
+    multiple=True,
+    help="A folder of your shop's own rules; may be given again.",
+)
+ON = click.option("--on", callback=day, metavar="DATE", help="Day to review for, as 2026-03-17; today when left out.")
+CACHE = click.option(
+    "--cache", callback=cache_folder, metavar="DIR|none", help="Folder for what may be kept between runs, or none."
+)
+
+
+@click.group(context_settings=HELP)
+@click.version_option(__version__, "--version", prog_name="doorlint")
+def main() -> None:
+    """Check the spec of an overhead door before the order and before the change.
+
+    \b
+    doorlint blank > door.yaml        a spec to fill in
+    doorlint review door.yaml         is it fit to order, build, hand over?
+    doorlint rulebook headroom.swept  what a rule asks, and where it comes from
+
+    A report never replaces local codes, the maker's instructions, or licensed practice.
+    """
+
+
+@main.command()
+@click.argument("paths", nargs=-1, required=True, metavar="PATH...")
+@_options(as_form("text", "json", "sarif", "junit", "markdown", "html"), OUT, HOLD, STAGE, UNITS, HOUSE, ON, CACHE)
+@click.option("--called", metavar="NAME", default="standard input", help="Name for the spec on standard input.")
+def review(
+    paths: tuple[str, ...], form: str, out: Path | None, hold_at: str, stage: str | None, units: str,
+    houses: tuple[Path, ...], on: str, cache: Path | None, called: str,
+) -> None:  # fmt: skip
+    """Hold specs against the rules of their stage.
+
+    PATH is a spec, a folder of specs, or - for standard input.
+
+    \b
+    Exit 0  every spec is clear
+         1  a spec is on hold
+         2  a spec could not be read, a rule is broken, or nothing was reviewed
+    """
+    from doorlint.api import Policy, review_sources
+    from doorlint.fleet import Source, gather
+    from doorlint.reports import renderer
+
+    library = load(houses, cache)
+    try:
+        if "-" in paths:
+            sources = [Source(called, None, click.get_binary_stream("stdin").read(2**20 + 1))]
+            sources += gather([path for path in paths if path != "-"]) if len(paths) > 1 else []
+        else:
+            sources = gather(paths)
+    except DoorlintError as error:
+        fail(str(error))
+    if out is not None and any(source.path is not None and _same(source.path, out) for source in sources):
+        fail(f"--out {out} is one of the specs; name another file")
+    found = review_sources(sources, library, Policy(on, hold_at, units), stage)  # type: ignore[arg-type]
+    emit(renderer(form)(found), out)
+    sys.exit(found.exit_code)
+
+
+@main.command()
+@click.argument("rule", required=False)
+@_options(as_form("text", "json"), OUT)
+@click.option(
+    "--standing",
+    type=click.Choice(["published", "second-hand", "derived", "practice", "memory"]),
+    help="Only what rests on this.",
+)
+@click.option("--subject", help="Only rules of this subject.")
+@click.option("--stage", type=click.Choice(STAGES), help="Only rules that this stage asks first.")
+@_options(HOUSE, CACHE)
+def rulebook(
+    rule: str | None, form: str, out: Path | None, standing: str | None, subject: str | None, stage: str | None,
+    houses: tuple[Path, ...], cache: Path | None,
+) -> None:  # fmt: skip
+    """Show the rules: how many by subject, stage and standing, or one rule with its examples run."""
+    from doorlint.reports import rulebook as pages
+
+    library = load(houses, cache)
+    try:
+        emit(pages.render(library, rule, standing=standing, subject=subject, stage=stage, form=form), out)
+    except DoorlintError as error:
+        fail(str(error))
+
+
+@main.command()
+@click.option(
+    "--stage", type=click.Choice(STAGES), default="survey", show_default=True, help="The stage to fill in for."
+)
+@click.option(
+    "--counterbalance",
+    type=click.Choice(["tower", "torsion"]),
+    default="tower",
+    show_default=True,
+    help="What balances the door.",
+)
+@_options(OUT, HOUSE, CACHE)
+def blank(stage: str, counterbalance: str, out: Path | None, houses: tuple[Path, ...], cache: Path | None) -> None:
+    """Print a spec to fill in, with every value that the stage asks for and what it means."""
+    from doorlint.blank import spec_to_fill_in
+
+    emit(spec_to_fill_in(load(houses, cache), stage, counterbalance), out)
+
+
+def load(houses: tuple[Path, ...], cache: Path | None) -> Library:
+    """The rule library with the house rules; exit 2 where one is broken."""
+    from doorlint.rulebook.library import load as load_library
+
+    try:
+        return load_library(houses, cache)
+    except DoorlintError as error:
+        fail(str(error))
+
+
+def emit(text: str, out: Path | None) -> None:
+    """Print a report, or write it whole to a file."""
+    if out is None:
+        click.echo(text, nl=False)
+        return
+    from doorlint.writing import write_whole
+
+    try:
+        if out.exists() and _is_spec(out):
+            fail(f"--out {out} is a spec; it is never written over")
+        write_whole(out, text.encode())
+    except OSError as error:
+        fail(f"{out}: cannot be written: {error.strerror}")
+
+
+def _is_spec(path: Path) -> bool:
+    from doorlint.spec import declares
+
+    with path.open("rb") as file:
+        return declares(file.read(4096))
+
+
+def _same(path: Path, other: Path) -> bool:
+    try:
+        return path.samefile(other)
+    except OSError:
+        return False

@@ -1,0 +1,26 @@
+"""Reviews to each form: one renderer a file, pure functions of a review."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from importlib import import_module
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from doorlint.findings import Review
+
+FORMS: dict[str, str] = {
+    "text": "doorlint.reports.text",
+    "json": "doorlint.reports.as_json",
+    "sarif": "doorlint.reports.sarif",
+    "junit": "doorlint.reports.junit",
+    "markdown": "doorlint.reports.markdown",
+    "html": "doorlint.reports.html",
+}
+"""The forms of a review, each with the module whose ``render`` makes it; imported when asked for."""
+
+
+def renderer(form: str) -> Callable[[Review], str]:
+    """The function that renders a review in a form; raises :class:`KeyError` for another word."""
+    render: Callable[[Review], str] = import_module(FORMS[form]).render
+    return render

@@ -1,0 +1,88 @@
+"""A review as JSON, of the shape of ``schemas/report.schema.json``."""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+from doorlint.findings import Approved, Finding, Measure, NotChecked, Review, SpecReview
+from doorlint.rulebook.rule import SEVERITIES
+
+
+def render(review: Review) -> str:
+    """The whole review, keys always present."""
+    return json.dumps(document(review), indent=2, ensure_ascii=False) + "\n"
+
+
+def document(review: Review) -> dict[str, Any]:
+    """The review as plain data."""
+    specs = review.specs
+    totals: dict[str, int] = {
+        severity: sum(finding.severity == severity for spec in specs for finding in spec.findings)
+        for severity in SEVERITIES
+    }
+    totals["not_checked"] = sum(len(spec.not_checked) for spec in specs)
+    return {
+        "tool": {"name": "doorlint", "version": review.version},
+        "reviewed_on": review.reviewed_on,
+        "rules": review.library.digest,
+        "specs": [_spec(spec) for spec in specs],
+        "totals": totals,
+    }
+
+
+def _spec(spec: SpecReview) -> dict[str, Any]:
+    return {
+        "file": spec.file,
+        "stage": spec.stage,
+        "verdict": spec.verdict,
+        "digest": spec.spec_digest,
+        "findings": [finding_data(finding) for finding in spec.findings],
+        "not_checked": [_not_checked(gap) for gap in spec.not_checked],
+        "approved": [_approved(approved) for approved in spec.approved],
+        "met": spec.checked,
+    }
+
+
+def finding_data(finding: Finding) -> dict[str, Any]:
+    """One finding as plain data."""
+    source = finding.source
+    return {
+        "rule": finding.rule,
+        "severity": finding.severity,
+        "line": finding.line,
+        "column": finding.column,
+        "pointer": finding.pointer,
+        "message": finding.message,
+        "measured": _measure(finding.measured),
+        "limit": _measure(finding.limit),
+        "margin": finding.margin,
+        "marginal": finding.marginal,
+        "source": {
+            "standing": source.standing,
+            "document": source.document,
+            "edition": source.edition,
+            "clause": source.clause,
+        },
+        "safety": finding.safety,
+        "remedy": finding.remedy,
+    }
+
+
+def _measure(measure: Measure | None) -> dict[str, Any] | None:
+    return None if measure is None else {"value": measure.value, "unit": measure.unit, "text": measure.text}
+
+
+def _not_checked(gap: NotChecked) -> dict[str, Any]:
+    return {
+        "rule": gap.rule,
+        "severity": gap.severity,
+        "pointer": gap.pointer,
+        "reason": gap.reason,
+        "missing": list(gap.missing),
+        "note": gap.note,
+    }
+
+
+def _approved(approved: Approved) -> dict[str, Any]:
+    return {"finding": finding_data(approved.finding), "approval": dict(approved.approval)}

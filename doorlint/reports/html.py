@@ -1,0 +1,92 @@
+"""A review as one HTML file that needs nothing else: readable without script, in print and on a phone.
+
+One spec gets its drawings, curves and working; several get a summary with the findings of each.
+"""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from doorlint.findings import Finding, Review, SpecReview
+from doorlint.reports import pages, summary
+from doorlint.reports.cautions import cautions
+from doorlint.reports.curves import balance, curves
+from doorlint.reports.elevation import elevation
+from doorlint.reports.facts import Facts
+from doorlint.reports.section_view import side_view
+from doorlint.reports.view import Drawn, marked
+from doorlint.reports.words import VERDICTS, counterbalance, counts, first_steps, titled
+from doorlint.reports.working import Step, check_text, working
+
+NAMES = {"elevation": "the wall seen from inside", "side-view": "the side view"}
+
+
+class Working(NamedTuple):
+    """How a finding's figures were come by."""
+
+    check: str
+    steps: list[Step]
+
+
+def render(review: Review) -> str:
+    """The whole review as one page."""
+    return _report(review, review.specs[0]) if len(review.specs) == 1 else summary.render(review)
+
+
+def _report(review: Review, spec: SpecReview) -> str:
+    facts = None if spec.job is None else Facts(spec.job, spec.system)
+    drawings = [] if facts is None else _drawings(facts, spec)
+    charts = [] if facts is None else curves(facts)
+    on = {number for drawn in drawings for number in drawn.marked}
+    steps = list(first_steps(spec))
+    contents = [("first", "Do first")]
+    if facts is not None:
+        contents.append(("drawings", "Drawings"))
+    if charts:
+        contents.append(("forces", "Forces"))
+    contents.append(("findings", f"Findings ({len(spec.findings)})"))
+    contents.append(("not-checked", f"Not checked ({len(spec.not_checked)})"))
+    if spec.approved:
+        contents.append(("signed-off", f"Signed off ({len(spec.approved)})"))
+    contents += [("cautions", "Cautions"), ("provenance", "Provenance")]
+    return pages.fill(
+        "report.html.j2",
+        review=review,
+        spec=spec,
+        title=titled(spec),
+        verdict=VERDICTS[spec.verdict].partition(": ")[2].capitalize() + ".",
+        counts=counts(spec),
+        cells=_cells(review, spec),
+        contents=contents,
+        steps=steps,
+        drawings=drawings,
+        not_drawn=[] if facts is None else list(dict.fromkeys(facts.left_out)),
+        unplaced=[number for number in range(1, len(spec.findings) + 1) if number not in on] if drawings else [],
+        charts=charts,
+        balance=balance(facts) if facts is not None and charts else [],
+        workings=[_working(review, spec, finding) for finding in spec.findings],
+        places=[_places(number, drawings) for number in range(1, len(spec.findings) + 1)],
+        needs=pages.needs(spec.not_checked),
+        cautions=cautions(counterbalance(spec)),
+    )
+
+
+def _drawings(facts: Facts, spec: SpecReview) -> list[Drawn]:
+    views = [view for view in (elevation(facts), side_view(facts)) if view is not None]
+    return marked(views, spec.findings)
+
+
+def _cells(review: Review, spec: SpecReview) -> list[tuple[str, str]]:
+    facts = [(label, spec.facts[key]) for key, label in (("site", "Site"), ("opening", "Opening")) if key in spec.facts]
+    return [*facts, ("Stage", spec.stage or "not known"), ("Day", review.reviewed_on), ("File", spec.file)]
+
+
+def _working(review: Review, spec: SpecReview, finding: Finding) -> Working | None:
+    rule = review.library.rules.get(finding.rule)
+    if rule is None or spec.job is None or not rule.has_figure:
+        return None
+    return Working(check_text(rule), working(rule, finding.pointer, spec.job, review.library, spec.system))
+
+
+def _places(number: int, drawings: list[Drawn]) -> str:
+    return " and ".join(NAMES[drawn.name] for drawn in drawings if number in drawn.marked)

@@ -1,0 +1,204 @@
+"""A review as SARIF 2.1.0, for code scanning and editors.
+
+Findings are results, signed-off findings are results with a suppression, and what was not checked is a tool
+execution notification of the invocation: neither a pass nor a result. A fingerprint is made of the rule and the
+pointer alone, so it stays the same while other lines of the spec move.
+
+Source: OASIS, Static Analysis Results Interchange Format 2.1.0 (2020): 3.14 run, 3.20 invocation, 3.27 result,
+3.35 suppression, 3.49 reporting descriptor, 3.58 notification.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Mapping
+from typing import Any
+from urllib.parse import quote
+
+from doorlint.findings import Approved, Finding, NotChecked, Review, SpecReview
+from doorlint.reports.words import REASONS, SIGN_OFF, VERDICTS, gap_text, plain, source_text, subject
+from doorlint.rulebook.library import Library
+from doorlint.spec.problems import BUILT_IN
+
+SCHEMA = "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json"
+LEVELS = {"error": "error", "warning": "warning", "advisory": "note"}
+
+
+def render(review: Review) -> str:
+    """The whole review as one run."""
+    return json.dumps(document(review), indent=2, ensure_ascii=False) + "\n"
+
+
+def document(review: Review) -> dict[str, Any]:
+    """The SARIF log as plain data."""
+    rules = _rules(review)
+    index = {rule["id"]: number for number, rule in enumerate(rules)}
+    reasons = {reason: number for number, reason in enumerate(REASONS)}
+    results = [
+        result
+        for spec in review.specs
+        for result in (
+            *(_result(spec, finding, index) for finding in spec.findings),
+            *(_approved(spec, approved, index) for approved in spec.approved),
+        )
+    ]
+    invocation = {
+        "executionSuccessful": not any(spec.failed for spec in review.specs),
+        "toolExecutionNotifications": [
+            _not_checked(spec, gap, index, reasons) for spec in review.specs for gap in spec.not_checked
+        ],
+    }
+    driver = {
+        "name": "doorlint",
+        "version": review.version,
+        "semanticVersion": review.version,
+        "rules": rules,
+        "notifications": [_reason(reason, words) for reason, words in REASONS.items()],
+        "properties": {"rulesDigest": review.library.digest},
+    }
+    run = {
+        "tool": {"driver": driver},
+        "invocations": [invocation],
+        "artifacts": [_artifact(spec) for spec in review.specs],
+        "results": results,
+        "columnKind": "unicodeCodePoints",
+        "properties": {"reviewedOn": review.reviewed_on},
+    }
+    return {"$schema": SCHEMA, "version": "2.1.0", "runs": [run]}
+
+
+def fingerprint(rule: str, pointer: str) -> str:
+    """What a finding is, wherever it stands: the SHA-256 of rule and pointer.
+
+    >>> fingerprint("headroom.swept", "/room/headroom")[:16]
+    '5aa7b20de0d52446'
+    """
+    return hashlib.sha256(f"{rule}\0{pointer}".encode()).hexdigest()
+
+
+def file_uri(name: str) -> str:
+    """A file's name as a URI reference.
+
+    >>> file_uri("jobs/north dock #2.yaml"), file_uri("c:door.yaml"), file_uri("/srv/door.yaml")
+    ('jobs/north%20dock%20%232.yaml', 'c%3Adoor.yaml', 'file:///srv/door.yaml')
+    """
+    path = quote(name, safe="/", errors="surrogateescape")
+    return f"file://{path}" if path.startswith("/") else path
+
+
+def _rules(review: Review) -> list[dict[str, Any]]:
+    """A descriptor of every rule that the run names, by id."""
+    named: dict[str, Finding | NotChecked] = {}
+    for spec in review.specs:
+        for item in (*spec.findings, *(approved.finding for approved in spec.approved), *spec.not_checked):
+            named.setdefault(item.rule, item)
+    return [_rule(named[rule], review.library) for rule in sorted(named)]
+
+
+def _rule(item: Finding | NotChecked, library: Library) -> dict[str, Any]:
+    said, built_in = library.rules.get(item.rule), BUILT_IN.get(item.rule)
+    severity, why, parts, standing = item.severity, item.title, [item.title], "derived"
+    if said is not None:
+        severity, why, standing = said.severity, said.why or said.title, library.standing(said)
+        parts = [said.why, f"First: {said.safety}" if said.safety else "", f"Source: {source_text(said.source)}."]
+        parts.append(SIGN_OFF[said.sign_off])
+    elif built_in is not None:
+        why, parts = built_in.why, [built_in.why, built_in.fix]
+    help_text = " ".join(plain(part) for part in parts if part)
+    return {
+        "id": item.rule,
+        "shortDescription": {"text": _sentence(item.title)},
+        "fullDescription": {"text": _sentence(why)},
+        "help": {"text": help_text, "markdown": "\n\n".join(_inert(part) for part in parts if part)},
+        "defaultConfiguration": {"level": LEVELS[severity]},
+        "properties": {"tags": [subject(item.rule)], "severity": severity, "standing": standing},
+    }
+
+
+def _reason(reason: str, words: str) -> dict[str, Any]:
+    return {"id": _slug(reason), "shortDescription": {"text": f"A rule was not checked: {words}."}}
+
+
+def _artifact(spec: SpecReview) -> dict[str, Any]:
+    properties = {"verdict": spec.verdict, "stage": spec.stage, "digest": spec.spec_digest}
+    return {
+        "location": {"uri": file_uri(spec.file)},
+        "description": {"text": f"{VERDICTS[spec.verdict]}."},
+        "roles": ["analysisTarget"],
+        "properties": {key: value for key, value in properties.items() if value},
+    }
+
+
+def _result(spec: SpecReview, finding: Finding, index: Mapping[str, int]) -> dict[str, Any]:
+    message = _sentence(finding.message)
+    if finding.remedy:
+        message += f" {_sentence(finding.remedy)}"
+    figures = {"measured": finding.measured, "limit": finding.limit}
+    properties: dict[str, Any] = {
+        name: {"value": measure.value, "unit": measure.unit, "text": measure.text}
+        for name, measure in figures.items()
+        if measure is not None
+    }
+    if finding.margin is not None:
+        properties["margin"] = finding.margin
+    properties |= {"marginal": finding.marginal, "standing": finding.source.standing}
+    return {
+        "ruleId": finding.rule,
+        "ruleIndex": index[finding.rule],
+        "level": LEVELS[finding.severity],
+        "message": {"text": message},
+        "locations": [_location(spec, finding)],
+        "partialFingerprints": {"rulePointer/v1": fingerprint(finding.rule, finding.pointer)},
+        "properties": properties,
+    }
+
+
+def _approved(spec: SpecReview, approved: Approved, index: Mapping[str, int]) -> dict[str, Any]:
+    said = approved.approval
+    parts = [_sentence(str(said.get("reason", "No reason given")))]
+    parts += [
+        f"{word} {plain(str(said[key]))}" for word, key in (("By", "by"), ("on", "on"), ("until", "until")) if key in said
+    ]
+    suppression = {"kind": "inSource", "status": "accepted", "justification": " ".join(parts)}
+    return {**_result(spec, approved.finding, index), "suppressions": [suppression]}
+
+
+def _not_checked(
+    spec: SpecReview, gap: NotChecked, index: Mapping[str, int], reasons: Mapping[str, int]
+) -> dict[str, Any]:
+    return {
+        "descriptor": {"id": _slug(gap.reason), "index": reasons[gap.reason]},
+        "associatedRule": {"id": gap.rule, "index": index[gap.rule]},
+        "level": "error" if gap.reason == "rule failed" else LEVELS[gap.severity],
+        "message": {"text": _sentence(f"{gap.title}: not checked, {gap_text(gap)}")},
+        "locations": [_location(spec, gap)],
+    }
+
+
+def _location(spec: SpecReview, item: Finding | NotChecked) -> dict[str, Any]:
+    location: dict[str, Any] = {
+        "physicalLocation": {
+            "artifactLocation": {"uri": file_uri(spec.file)},
+            "region": {"startLine": item.line, "startColumn": item.column},
+        }
+    }
+    if item.pointer:
+        name = item.pointer.rpartition("/")[2]
+        location["logicalLocations"] = [{"name": name, "fullyQualifiedName": item.pointer, "kind": "property"}]
+    return location
+
+
+def _slug(reason: str) -> str:
+    return "not-checked/" + reason.replace(" ", "-")
+
+
+def _sentence(text: str) -> str:
+    text = plain(text)
+    return text if text.endswith((".", "!", "?")) else f"{text}."
+
+
+def _inert(text: str) -> str:
+    from doorlint.reports.markdown import escaped
+
+    return escaped(text)

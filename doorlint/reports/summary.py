@@ -1,0 +1,98 @@
+"""Many specs on one page: verdicts, what the findings are about, the worst margin of each, links to the findings."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import NamedTuple
+
+from doorlint.findings import Finding, Review, SpecReview, Verdict
+from doorlint.reports import pages
+from doorlint.reports.cautions import cautions
+from doorlint.reports.words import Step, count, counterbalance, counts, first_steps, subject, titled
+from doorlint.rulebook.rule import SEVERITIES
+
+ORDER: tuple[Verdict, ...] = ("unreadable", "hold", "clear")
+
+
+class Row(NamedTuple):
+    """One spec of the summary; ``anchor`` is that of its findings, empty where it has none."""
+
+    spec: SpecReview
+    anchor: str
+    title: str
+    counts: str
+    subjects: str
+    worst: str
+    steps: list[Step]
+    needs: list[pages.Need]
+
+
+def render(review: Review) -> str:
+    """The page."""
+    specs = sorted(review.specs, key=lambda spec: (ORDER.index(spec.verdict), spec.file))
+    tally = {verdict: sum(spec.verdict == verdict for spec in specs) for verdict in ORDER}
+    headline = f"{count(len(specs), 'spec')}: " + ", ".join(
+        f"{number} {'on hold' if verdict == 'hold' else verdict}" for verdict, number in tally.items() if number
+    )
+    totals = {severity: sum(f.severity == severity for spec in specs for f in spec.findings) for severity in SEVERITIES}
+    cells = [(_heading(severity), str(number)) for severity, number in totals.items()]
+    cells.append(("Not checked", str(sum(len(spec.not_checked) for spec in specs))))
+    cells.append(("Day", review.reviewed_on))
+    kinds = {counterbalance(spec) for spec in specs}
+    return pages.fill(
+        "summary.html.j2",
+        review=review,
+        headline=headline,
+        cells=cells,
+        rows=[_row(number, spec) for number, spec in enumerate(specs, 1)],
+        subjects=_subjects(specs),
+        cautions=cautions(kinds.pop() if len(kinds) == 1 else None),
+    )
+
+
+def worst(findings: Iterable[Finding]) -> str:
+    """The finding that is short by the largest share of its limit, in words.
+
+    Findings without figures have no margin; where none has one the text is empty.
+    """
+    shares = [
+        (finding.margin / abs(finding.limit.value), finding)
+        for finding in findings
+        if finding.margin is not None and finding.limit is not None and finding.limit.value
+    ]
+    if not shares:
+        return ""
+    share, finding = min(shares, key=lambda pair: pair[0])
+    by = f"{finding.short_by}, " if finding.short_by else ""
+    return f"{by}{-share:.0%} of the limit ({finding.rule})"
+
+
+def _heading(severity: str) -> str:
+    return count(2, severity).partition(" ")[2].capitalize()
+
+
+def _row(number: int, spec: SpecReview) -> Row:
+    about: dict[str, int] = {}
+    for finding in spec.findings:
+        about[subject(finding.rule)] = about.get(subject(finding.rule), 0) + 1
+    has_more = bool(spec.findings or spec.not_checked or spec.approved)
+    return Row(
+        spec, f"spec-{number}" if has_more else "", titled(spec), counts(spec),
+        ", ".join(f"{name} {many}" for name, many in about.items()), worst(spec.findings),
+        list(first_steps(spec)), pages.needs(spec.not_checked),
+    )  # fmt: skip
+
+
+def _subjects(specs: Iterable[SpecReview]) -> list[tuple[str, ...]]:
+    """For each subject, the most errors first: errors, warnings, advisories, not checked, and in how many specs."""
+    table: dict[str, list[int]] = {}
+    seen: dict[str, set[str]] = {}
+    columns = [*SEVERITIES, "not checked"]
+    for spec in specs:
+        items = [(f.rule, f.severity) for f in spec.findings] + [(gap.rule, "not checked") for gap in spec.not_checked]
+        for rule, column in items:
+            about = subject(rule)
+            table.setdefault(about, [0] * len(columns))[columns.index(column)] += 1
+            seen.setdefault(about, set()).add(spec.file)
+    order = sorted(table, key=lambda about: ([-number for number in table[about]], about))
+    return [(about, *map(str, table[about]), str(len(seen[about]))) for about in order]

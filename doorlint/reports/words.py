@@ -1,0 +1,173 @@
+"""The wording that the forms share: verdicts, counts, sources, and what to do first."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from typing import NamedTuple
+
+from doorlint.findings import Finding, NotChecked, SpecReview
+from doorlint.rulebook.rule import SEVERITIES, Source
+from doorlint.spec.problems import clean
+
+VERDICTS = {
+    "clear": "Clear: nothing found that stops this job at this stage",
+    "hold": "Hold: do not go on with this job as it stands",
+    "unreadable": "Unreadable: nothing in this file was checked",
+}
+REASONS = {
+    "input missing": "not given",
+    "outside table": "outside the published table",
+    "not modelled": "not modelled",
+    "rule failed": "the rule itself failed",
+}
+STANDINGS = {
+    "published": "published",
+    "second-hand": "published, known second-hand",
+    "derived": "derived",
+    "practice": "common practice, no published source",
+    "memory": "from memory, no source",
+}
+SIGN_OFF = {
+    "never": "Nobody may sign this off.",
+    "supervisor": "A supervisor may sign this off for a stated time.",
+}
+
+MOST_STEPS = 5
+
+
+class Step(NamedTuple):
+    """One thing to do, and the numbers of the findings that ask for it."""
+
+    text: str
+    findings: tuple[int, ...] = ()
+
+
+def plain(text: str) -> str:
+    """Text of any origin on one line, every character that does not show written as its escape.
+
+    >>> plain("north  dock\\n\\x1b[31m")
+    'north dock \\\\x1b[31m'
+    """
+    return clean(" ".join(re.split(r"[ \t\r\n]+", text.strip(" \t\r\n"))))
+
+
+def count(number: int, word: str) -> str:
+    """A number with its noun.
+
+    >>> count(1, "advisory"), count(3, "advisory"), count(2, "error")
+    ('1 advisory', '3 advisories', '2 errors')
+    """
+    if number != 1:
+        word = word[:-1] + "ies" if word.endswith("y") else word + "s"
+    return f"{number} {word}"
+
+
+def counts(spec: SpecReview) -> str:
+    """How many findings of each severity, and how much was not checked, signed off or met."""
+    by_severity = {severity: sum(f.severity == severity for f in spec.findings) for severity in SEVERITIES}
+    parts = [count(number, severity) for severity, number in by_severity.items() if number]
+    if spec.not_checked:
+        parts.append(f"{len(spec.not_checked)} not checked")
+    if spec.approved:
+        parts.append(f"{len(spec.approved)} signed off")
+    if spec.verdict != "unreadable":
+        parts.append(f"{count(spec.checked, 'check')} met")
+    return ", ".join(parts)
+
+
+def subject(rule: str) -> str:
+    """What a rule is about: the part of its id before the dot.
+
+    >>> subject("headroom.swept")
+    'headroom'
+    """
+    return rule.partition(".")[0]
+
+
+def titled(spec: SpecReview) -> str:
+    """What the job is called: its number and opening, or its file."""
+    said = [spec.facts[name] for name in ("number", "opening") if name in spec.facts]
+    return plain(", ".join(said)) or plain(spec.file)
+
+
+def source_text(source: Source) -> str:
+    """Where a limit comes from and how much it can be trusted.
+
+    >>> source_text(Source("published", "NDS", "2018", "12.2.1"))
+    'NDS 2018, 12.2.1 (published)'
+    >>> source_text(Source("practice"))
+    'common practice, no published source'
+    >>> source_text(Source("derived", note="statics"))
+    'derived: statics'
+
+    A chain is as good as its weakest link, so a document may stand beside a weaker standing:
+
+    >>> source_text(Source("practice", "NDS", "2018", "12.2.1"))
+    'NDS 2018, 12.2.1 (common practice, no published source, in what it is compared with)'
+    """
+    cited = ", ".join(part for part in (f"{source.document} {source.edition}".strip(), source.clause) if part)
+    standing = STANDINGS[source.standing]
+    if not cited:
+        return f"{standing}: {source.note}" if source.note else standing
+    if source.standing in {"published", "second-hand"}:
+        return f"{cited} ({standing})"
+    return f"{cited} ({standing}, in what it is compared with)"
+
+
+def gap_text(gap: NotChecked) -> str:
+    """Why a rule was not checked."""
+    reason = REASONS[gap.reason]
+    said = ", ".join(gap.missing) if gap.missing else gap.note
+    return f"{reason}: {said}" if said else reason
+
+
+def counterbalance(spec: SpecReview) -> str | None:
+    """``tower`` or ``torsion`` where the spec has one of them, ``None`` where that is not known."""
+    if spec.spec is None:
+        return None
+    kinds = [kind for kind in ("tower", "torsion") if kind in spec.spec.values]
+    return kinds[0] if len(kinds) == 1 else None
+
+
+def first_steps(spec: SpecReview) -> Iterator[Step]:
+    """What to do first: make it safe, mend what is wrong, give what is missing."""
+    if spec.verdict == "unreadable":
+        yield from _each(list(enumerate(spec.findings, 1)))
+        return
+    numbered = [(number, finding) for number, finding in enumerate(spec.findings, 1) if finding.severity == "error"]
+    safety: dict[str, tuple[int, ...]] = {}
+    for number, finding in numbered:
+        if finding.safety:
+            safety[finding.safety] = (*safety.get(finding.safety, ()), number)
+    yield from [Step(plain(text), numbers) for text, numbers in safety.items()][:MOST_STEPS]
+    yield from _each([(number, finding) for number, finding in numbered if not _is_gap(finding)])
+    wanted = list(dict.fromkeys(_wanted(numbered, spec.not_checked)))
+    if wanted:
+        more = f" and {len(wanted) - 8} more" if len(wanted) > 8 else ""
+        asked = tuple(number for number, finding in numbered if _is_gap(finding))
+        yield Step(f"Give what is missing: {', '.join(map(plain, wanted[:8]))}{more}", asked)
+    if any(gap.reason == "rule failed" for gap in spec.not_checked):
+        yield Step("A rule failed on this spec: its check was not made. Have the rule mended and review again.")
+
+
+def _each(numbered: Sequence[tuple[int, Finding]]) -> Iterator[Step]:
+    for number, finding in numbered[:MOST_STEPS]:
+        message = plain(finding.message)
+        yield Step(f"{message}: {plain(finding.remedy)}" if finding.remedy else message, (number,))
+    if len(numbered) > MOST_STEPS:
+        rest = numbered[MOST_STEPS:]
+        yield Step(f"Then {count(len(rest), 'more error')}", tuple(number for number, _ in rest))
+
+
+def _is_gap(finding: Finding) -> bool:
+    return finding.rule.startswith("completeness")
+
+
+def _wanted(numbered: Sequence[tuple[int, Finding]], gaps: Sequence[NotChecked]) -> Iterator[str]:
+    for _, finding in numbered:
+        if _is_gap(finding):
+            yield finding.pointer
+    for gap in gaps:
+        if gap.severity == "error":
+            yield from gap.missing

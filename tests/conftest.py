@@ -1,0 +1,46 @@
+"""What every test room shares: the library, the sample specs, and the command line in a process of its own."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from doorlint.rulebook.library import Library, load
+
+ROOT = Path(__file__).parent.parent
+SAMPLES = sorted((ROOT / "sample_specs").glob("*.yaml"))
+DAY = "2026-03-17"
+
+Run = Callable[..., "subprocess.CompletedProcess[str]"]
+
+
+@pytest.fixture(scope="session")
+def library() -> Library:
+    return load()
+
+
+@pytest.fixture
+def run(tmp_path: Path) -> Run:
+    """``run("review", "door.yaml")``: doorlint in a process of its own, cache and home inside ``tmp_path``."""
+
+    def call(
+        *words: str | Path, stdin: str | bytes = "", cwd: Path = ROOT, **more: str
+    ) -> subprocess.CompletedProcess[str]:
+        env = {**os.environ, "HOME": str(tmp_path), "XDG_CACHE_HOME": str(tmp_path / "cache"), "NO_COLOR": "1", **more}
+        data = stdin.encode() if isinstance(stdin, str) else stdin
+        done = subprocess.run(
+            [sys.executable, "-m", "doorlint", *map(str, words)],
+            input=data,
+            capture_output=True,
+            cwd=cwd,
+            env=env,
+            check=False,
+        )
+        return subprocess.CompletedProcess(done.args, done.returncode, done.stdout.decode(), done.stderr.decode())
+
+    return call

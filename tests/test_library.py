@@ -1,0 +1,135 @@
+"""The rule library as a whole."""
+
+from __future__ import annotations
+
+import json
+
+
+from doorlint.figures import SUBJECTS, modules
+from doorlint.figures.notes import note_of
+from doorlint.quantities import DIMENSIONS
+from doorlint.resources import folder
+from doorlint.rulebook.library import RULE, Library
+from doorlint.rulebook.rule import STAGES, STANDINGS
+from doorlint.spec.vocabulary import VOCABULARY
+
+
+def test_every_module_of_figures_is_listed() -> None:
+    there = {path.stem for path in (folder("schemas").parent / "doorlint" / "figures").glob("*.py")}
+    assert there - {"__init__", "graph", "kinds", "notes", "table", "working"} == set(SUBJECTS)
+    assert len(modules()) == len(SUBJECTS)
+
+
+def test_every_figure_says_label_unit_and_source(library: Library) -> None:
+    for node in library.graph.nodes.values():
+        if node.function is not None:
+            note = note_of(node.function)
+            assert note.source[0] in STANDINGS, node.name
+            if note.source[0] in {"published", "second-hand"}:
+                assert all(note.source[1:2]) and note.source[3], f"{node.name} lacks document or clause"
+
+
+def test_units_in_docstrings_are_those_of_the_annotations(library: Library) -> None:
+    for node in library.graph.nodes.values():
+        if node.function is not None and node.dimension is not None:
+            unit = DIMENSIONS[node.dimension].si_unit
+            assert note_of(node.function).unit == unit, (
+                f"{node.name}: docstring says {note_of(node.function).unit}, annotation {unit}"
+            )
+
+
+def test_every_word_of_the_spec_is_read_or_marked_record_only(library: Library) -> None:
+    readers = {read for node in library.graph.nodes.values() for read in node.reads}
+    own = {"doorlint", "stage"}
+    dead = [
+        term.name
+        for term in VOCABULARY.leaves.values()
+        if not term.record_only and term.name not in readers | own
+        and term.axis != "approval" and not term.name.startswith(("job.", "practice."))
+    ]  # fmt: skip
+    assert not dead
+
+
+def test_every_shop_figure_and_table_is_read(library: Library) -> None:
+    readers = {read for node in library.graph.nodes.values() for read in node.reads}
+    constants = [name for name in library.graph.constants if name not in readers]
+    assert not constants
+
+
+def test_every_figure_serves_a_rule_a_sheet_or_a_drawing(library: Library) -> None:
+    """A figure that nothing reads is either shown on a sheet or a drawing, or has no reason to be."""
+    readers = {read for node in library.graph.nodes.values() for read in node.reads}
+    source = "".join(
+        path.read_text("utf-8")
+        for place in ("doorlint/setout.py", "doorlint/reports", "doorlint/whatif")
+        for path in (
+            [folder("schemas").parent / place]
+            if place.endswith(".py")
+            else sorted((folder("schemas").parent / place).glob("*.py"))
+        )
+    )
+    idle = [
+        node.name
+        for node in library.graph.nodes.values()
+        if node.function is not None and node.name not in readers and f'"{node.name}"' not in source
+    ]
+    assert not idle
+
+
+def test_shop_figures_are_those_of_the_schema(library: Library) -> None:
+    schema = json.loads((folder("schemas") / "job-spec.schema.json").read_bytes())
+    given = {
+        key: said["$ref"].rpartition("/")[2] for key, said in schema["properties"]["practice"]["properties"].items()
+    }
+    assert given == {key: shop.dimension for key, shop in library.practice.items()}
+
+
+def test_no_error_rests_on_memory_and_all_say_what_to_do_first(library: Library) -> None:
+    for rule in library.rules.values():
+        if rule.severity == "error":
+            assert rule.source.standing != "memory", rule.id
+            assert rule.safety, rule.id
+
+
+def test_every_input_of_an_error_is_asked_for_at_its_stage(library: Library) -> None:
+    """What an error rule needs is on a completeness list of its stage or an earlier one."""
+    words = VOCABULARY.leaves
+    for rule in library.rules.values():
+        if rule.severity != "error" or rule.check == "present":
+            continue
+        asked = {
+            name
+            for other in library.rules.values()
+            if other.check == "present" and STAGES.index(other.stage) <= STAGES.index(rule.stage)
+            for name in other.statement["check"]["present"]
+        }
+        lacking = sorted(
+            name for name in _needed(library, RULE + rule.id)
+            if name in words and name not in asked | {"stage", "doorlint"} and not name.startswith("practice.")
+        )  # fmt: skip
+        assert not lacking, f"{rule.id} needs {lacking}, which no completeness rule asks for at {rule.stage}"
+
+
+def _needed(library: Library, name: str) -> set[str]:
+    found: set[str] = set()
+    queue = [name]
+    while queue:
+        here = queue.pop()
+        for need in library.graph.nodes[here].needs:
+            if need not in found:
+                found.add(need)
+                queue.append(need)
+    return found
+
+
+def test_messages_state_both_sides(library: Library) -> None:
+    for rule in library.rules.values():
+        if rule.has_figure:
+            assert "{value}" in rule.message, rule.id
+            assert "{limit}" in rule.message, rule.id
+
+
+def test_standing_is_the_weakest_in_the_chain(library: Library) -> None:
+    for rule in library.rules.values():
+        chain = [source.standing for source in library.sources(rule.reads)]
+        assert library.standing(rule) == max([rule.source.standing, *chain], key=STANDINGS.index)

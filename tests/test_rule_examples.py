@@ -1,0 +1,24 @@
+"""Every rule's own examples: met just inside the limit, short just outside, within 1 % of it."""
+
+from __future__ import annotations
+
+import pytest
+
+from doorlint.rulebook.examples import base, run_examples
+from doorlint.rulebook.library import Library, load
+
+
+@pytest.mark.parametrize("rule", list(load().rules))
+def test_examples_stand_at_the_boundary(rule: str, library: Library) -> None:
+    for example in run_examples(library, library.rules[rule]):
+        assert example.holds, f"{example.side}: {example.text}"
+        assert example.close, f"{example.side} is more than 1 % from the limit: {example.text}"
+
+
+@pytest.mark.parametrize("name", sorted({rule.statement["examples"]["base"] for rule in load().rules.values()}))
+def test_a_base_of_examples_is_clean(name: str, library: Library) -> None:
+    spec = base(name)
+    job = library.job(spec.values, spec.keys)
+    found = [o for o in library.outcomes(job, spec.values["stage"]) if o.state != "met"]
+    loud = [o for o in found if library.rules[o.rule].severity != "advisory"]
+    assert not loud, [f"{o.rule} {o.pointer} {o.reason} {o.missing} {o.value} {o.limit}" for o in loud]
