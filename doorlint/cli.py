@@ -138,7 +138,7 @@ def review(
     library = load(houses, cache)
     try:
         if "-" in paths:
-            sources = [Source(called, None, click.get_binary_stream("stdin").read(2**20 + 1))]
+            sources = [Source(called, None, sys.stdin.buffer.read(2**20 + 1))]
             sources += gather([path for path in paths if path != "-"]) if len(paths) > 1 else []
         else:
             sources = gather(paths)
@@ -149,6 +149,44 @@ def review(
     found = review_sources(sources, library, Policy(on, hold_at, units), stage)  # type: ignore[arg-type]
     emit(renderer(form)(found), out)
     sys.exit(found.exit_code)
+
+
+@main.command()
+@click.argument("approved", metavar="APPROVED")
+@click.argument("proposed", metavar="PROPOSED")
+@_options(as_form("text", "json", "markdown", "html"), OUT, STAGE, UNITS, HOUSE, ON, CACHE)
+def change(
+    approved: str,
+    proposed: str,
+    form: str,
+    out: Path | None,
+    stage: str | None,
+    units: str,
+    houses: tuple[Path, ...],
+    on: str,
+    cache: Path | None,
+) -> None:
+    """What a change moves, and what there is to decide.
+
+    APPROVED and PROPOSED are specs; PROPOSED may hold only the changed values; either may be a file
+    at a git revision, as main:doors/d-3.yaml.
+
+    \b
+    Exit 0  nothing new to decide
+         1  needs sign-off, or hold
+         2  a side could not be read
+    """
+    from doorlint.reports import change_renderer
+    from doorlint.review import Policy
+    from doorlint.revisions import changed
+
+    library = load(houses, cache)
+    try:
+        found = changed(approved, proposed, library, Policy(on, units=units), stage)  # type: ignore[arg-type]
+    except DoorlintError as error:
+        fail(str(error))
+    emit(change_renderer(form)(found, __version__, on), out)
+    sys.exit(0 if found.decision == "nothing new" else 1)
 
 
 @main.command()

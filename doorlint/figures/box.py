@@ -37,6 +37,23 @@ def mark_roller(box_sections: Each[tuple[str, ...]], section_height: Each[Length
     return dict(zip(box_sections, ends, strict=True))
 
 
+def rest_top(box_height: Each[Length], tower_base_stop: Length) -> Each[Length]:
+    """Top of this box at rest, above the finished floor
+
+    Formula: base stop + boxes from the lowest up to this one
+    Unit: m
+    Source: derived; sum
+
+    >>> rest_top({"b1": 0.25, "b2": 0.5}, 0.125)
+    {'b1': 0.875, 'b2': 0.625}
+    """
+    tops, top = {}, tower_base_stop
+    for key in reversed(box_height):
+        top += box_height[key]
+        tops[key] = top
+    return {key: tops[key] for key in box_height}
+
+
 def mark_travel(
     box_mark_roller: Each[Count], tower_always_hanging: Count, section_mark_travel: Each[Length]
 ) -> Each[Length | None]:

@@ -68,13 +68,7 @@ def catalogue_strength(cable_strength: Weight | None, cable_table_strength: Weig
     return cable_table_strength
 
 
-def claim(
-    cable_strength: Weight,
-    cable_construction: Text,
-    cable_finish: Text,
-    cable_diameter: Length,
-    table_rope_strength: Table,
-) -> Ratio | None:
+def claim(cable_strength: Weight, cable_table_strength: Weight | None) -> Ratio | None:
     """The maker's strength of a cable over that of the published table
 
     Does not apply to a rope that the table does not have.
@@ -82,12 +76,11 @@ def claim(
     Formula: maker's strength / table strength
     Unit: 1
     Source: derived; a ratio
+
+    >>> claim(9000.0, 9000.0), claim(9000.0, None)
+    (1.0, None)
     """
-    try:
-        known = table_strength(cable_construction, cable_finish, cable_diameter, table_rope_strength)
-    except OutsideTable:
-        return None
-    return cable_strength / known
+    return None if cable_table_strength is None else cable_strength / cable_table_strength
 
 
 def factor(cable_catalogue_strength: Weight, cable_tension: Weight) -> Ratio:

@@ -5,8 +5,11 @@ from __future__ import annotations
 import math
 
 from doorlint.errors import Lacking, NotModelled
-from doorlint.figures.kinds import Each, Length, Pull, Turns, Weight
-from doorlint.mechanics import balance, rolling
+from doorlint.figures.kinds import Each, Length, Pull, TorqueRate, Turns, Weight
+from doorlint.mechanics import balance, rolling, spring
+
+STEPS = 60
+"""even steps of travel along the curve of force"""
 
 
 def load(section_load: Each[Weight]) -> Weight:
@@ -169,6 +172,19 @@ def track_run(track_path: rolling.Path, door_opened: rolling.Trace) -> Length | 
     return run if run > 0.0 else None
 
 
+def bracket_open(door_opened: rolling.Trace) -> Length:
+    """Bottom roller of the open door, above the finished floor
+
+    Formula: height of the bottom roller at the travel of the open door
+    Unit: m
+    Source: derived; rigid sections on the roller path
+
+    >>> bracket_open(rolling.Trace((1.1, 2.0), (0.0, 0.0), (1.1, 2.0), (1.0, 1.0)))
+    1.1
+    """
+    return door_opened.z[0]
+
+
 def pull_closed(track_path: rolling.Path, door_shape: rolling.Door) -> Weight:
     """Pull of the closed door
 
@@ -245,6 +261,45 @@ def residual_largest(
     -350.0
     """
     return _either("residual_largest", tower_residual_largest, torsion_residual_largest, torsion_wound)
+
+
+def curve(
+    track_path: rolling.Path,
+    door_shape: rolling.Door,
+    door_open_travel: Length,
+    door_marks: tuple[balance.Mark | None, ...],
+    tower_stack: tuple[balance.Load, ...] | None,
+    torsion_rate: TorqueRate | None,
+    torsion_turns_closed: Turns | None,
+    torsion_radii: tuple[Length, ...] | None,
+) -> list[tuple[float, float, float | None, float | None]]:
+    """Force over travel: the door, its counterbalance, and what is left over
+
+    Even steps of travel from closed to open, and every mark. Without a counterbalance that can be
+    worked out only the door's own pull is there.
+
+    Formula: at each travel: pull of the door, pull of the counterbalance, their difference
+    Unit: N
+    Source: derived; virtual work, frictionless
+
+    >>> straight = rolling.Door((0.5, 0.5), (300.0, 300.0), 0.1, 0.0)
+    >>> whole = (balance.Load(1200.0, math.inf, 0.0, 0.0),)
+    >>> points = curve(rolling.Path(math.inf), straight, 1.0, (None, None), whole, None, None, None)
+    >>> len(points), points[-1]
+    (61, (1.0, 600.0, 600.0, 0.0))
+    """
+    even = [door_open_travel * step / STEPS for step in range(STEPS + 1)]
+    travels = sorted({*even, *(mark.travel for mark in door_marks if mark is not None)})
+    points: list[tuple[float, float, float | None, float | None]] = []
+    for travel in travels:
+        door = rolling.pull(track_path, door_shape, travel)
+        other: float | None = None
+        if tower_stack is not None:
+            other = balance.counterweight(tower_stack, travel)
+        elif torsion_rate is not None and torsion_turns_closed is not None and torsion_radii is not None:
+            other = spring.pull_at(torsion_rate, torsion_turns_closed, torsion_radii, travel)
+        points.append((travel, door, other, None if other is None else other - door))
+    return points
 
 
 def _either(figure: str, tower: float | None, torsion: float | None, wound: float | None) -> float:

@@ -296,7 +296,7 @@ def _call(job: Job, name: str, function: FunctionType, arguments: list[Any]) -> 
     try:
         return function(*arguments)
     except Lacking as lacking:
-        return _lacked(job, str(lacking))
+        return merged(_lacked(job, lacked) for lacked in lacking.names)
     except OutsideTable as outside:
         return Unknown("outside table", (), str(outside))
     except NotModelled as unmodelled:

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from math import ceil, pi
+from math import inf, pi
 
 from doorlint.errors import Lacking, NotModelled
 from doorlint.figures.kinds import (
-    Area,
     Count,
     Each,
     Flag,
@@ -19,7 +18,8 @@ from doorlint.figures.kinds import (
     Weight,
 )
 from doorlint.figures.overhead import Carried, Track
-from doorlint.mechanics import angle
+from doorlint.mechanics.angle import Angle, angle
+from doorlint.mechanics.rolling import Path
 
 STEEL = 76_980.0
 """N/m3, 0.2836 lb/cu in"""
@@ -29,54 +29,69 @@ END_GRAIN = 0.75
 """share of the withdrawal value that a lag screw has in end grain"""
 
 
-def load(hanger_side: Text, hanger_station: Length, overhead_tracks: dict[str, Track]) -> Weight:
+def load(hanger_side: Text, hanger_station: Length, overhead_tracks: dict[str, Track]) -> Weight | None:
     """Load of a hanger, door open
 
     Formula: reaction of the track at this hanger: half of each roller's load and the track's weight
     Unit: N
     Source: derived; continuous beam on rigid supports
     """
-    return _carried(hanger_side, hanger_station, overhead_tracks).open
+    carried = _carried(hanger_side, hanger_station, overhead_tracks)
+    return None if carried is None else carried.open
 
 
-def worst_load(hanger_side: Text, hanger_station: Length, overhead_tracks: dict[str, Track]) -> Weight:
+def worst_load(hanger_side: Text, hanger_station: Length, overhead_tracks: dict[str, Track]) -> Weight | None:
     """Greatest load of a hanger while the door travels
 
     Formula: greatest reaction at this hanger as the rollers run along the track
     Unit: N
     Source: derived; continuous beam on rigid supports, the door's rollers rolling over it
     """
-    return max(_carried(hanger_side, hanger_station, overhead_tracks).most, 0.0)
+    carried = _carried(hanger_side, hanger_station, overhead_tracks)
+    return None if carried is None else max(carried.most, 0.0)
 
 
-def uplift(hanger_side: Text, hanger_station: Length, overhead_tracks: dict[str, Track]) -> Weight:
+def uplift(hanger_side: Text, hanger_station: Length, overhead_tracks: dict[str, Track]) -> Weight | None:
     """Greatest push of the track up against a hanger while the door travels
 
     Formula: least reaction at this hanger as the rollers run along the track, where it is negative
     Unit: N
     Source: derived; continuous beam on rigid supports, the door's rollers rolling over it
     """
-    return max(-_carried(hanger_side, hanger_station, overhead_tracks).least, 0.0)
+    carried = _carried(hanger_side, hanger_station, overhead_tracks)
+    return None if carried is None else max(-carried.least, 0.0)
 
 
-def _carried(side: str, station: float, tracks: dict[str, Track]) -> Carried:
-    track = tracks[side]
-    return track.carried[track.beam.supports.index(station)]
+def _carried(side: str, station: float, tracks: dict[str, Track]) -> Carried | None:
+    """What a hanger carries; None for a door without horizontal track."""
+    track = tracks.get(side)
+    return None if track is None else track.carried[track.beam.supports.index(station)]
 
 
-def own_weight(
-    hanger_leg_a: Length, hanger_leg_b: Length, hanger_leg_thickness: Length, hanger_drop: Length
-) -> Weight:
+def section(hanger_leg_a: Length, hanger_leg_b: Length, hanger_leg_thickness: Length) -> Angle:
+    """Section of a hanger's angle
+
+    Formula: two rectangles without fillets
+    Unit: m
+    Source: derived; second moments of area
+    """
+    try:
+        return angle(hanger_leg_a, hanger_leg_b, hanger_leg_thickness)
+    except ValueError as wrong:
+        raise NotModelled(str(wrong)) from None
+
+
+def own_weight(hanger_section: Angle, hanger_drop: Length) -> Weight:
     """Weight of a hanger's angle
 
     Formula: area of the angle x drop x weight of steel
     Unit: N
-    Source: derived; two rectangles, steel 0.2836 lb/cu in
+    Source: derived; steel 0.2836 lb/cu in
 
-    >>> round(own_weight(0.05, 0.05, 0.003, 1.0), 1)
+    >>> round(own_weight(angle(0.05, 0.05, 0.003), 1.0), 1)
     22.4
     """
-    return _angle(hanger_leg_a, hanger_leg_b, hanger_leg_thickness).area * hanger_drop * STEEL
+    return hanger_section.area * hanger_drop * STEEL
 
 
 def pull(hanger_worst_load: Weight, hanger_own_weight: Weight) -> Weight:
@@ -92,54 +107,35 @@ def pull(hanger_worst_load: Weight, hanger_own_weight: Weight) -> Weight:
     return hanger_worst_load + hanger_own_weight
 
 
-def net_area(
-    hanger_leg_a: Length, hanger_leg_b: Length, hanger_leg_thickness: Length, hanger_hole: Length
-) -> Area:
-    """Area of a hanger's angle across its largest hole
-
-    Formula: area of the angle - hole x thickness
-    Unit: m2
-    Source: derived; two rectangles less a hole
-
-    >>> round(net_area(0.05, 0.05, 0.003, 0.01), 9)
-    0.000261
-    """
-    return _angle(hanger_leg_a, hanger_leg_b, hanger_leg_thickness).area - hanger_hole * hanger_leg_thickness
-
-
-def tension(hanger_pull: Weight, hanger_net_area: Area) -> Stress:
+def tension(
+    hanger_pull: Weight, hanger_section: Angle, hanger_hole: Length, hanger_leg_thickness: Length
+) -> Stress:
     """Tension in a hanger's angle across its largest hole
 
-    Formula: pull / net area
+    Formula: pull / (area of the angle - hole x thickness)
     Unit: Pa
-    Source: derived; statics
+    Source: derived; statics on the net section
 
-    >>> tension(1000.0, 0.00025)
-    4000000.0
+    >>> round(tension(1000.0, angle(0.05, 0.05, 0.003), 0.01, 0.003))
+    3831418
     """
-    if hanger_net_area <= 0.0:
+    net = hanger_section.area - hanger_hole * hanger_leg_thickness
+    if net <= 0.0:
         raise NotModelled("the hole takes the whole section of the hanger")
-    return hanger_pull / hanger_net_area
+    return hanger_pull / net
 
 
-def bending(
-    hanger_worst_load: Weight,
-    hanger_eccentricity: Length,
-    hanger_leg_a: Length,
-    hanger_leg_b: Length,
-    hanger_leg_thickness: Length,
-) -> Stress:
+def bending(hanger_worst_load: Weight, hanger_eccentricity: Length, hanger_section: Angle) -> Stress:
     """Bending of a hanger's angle by the track that pulls beside its centre
 
     Formula: load x eccentricity / section modulus of the free angle, the worse way round
     Unit: Pa
-    Source: derived; bending without symmetry, two rectangles without fillets
+    Source: derived; bending without symmetry
 
-    >>> round(bending(1000.0, 0.02, 0.05, 0.05, 0.003) / 1e6, 1)
+    >>> round(bending(1000.0, 0.02, angle(0.05, 0.05, 0.003)) / 1e6, 1)
     13.1
     """
-    section = _angle(hanger_leg_a, hanger_leg_b, hanger_leg_thickness)
-    return hanger_worst_load * hanger_eccentricity / angle.bending_modulus(section)
+    return hanger_worst_load * hanger_eccentricity / hanger_section.bending_modulus
 
 
 def stress(hanger_tension: Stress, hanger_bending: Stress) -> Stress:
@@ -155,72 +151,30 @@ def stress(hanger_tension: Stress, hanger_bending: Stress) -> Stress:
     return hanger_tension + hanger_bending
 
 
-def slenderness(
-    hanger_drop: Length, hanger_leg_a: Length, hanger_leg_b: Length, hanger_leg_thickness: Length
-) -> Ratio:
+def slenderness(hanger_drop: Length, hanger_section: Angle) -> Ratio:
     """Slenderness of a hanger's angle
 
     Formula: drop / least radius of gyration
     Unit: 1
     Source: derived; two rectangles without fillets
 
-    >>> round(slenderness(1.0, 0.05, 0.05, 0.003), 1)
+    >>> round(slenderness(1.0, angle(0.05, 0.05, 0.003)), 1)
     100.5
     """
-    return hanger_drop / angle.least_radius(_angle(hanger_leg_a, hanger_leg_b, hanger_leg_thickness))
+    return hanger_drop / hanger_section.least_radius
 
 
-def push_capacity(
-    hanger_drop: Length, hanger_leg_a: Length, hanger_leg_b: Length, hanger_leg_thickness: Length
-) -> Weight:
+def push_capacity(hanger_drop: Length, hanger_section: Angle) -> Weight:
     """What a hanger's angle can be pushed up with before it buckles, halved
 
     Formula: pi^2 x 200 GPa x least second moment of area / drop^2 / 2
     Unit: N
     Source: derived; Euler's column, hinged at both ends, with a factor of 2
 
-    >>> round(push_capacity(1.0, 0.05, 0.05, 0.003))
+    >>> round(push_capacity(1.0, angle(0.05, 0.05, 0.003)))
     28418
     """
-    section = _angle(hanger_leg_a, hanger_leg_b, hanger_leg_thickness)
-    return pi * pi * YOUNG * angle.least_second_moment(section) / (hanger_drop * hanger_drop) / 2
-
-
-def _angle(leg_a: float, leg_b: float, thickness: float) -> angle.Angle:
-    try:
-        return angle.Angle(leg_a, leg_b, thickness)
-    except ValueError as wrong:
-        raise NotModelled(str(wrong)) from None
-
-
-def pull_out(hanger_pull: Weight, hanger_fixing_across: Flag | None) -> Weight | None:
-    """What a hanger pulls its fixing straight out with
-
-    Does not apply where the fasteners go in from the side and the load bears across them.
-
-    Formula: pull of the hanger
-    Unit: N
-    Source: derived; statics
-
-    >>> pull_out(820.0, None)
-    820.0
-    """
-    return None if hanger_fixing_across else hanger_pull
-
-
-def bearing(hanger_pull: Weight, hanger_fixing_across: Flag | None) -> Weight | None:
-    """What a hanger bears across its fixing with
-
-    Does not apply where the fasteners go up into what carries the hanger.
-
-    Formula: pull of the hanger
-    Unit: N
-    Source: derived; statics
-
-    >>> bearing(820.0, True)
-    820.0
-    """
-    return hanger_pull if hanger_fixing_across else None
+    return pi * pi * YOUNG * hanger_section.least_second / (hanger_drop * hanger_drop) / 2
 
 
 def holds_out(
@@ -265,16 +219,36 @@ def holds_across(
     return hanger_fixing_count * hanger_fixing_shear_capacity
 
 
+def bolt_stress(
+    hanger_pull: Weight, hanger_fixing_count: Count, hanger_fixing_diameter: Length, table_screw_threads: Table
+) -> Stress:
+    """Tension in the thread of a hanger's bolts
+
+    Formula: pull / (bolts x tensile stress area)
+    Unit: Pa
+    Source: published; ASTM A307; as quoted by suppliers; Table 3, stress areas of ASME B1.1 coarse threads
+
+    >>> from doorlint.figures.table import Table
+    >>> threads = Table("screw-threads", ("diameter", "area"), {"diameter": "exact"}, ((0.009525, 5e-5),))
+    >>> bolt_stress(1000.0, 2, 0.009525, threads)
+    10000000.0
+    """
+    return hanger_pull / hanger_fixing_count / table_screw_threads.look("area", diameter=hanger_fixing_diameter)
+
+
 def lag_hold(
     hanger_fixing_count: Count,
     hanger_fixing_diameter: Length,
     hanger_fixing_thread_length: Length,
     hanger_fixing_grain: Text,
     hanger_fixing_gravity: Ratio,
+    hanger_fixing_across: Flag | None,
     table_lag_withdrawal: Table,
     practice_lag_duration: Ratio,
-) -> Weight:
+) -> Weight | None:
     """What a hanger's lag screws hold against being pulled out
+
+    Does not apply where the load bears across the screws.
 
     Formula: screws x withdrawal value x thread in the wood x 0.9 for a lasting load (x 0.75 in end grain)
     Unit: N
@@ -283,9 +257,11 @@ def lag_hold(
     >>> from doorlint.figures.table import Table
     >>> grips = Table("lag-withdrawal", ("gravity", "diameter", "grip"), {"gravity": "from", "diameter": "exact"},
     ...     ((0.5, 0.01, 50_000.0),))
-    >>> round(lag_hold(2, 0.01, 0.06, "end", 0.5, grips, 0.9))
+    >>> round(lag_hold(2, 0.01, 0.06, "end", 0.5, None, grips, 0.9))
     4050
     """
+    if hanger_fixing_across:
+        return None
     grip = table_lag_withdrawal.look("grip", gravity=hanger_fixing_gravity, diameter=hanger_fixing_diameter)
     grain = END_GRAIN if hanger_fixing_grain == "end" else 1.0
     return hanger_fixing_count * grip * hanger_fixing_thread_length * grain * practice_lag_duration
@@ -362,19 +338,6 @@ def on_this_track(hanger_side: Each[Text]) -> Each[Count]:
     return {key: sides.count(side) for key, side in hanger_side.items()}
 
 
-def wanted_on_track(door_load: Weight, practice_hanger_pair_weight: Weight) -> Count:
-    """How many hangers a track should have by the door's weight
-
-    Formula: weight of the door / weight that one pair of hangers is given, rounded up
-    Unit: 1
-    Source: practice; shops give a pair of hangers so much door and no more
-
-    >>> wanted_on_track(4000.0, 2200.0)
-    2
-    """
-    return ceil(door_load / practice_hanger_pair_weight)
-
-
 def _on_track(key: str, sides: dict[str, str], stations: dict[str, float]) -> list[float]:
     return [station for other, station in stations.items() if sides[other] == sides[key]]
 
@@ -392,3 +355,35 @@ def thrust(operation_pull: Weight, hanger_from_end: Each[Length | None]) -> Each
     {'a': None, 'b': 600.0}
     """
     return {key: None if end is None else operation_pull for key, end in hanger_from_end.items()}
+
+
+def track_height(hanger_station: Length, track_path: Path) -> Length | None:
+    """Height of the track's roller line at the hanger
+
+    Does not apply to a vertical lift.
+
+    Formula: height at the end of the curve + station x sin a, tan a = rise
+    Unit: m
+    Source: derived; straight track behind the curve
+
+    >>> round(track_height(2.0, Path(3.5, 0.4)), 6)
+    3.9
+    """
+    return track_path.end_z + hanger_station * track_path.sin if track_path.tangent < inf else None
+
+
+def from_wall(hanger_station: Length, track_path: Path, track_wall_offset: Length) -> Length | None:
+    """Inside wall face to the hanger
+
+    Does not apply to a vertical lift.
+
+    Formula: wall offset + reach of the curve + station x cos a, tan a = rise
+    Unit: m
+    Source: derived; straight track behind the curve
+
+    >>> round(from_wall(2.0, Path(3.5, 0.4), 0.075), 6)
+    2.475
+    """
+    if track_path.tangent == inf:
+        return None
+    return track_wall_offset + track_path.end_y + hanger_station * track_path.cos

@@ -7,49 +7,10 @@ from __future__ import annotations
 
 from math import hypot
 
-from doorlint.errors import NotModelled
+from doorlint.errors import Lacking, NotModelled
 from doorlint.figures.hanger import END_GRAIN
 from doorlint.figures.kinds import Count, Each, Length, Pressure, Ratio, Table, Text, TorqueRate, Turns, Weight
 from doorlint.figures.overhead import Track
-
-
-def cable_bearing(
-    mount_part: Text,
-    mount_side: Text,
-    mount_parts_here: tuple[str, ...],
-    tower_side: Text,
-    tower_cable_tension: Weight,
-) -> Weight | None:
-    """What the lift cables bear across a mounting of the tower, head plates included
-
-    On the tower's side the near cable goes over its pulley and down (2T down), the far one comes across and turns
-    down (T down, T toward the opening), and both end at the eye bolts (2T down): 5T in all. The pulleys sit on the
-    head plate and the eye bolts on the tower, where that side has both; otherwise the one there is takes it all. On
-    the far side the cable turns across (T down, T inward). The foot is asked to hold the sideways pull as well.
-
-    Formula: by part and side, down and sideways as above, T = cable tension, taken together at right angles
-    Unit: N
-    Source: derived; statics of the pulleys; that the foot holds T too is a provision
-
-    >>> round(cable_bearing("head-plate", "left", ("head-plate",), "right", 1000.0), 1)
-    1414.2
-    >>> round(cable_bearing("head-plate", "left", ("head-plate",), "left", 1000.0), 1)
-    5099.0
-    """
-    down, sideways = 0.0, 0.0
-    if mount_part == "tower-foot":
-        sideways = tower_cable_tension
-    elif mount_part == "tower-head":
-        alone = "head-plate" not in mount_parts_here
-        down = tower_cable_tension * (5.0 if alone else 2.0)
-        sideways = tower_cable_tension if alone else 0.0
-    elif mount_part == "head-plate":
-        shares = 1.0 if mount_side != tower_side else 3.0 if "tower-head" in mount_parts_here else 5.0
-        down = tower_cable_tension * shares
-        sideways = tower_cable_tension
-    else:
-        return None
-    return hypot(down, sideways)
 
 
 def parts_here(mount_part: Each[Text], mount_side: Each[Text | None]) -> Each[tuple[str, ...]]:
@@ -68,109 +29,115 @@ def parts_here(mount_part: Each[Text], mount_side: Each[Text | None]) -> Each[tu
     }
 
 
-def track_bearing(
-    mount_part: Text, mount_side: Text, overhead_tracks: dict[str, Track]
-) -> Weight | None:
+def track_bearing(mount_part: Text, mount_side: Text, overhead_tracks: dict[str, Track]) -> Weight | None:
     """What the front end of the horizontal track bears down on a head plate, at most over the door's travel
 
-    Formula: greatest reaction of the track at the end of the curve
+    Formula: greatest reaction of the track at the end of the curve; nothing without horizontal track
     Unit: N
     Source: derived; continuous beam on rigid supports
     """
     if mount_part != "head-plate":
         return None
+    if not overhead_tracks:
+        return 0.0
     track = overhead_tracks.get(mount_side)
     if track is None:
         raise NotModelled(f"the {mount_side} track has no hanger")
     return track.carried[0].most
 
 
-def head_bearing(mount_cable_bearing: Weight, mount_track_bearing: Weight) -> Weight:
-    """What bears across the fixing of a head plate beside a tower
+def bearing(
+    mount_part: Text,
+    mount_side: Text | None,
+    mount_parts_here: tuple[str, ...],
+    mount_track_bearing: Weight | None,
+    tower_side: Text | None,
+    tower_cable_tension: Weight | None,
+    door_load: Weight | None,
+    operation_pull: Weight | None,
+) -> Weight | None:
+    """What bears across the fixing of a mounting
 
-    Formula: pull of the cables on the pulleys + front end of the track, as if along one line
+    With T the pull of each lift cable. On the tower's side the near cable goes over its pulley and down (2T down),
+    the far one comes across and turns down (T down, T toward the opening), and both end at the eye bolts (2T down):
+    5T in all. The pulleys sit on the head plate and the eye bolts on the tower, where that side has a mounting for
+    each; otherwise the one there is takes it all. On the far side the cable turns across (T down, T inward). The foot
+    is asked to hold the sideways pull too, and a pulley of its own a rope turned right round (2T). Under a torsion
+    shaft each head plate has half the door on its drum. A head plate carries the front end of its track besides. A
+    drive is pulled as hard as it pulls. Does not apply to tracks and spring pads, which are pulled off the wall.
+
+    Formula: down and sideways by part and side as above, taken together at right angles
     Unit: N
-    Source: derived; statics, the two added up
+    Source: derived; statics of the pulleys; that the foot holds T too is a provision
 
-    >>> head_bearing(1414.0, 200.0)
-    1614.0
-    """
-    return mount_cable_bearing + mount_track_bearing
-
-
-def shaft_bearing(mount_track_bearing: Weight, door_load: Weight) -> Weight:
-    """What bears across the fixing of a head plate under a torsion shaft
-
-    Formula: half the door's weight, on the cable at the drum, + front end of the track
-    Unit: N
-    Source: derived; statics; the weight of shaft and springs is left out
-
-    >>> shaft_bearing(200.0, 2000.0)
+    >>> round(bearing("head-plate", "left", ("head-plate",), 0.0, "right", 1000.0, None, None), 1)
+    1414.2
+    >>> round(bearing("head-plate", "left", ("head-plate",), 200.0, "left", 1000.0, None, None), 1)
+    5295.3
+    >>> bearing("head-plate", "left", ("head-plate",), 200.0, None, None, 2000.0, None)
     1200.0
     """
-    return mount_track_bearing + door_load / 2
+    if mount_part in {"track", "spring-pad"}:
+        return None
+    if mount_part == "operator":
+        return _given(operation_pull, "operation.pull")
+    track = _given(mount_track_bearing, "mount.track_bearing") if mount_part == "head-plate" else 0.0
+    if tower_side is None:
+        return track + _given(door_load, "door.load") / 2 if mount_part == "head-plate" else None
+    pull = _given(tower_cable_tension, "tower.cable_tension")
+    if mount_part == "head-plate" and mount_side != tower_side:
+        down, sideways = 1.0, 1.0
+    elif mount_part == "head-plate":
+        down, sideways = 3.0 if "tower-head" in mount_parts_here else 5.0, 1.0
+    elif mount_part == "tower-head":
+        down, sideways = (2.0, 0.0) if "head-plate" in mount_parts_here else (5.0, 1.0)
+    else:
+        down, sideways = (0.0, 1.0) if mount_part == "tower-foot" else (2.0, 0.0)
+    return hypot(down * pull + track, sideways * pull)
 
 
-def pad_pull(
-    mount_part: Text, torsion_rate: TorqueRate, torsion_turns_closed: Turns, practice_pad_lever: Length
-) -> Weight | None:
-    """What the wound springs pull the upper fasteners of a spring pad out with
-
-    Formula: torque per turn x turns, door closed / height of the anchor bracket between its fasteners
-    Unit: N
-    Source: derived; moment of the springs about the wall
-
-    >>> round(pad_pull("spring-pad", 20.0, 7.0, 0.08))
-    1750
-    """
-    return torsion_rate * torsion_turns_closed / practice_pad_lever if mount_part == "spring-pad" else None
-
-
-def wind_pull(
+def pull(
     mount_part: Text,
     mount_parts_here: tuple[str, ...],
-    wind_required_pressure: Pressure,
-    door_width: Length,
-    opening_finished_height: Length,
+    wind_required_pressure: Pressure | None,
+    wind_site_pressure: Pressure | None,
+    door_width: Length | None,
+    opening_finished_height: Length | None,
+    torsion_rate: TorqueRate | None,
+    torsion_turns_closed: Turns | None,
+    practice_pad_lever: Length,
 ) -> Weight | None:
-    """What wind on the closed door pulls a track mounting off the wall with
+    """What pulls a mounting off the wall
 
-    Formula: pressure x door width / 2 x opening height / track mountings of this side
+    A track by the wind on the closed door, half to each side and shared by the track mountings there; the pressure
+    that the job asks for counts, or that of the site where the job asks for none. The upper fasteners of a spring pad
+    by the torque of the wound springs, which levers the anchor bracket off the wall. Does not apply to other parts.
+
+    Formula: pressure x door width / 2 x opening height / track mountings; torque / height of the anchor bracket
     Unit: N
-    Source: derived; the door as a plate held at both jambs
+    Source: derived; the door as a plate held at both jambs; moment of the springs about the wall
 
-    >>> wind_pull("track", ("track", "track"), 1000.0, 4.0, 3.0)
+    >>> pull("track", ("track", "track"), 1000.0, None, 4.0, 3.0, None, None, 0.08)
     3000.0
+    >>> pull("spring-pad", (), None, None, None, None, 20.0, 7.0, 0.08)
+    1750.0
     """
+    if mount_part == "spring-pad":
+        turns = _given(torsion_turns_closed, "torsion.turns_closed")
+        return _given(torsion_rate, "torsion.rate") * turns / practice_pad_lever
     if mount_part != "track":
         return None
-    return wind_required_pressure * door_width / 2 * opening_finished_height / mount_parts_here.count("track")
+    pressure = wind_site_pressure if wind_required_pressure is None else wind_required_pressure
+    if pressure is None:
+        raise Lacking("wind.required_pressure", "wind.speed")
+    height = _given(opening_finished_height, "opening.finished_height")
+    return pressure * _given(door_width, "door.width") / 2 * height / mount_parts_here.count("track")
 
 
-def drive_bearing(mount_part: Text, operation_pull: Weight) -> Weight | None:
-    """What the drive bears across its fixing
-
-    Formula: greatest pull of the drive
-    Unit: N
-    Source: derived; reaction of the pull, levers of the drive left out
-
-    >>> drive_bearing("operator", 700.0)
-    700.0
-    """
-    return operation_pull if mount_part == "operator" else None
-
-
-def pulley_bearing(mount_part: Text, tower_cable_tension: Weight) -> Weight | None:
-    """What a pulley with a mounting of its own bears across its fixing
-
-    Formula: 2T, the most a cable can bring over one pulley; T = cable tension
-    Unit: N
-    Source: derived; statics of a rope turned right round
-
-    >>> pulley_bearing("pulley", 1000.0)
-    2000.0
-    """
-    return 2.0 * tower_cable_tension if mount_part == "pulley" else None
+def _given(value: float | None, name: str) -> float:
+    if value is None:
+        raise Lacking(name)
+    return value
 
 
 def holds_across(

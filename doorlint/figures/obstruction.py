@@ -12,7 +12,7 @@ import math
 from typing import NamedTuple
 
 from doorlint.figures.kinds import Each, Length, Position, Slope, Text
-from doorlint.mechanics import rolling, sweep, under
+from doorlint.mechanics import rolling, sweep, under  # noqa: F401 - the worked examples build a path with rolling
 
 
 class _Block(NamedTuple):

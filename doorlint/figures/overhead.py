@@ -6,10 +6,11 @@ carries it, over its hangers to its free back end. Each carries half of every ro
 
 from __future__ import annotations
 
+from math import ceil
 from typing import NamedTuple
 
 from doorlint.errors import NotModelled
-from doorlint.figures.kinds import Count, Each, Length, SectionModulus, Stress, Text, WeightPerLength
+from doorlint.figures.kinds import Count, Each, Length, SectionModulus, Stress, Text, Weight, WeightPerLength
 from doorlint.mechanics import beam
 from doorlint.mechanics.rolling import Door, Path, level_load
 
@@ -38,10 +39,10 @@ def tracks(
     track_horizontal_length: Length,
     hanger_side: Each[Text],
     hanger_station: Each[Length],
-) -> dict[str, Track] | None:
+) -> dict[str, Track]:
     """The horizontal tracks as beams on the head plate and their hangers
 
-    Does not apply to a door without horizontal track. A side without a hanger is left out.
+    A side without a hanger is left out, and there are none where a door has no horizontal track.
 
     Formula: continuous beam on rigid supports; half of each roller's load; track weight; back end free
     Unit: N
@@ -54,7 +55,7 @@ def tracks(
     """
     bearings = level_load(track_path, door_shape, door_open_travel)
     if not bearings:
-        return None
+        return {}
     loads = tuple((distance, load / 2) for distance, load in bearings)
     made: dict[tuple[float, ...], Track] = {}
     sides: dict[str, Track] = {}
@@ -80,8 +81,10 @@ def _track(stations: tuple[float, ...], length: float, loads: tuple[beam.Load, .
 
 def track_bending(
     overhead_tracks: dict[str, Track], track_weight: WeightPerLength, track_section_modulus: SectionModulus
-) -> Stress:
+) -> Stress | None:
     """Greatest bending stress in the horizontal tracks, door open
+
+    Does not apply to a door without horizontal track.
 
     Formula: greatest bending moment along either track / section modulus of the track with its angle
     Unit: Pa
@@ -92,8 +95,23 @@ def track_bending(
     >>> track_bending({"left": side}, 0.0, 1e-6)
     50000000.0
     """
+    if not overhead_tracks:
+        return None
     moments = (beam.greatest_bending(track.beam, track.loads, track_weight) for track in overhead_tracks.values())
     return max(moments) / track_section_modulus
+
+
+def hangers_wanted(door_load: Weight, practice_hanger_pair_weight: Weight) -> Count:
+    """How many hangers a track should have by the door's weight
+
+    Formula: weight of the door / weight that one pair of hangers is given, rounded up
+    Unit: 1
+    Source: practice; shops give a pair of hangers so much door and no more
+
+    >>> hangers_wanted(4000.0, 2200.0)
+    2
+    """
+    return ceil(door_load / practice_hanger_pair_weight)
 
 
 def hanger_sides(hanger_side: Each[Text]) -> Count:

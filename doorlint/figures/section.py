@@ -6,6 +6,8 @@ skin and core.
 
 from __future__ import annotations
 
+from itertools import accumulate
+
 from doorlint.errors import Lacking
 from doorlint.figures.kinds import (
     Area,
@@ -203,7 +205,7 @@ def sag(section_load: Weight, door_width: Length, section_flat_second_moment: Se
 
     Formula: 5 W L^3 / (384 E I), with E 29,000,000 psi
     Unit: m
-    Source: memory; even load on a simple span, as in any handbook; checked against the solved beam
+    Source: derived; even load on a simple span, from the equation of the bent beam; the modulus of steel is from memory
 
     >>> round(sag(700.0, 3.7, 1e-7), 5)
     0.02309
@@ -279,5 +281,41 @@ def mark_pull(
     loads = door_shape.loads
     return {
         key: None if mark is None else balance.held(loads, mark.climb)
+        for key, mark in zip(section_height, door_marks, strict=True)
+    }
+
+
+def joint_height(section_height: Each[Length]) -> Each[Length]:
+    """Top of this section above the finished floor, door closed
+
+    Formula: sum of the sections to here
+    Unit: m
+    Source: derived; sum of the parts
+
+    >>> joint_height({"s1": 0.6, "s2": 0.5})
+    {'s1': 0.6, 's2': 1.1}
+    """
+    return dict(zip(section_height, accumulate(section_height.values()), strict=True))
+
+
+def mark_height(
+    door_marks: tuple[balance.Mark | None, ...],
+    door_frame: rolling.Door,
+    track_path: rolling.Path,
+    section_height: Each[Length],
+) -> Each[Length | None]:
+    """Bottom roller above the finished floor when the roller at the top of this section stands at the end of the curve
+
+    Formula: height on the roller path at the pick-up travel
+    Unit: m
+    Source: derived; rigid sections on the roller path
+
+    >>> door = rolling.Door((0.5, 0.5), (0.0, 0.0), 0.125, 0.0)
+    >>> mark_height((balance.Mark(1.75, (1.0, 0.0, 0.0)), None), door, rolling.Path(2.0, 0.2), {"s1": 0.5, "s2": 0.5})
+    {'s1': 1.875, 's2': None}
+    """
+    start = door_frame.bottom_roller
+    return {
+        key: None if mark is None else rolling.spot(track_path, start + mark.travel)[2]
         for key, mark in zip(section_height, door_marks, strict=True)
     }

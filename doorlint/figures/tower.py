@@ -6,8 +6,11 @@ on box 1 and up to an eye bolt on top of the tower; the far cable crosses above 
 
 from __future__ import annotations
 
+import math
+
 from doorlint.errors import NotModelled
-from doorlint.figures.kinds import Count, Each, Length, Position, Pull, Weight
+from doorlint.figures.kinds import Count, Each, Length, Position, Pull, SpringRate, Weight
+from doorlint.mechanics import balance
 
 
 def always_hanging(box_mark_roller: Each[Count], section_mark_travel: Each[Length]) -> Count:
@@ -431,3 +434,29 @@ def marks_unread(
         box_mark_travel[key] is not None and (0 if box_mark_travel[key] == 0.0 else roller) not in read
         for key, roller in box_mark_roller.items()
     )
+
+
+def stack(
+    box_hanging: Each[Weight],
+    box_loaded: Each[Weight],
+    box_tight_at: Each[Position],
+    box_stretch: Each[Length],
+    box_chain_spring_rate: Each[SpringRate | None],
+    tower_always_hanging: Count,
+) -> tuple[balance.Load, ...]:
+    """The boxes as they come on while the door closes
+
+    Formula: weight of each box, travel at which its chain comes tight, and the spring that takes it up
+    Unit: N
+    Source: derived; statics of the stack
+
+    >>> [load.weight for load in stack({"b1": 400.0, "b2": 900.0}, {"b1": 400.0, "b2": 500.0},
+    ...     {"b1": 1.7, "b2": None}, {"b1": 0.1, "b2": None}, {"b1": 5000.0, "b2": None}, 1)]
+    [400.0, 500.0]
+    """
+    keys = list(box_loaded)
+    loads = [balance.Load(box_hanging[keys[tower_always_hanging - 1]], math.inf, 0.0, 0.0)]
+    for above, key in zip(keys[tower_always_hanging - 1 :], keys[tower_always_hanging:], strict=False):
+        rate = box_chain_spring_rate[above] or 0.0
+        loads.append(balance.Load(box_loaded[key], box_tight_at[above], rate, box_stretch[above]))
+    return tuple(loads)

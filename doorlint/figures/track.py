@@ -121,11 +121,7 @@ def back_end(
     3.455
     """
     slant = math.atan(track_rise)
-    return (
-        track_wall_offset
-        + track_radius * (1 - math.sin(slant))
-        + track_horizontal_length * math.cos(slant)
-    )
+    return track_wall_offset + track_radius * (1 - math.sin(slant)) + track_horizontal_length * math.cos(slant)
 
 
 def top_end(
@@ -141,11 +137,7 @@ def top_end(
     3.88
     """
     slant = math.atan(track_rise)
-    return (
-        track_tangent_height
-        + track_radius * math.cos(slant)
-        + track_horizontal_length * math.sin(slant)
-    )
+    return track_tangent_height + track_radius * math.cos(slant) + track_horizontal_length * math.sin(slant)
 
 
 def side_room(opening_lap: Position, track_size: Length, table_track_side_room: Table) -> Length:
@@ -181,9 +173,7 @@ def bottom_stand_off(
     return practice_stand_off if door_stand_off is None else door_stand_off
 
 
-def closed_gap(
-    track_jamb_clearance_bottom: Length, door_thickness: Length, track_bottom_stand_off: Length
-) -> Position:
+def closed_gap(track_jamb_clearance_bottom: Length, door_thickness: Length, track_bottom_stand_off: Length) -> Position:
     """Gap left between the closed door and the jamb at the floor
 
     Formula: jamb clearance at the floor - stand-off - thickness

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from doorlint.findings import Review
+    from doorlint.whatif.change import Change
 
 FORMS: dict[str, str] = {
     "text": "doorlint.reports.text",
@@ -23,4 +24,10 @@ FORMS: dict[str, str] = {
 def renderer(form: str) -> Callable[[Review], str]:
     """The function that renders a review in a form; raises :class:`KeyError` for another word."""
     render: Callable[[Review], str] = import_module(FORMS[form]).render
+    return render
+
+
+def change_renderer(form: str) -> Callable[[Change, str, str], str]:
+    """The function that renders a change in a form (``text``, ``json``, ``markdown``, ``html``)."""
+    render: Callable[[Change, str, str], str] = import_module(f"doorlint.reports.change_{form}").render
     return render

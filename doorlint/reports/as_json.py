@@ -38,8 +38,8 @@ def _spec(spec: SpecReview) -> dict[str, Any]:
         "verdict": spec.verdict,
         "digest": spec.spec_digest,
         "findings": [finding_data(finding) for finding in spec.findings],
-        "not_checked": [_not_checked(gap) for gap in spec.not_checked],
-        "approved": [_approved(approved) for approved in spec.approved],
+        "not_checked": [gap_data(gap) for gap in spec.not_checked],
+        "approved": [approved_data(approved) for approved in spec.approved],
         "met": spec.checked,
     }
 
@@ -73,7 +73,8 @@ def _measure(measure: Measure | None) -> dict[str, Any] | None:
     return None if measure is None else {"value": measure.value, "unit": measure.unit, "text": measure.text}
 
 
-def _not_checked(gap: NotChecked) -> dict[str, Any]:
+def gap_data(gap: NotChecked) -> dict[str, Any]:
+    """One gap as plain data."""
     return {
         "rule": gap.rule,
         "severity": gap.severity,
@@ -84,5 +85,6 @@ def _not_checked(gap: NotChecked) -> dict[str, Any]:
     }
 
 
-def _approved(approved: Approved) -> dict[str, Any]:
+def approved_data(approved: Approved) -> dict[str, Any]:
+    """A signed-off finding as plain data."""
     return {"finding": finding_data(approved.finding), "approval": dict(approved.approval)}

@@ -33,10 +33,10 @@ def cautions(counterbalance: str | None) -> tuple[str, ...]:
     return (
         _LOCK[kind],
         *((_FORCE[kind],) if kind else _FORCE.values()),
-        "Nobody stands or walks below the door, its track or its weights while anything is raised, balanced or lowered.",
+        "Nobody stands or walks below the door, its track or its weights while anything is raised or balanced.",
         "Every roller stays captive in its track; no roller, hinge or bracket comes off while it carries weight.",
         f"Parts under load ({_LOADED[kind]}) are marked; what is marked stays untouched until the load is off it.",
-        "Local codes and the maker's instructions go before this report. What the building must carry is for a licensed "
-        "structural engineer to say; supply wiring is an electrician's work.",
+        "Local codes and the maker's instructions go before this report. What the building must carry is for a "
+        "licensed structural engineer to say; supply wiring is an electrician's work.",
         "Only what the spec says was checked, not the door. What is listed as not checked, nobody has checked.",
     )

@@ -4,24 +4,33 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from typing import NamedTuple
+from typing import NamedTuple, TypeAlias
 
 from doorlint.reports.drawing import Box, Canvas, Point
 from doorlint.reports.facts import Facts
 from doorlint.reports.view import Drawn
 
-__all__ = ["Mark", "curves", "marks"]
+__all__ = ["Mark", "balance", "curves", "marks"]
 
 WIDTH, HEIGHT = 700.0, 330.0
-LEFT, RIGHT, TOP, BOTTOM = 74.0, 96.0, 34.0, 46.0
+LEFT, RIGHT, TOP, BOTTOM = 74.0, 40.0, 34.0, 46.0
+
+Curve: TypeAlias = Sequence[tuple[float, float, float | None, float | None]]
+"""Points of travel (m) with the pull of the door, of the counterbalance, and what is left over (N)."""
 
 
 class Mark(NamedTuple):
-    """A pick-up mark reached on the way: roller at the top of ``section`` stands at the end of the curve."""
+    """A pick-up mark: the box that takes over there (without boxes the section below), travel and forces at it."""
 
-    section: str
+    name: str
     travel: float
-    pull: float
+    door: float
+    other: float | None
+    left: float | None
+    aim: float
+    """what shall be left over (N)"""
+    band: float | None
+    """how far from the aim it may be (N)"""
 
 
 class Chart(NamedTuple):
@@ -41,17 +50,52 @@ class Chart(NamedTuple):
 
 
 def marks(facts: Facts) -> list[Mark]:
-    """The pick-up marks that are reached, in the order in which the door comes to them going down."""
-    travels, pulls = facts.column("section.mark_travel"), facts.column("section.mark_pull")
-    found = [Mark(key, travel, pulls[key]) for key, travel in travels.items() if key in pulls]
-    return sorted(found, key=lambda mark: -mark.travel)
+    """The marks that are reached, in the order in which the door comes to them on its way up."""
+    if facts.given("tower"):
+        pulls, hanging = facts.column("box.mark_pull"), facts.column("box.hanging")
+        left, aims, bands = facts.column("box.residual"), facts.column("box.bias"), facts.column("box.band")
+        found = [
+            Mark(key, travel, pulls[key], _half(hanging.get(key)), left.get(key), aims.get(key, 0.0), bands.get(key))
+            for key, travel in facts.column("box.mark_travel").items()
+            if key in pulls
+        ]
+    else:
+        pulls, turns = facts.column("section.mark_pull"), facts.given("torsion")
+        springs = facts.column("section.mark_spring_pull") if turns else {}
+        left = facts.column("section.mark_spring_residual") if turns else {}
+        share, load = facts.known("practice.spring_balance"), facts.known("door.load")
+        band = None if load is None or not turns else share * load
+        found = [
+            Mark(key, travel, pulls[key], springs.get(key), left.get(key), 0.0, band)
+            for key, travel in facts.column("section.mark_travel").items()
+            if key in pulls
+        ]
+    return sorted(found, key=lambda mark: mark.travel)
+
+
+def balance(facts: Facts) -> list[tuple[str, str, str, str, str]]:
+    """Place, travel, pull of the door, of the counterbalance, and what is left: closed, at the marks, open."""
+    kind = "tower" if facts.given("tower") else "torsion"
+    balanced = facts.given(kind)
+    rows: list[tuple[str, float | None, float | None, float | None, float | None]] = []
+    for place, travel in (("closed", 0.0), ("open", facts.known("door.open_travel"))):
+        other = facts.known(f"{kind}.pull_{place}") if balanced else None
+        left = facts.known(f"{kind}.residual_{place}") if balanced else None
+        rows.append((place, travel, facts.known(f"door.pull_{place}"), other, left))
+    rows[1:1] = [(f"mark of {mark.name}", mark.travel, mark.door, mark.other, mark.left) for mark in marks(facts)]
+    dimensions = ("length", "weight", "weight", "pull")
+    return [
+        (place, *("not known" if value is None else facts.write(value, dimension)
+                  for value, dimension in zip(values, dimensions, strict=True)))
+        for place, *values in rows
+    ]  # type: ignore[misc]  # fmt: skip
 
 
 def curves(facts: Facts) -> list[Drawn]:
     """The two charts; what is missing for them is noted in the facts."""
     if not facts.given("door") or not facts.needs("The curves of force", "door.curve"):
         return []
-    curve: Sequence[tuple[float, float, float | None, float | None]] = facts.known("door.curve")
+    curve: Curve = facts.known("door.curve")
     reached = marks(facts)
     drawn = [_pulls(facts, curve, reached)]
     left_over = [(travel, residual) for travel, _, _, residual in curve if residual is not None]
@@ -60,9 +104,11 @@ def curves(facts: Facts) -> list[Drawn]:
     return drawn
 
 
-def _pulls(
-    facts: Facts, curve: Sequence[tuple[float, float, float | None, float | None]], reached: list[Mark]
-) -> Drawn:
+def _half(value: float | None) -> float | None:
+    return None if value is None else value / 2
+
+
+def _pulls(facts: Facts, curve: Curve, reached: list[Mark]) -> Drawn:
     door = [(travel, pull) for travel, pull, _, _ in curve]
     other = [(travel, pull) for travel, _, pull, _ in curve if pull is not None]
     most = max(force for _, force in [*door, *other])
@@ -78,27 +124,37 @@ def _pulls(
         ends = [facts.write(other[at][1], "weight") for at in (0, -1)]
         says.append(f"The {name} pull {ends[0]} closed and {ends[1]} open.")
     for mark in reached:
-        chart.canvas.circle(chart(mark.travel, mark.pull), 2.5, "roller")
+        chart.canvas.circle(chart(mark.travel, mark.door), 2.5, "roller")
     title = "Pull of the door and of what balances it, over the travel"
     return Drawn("pulls", title, chart.canvas.svg("pulls", title, " ".join(says)), (), ())
 
 
 def _residual(facts: Facts, points: list[tuple[float, float]], reached: list[Mark]) -> Drawn:
+    """What is left over, with the band at every mark in which it shall be."""
     forces = [force for _, force in points]
-    band = facts.known("practice.balance_band")
-    reach = max(map(abs, [*forces, band or 0.0])) or 1.0
-    chart = _chart(facts, points[-1][0], min(min(forces), -0.25 * reach), max(max(forces), 0.25 * reach), HEIGHT * 0.85)
+    for mark in reached:
+        forces += [mark.aim - (mark.band or 0.0), mark.aim + (mark.band or 0.0)]
+    room = (max(*forces, 0.0) - min(*forces, 0.0)) * 0.06 or 1.0
+    chart = _chart(facts, points[-1][0], min(*forces, 0.0) - room, max(*forces, 0.0) + room, HEIGHT)
     canvas = chart.canvas
     _marks(chart, reached)
+    banded = [mark for mark in reached if mark.band is not None]
+    for mark in banded:
+        assert mark.band is not None
+        low, high = chart(mark.travel, mark.aim - mark.band), chart(mark.travel, mark.aim + mark.band)
+        canvas.line((low, high), "band")
+        for x, y in (low, high):
+            canvas.line(((x - 5, y), (x + 5, y)), "band")
     canvas.line((chart(0.0, 0.0), chart(chart.most, 0.0)), "zero")
     canvas.line([chart(*point) for point in points], "curve-residual")
-    canvas.label("moves up", chart(chart.most * 0.86, chart.high * 0.8))
-    canvas.label("moves down", chart(chart.most * 0.86, chart.low * 0.8))
-    low, high = min(points, key=lambda point: point[1]), max(points, key=lambda point: point[1])
+    canvas.text("above nothing: moves up", (chart(chart.most, 0.0)[0], chart(0.0, chart.high)[1] - 8), anchor="end")
+    if banded:
+        canvas.label("band", chart(banded[0].travel, banded[0].aim + (banded[0].band or 0.0)))
+    low_point, high_point = min(points, key=lambda point: point[1]), max(points, key=lambda point: point[1])
     says = [
         f"Closed {facts.write(points[0][1], 'pull')}, open {facts.write(points[-1][1], 'pull')};",
-        f"least {facts.write(low[1], 'pull')} at {facts.write(low[0], 'length')},",
-        f"most {facts.write(high[1], 'pull')} at {facts.write(high[0], 'length')} from closed.",
+        f"least {facts.write(low_point[1], 'pull')} at {facts.write(low_point[0], 'length')},",
+        f"most {facts.write(high_point[1], 'pull')} at {facts.write(high_point[0], 'length')} from closed.",
     ]
     title = "What is left over: counterbalance less door, without friction"
     return Drawn("residual", title, canvas.svg("residual", title, " ".join(says)), (), ())
@@ -142,37 +198,8 @@ def _round(value: float) -> float:
 
 
 def _marks(chart: Chart, reached: list[Mark]) -> None:
-    """A line at every pick-up mark, named by the section that comes round next."""
+    """A line at every mark, named above."""
     for mark in reached:
         top, foot = chart(mark.travel, chart.high), chart(mark.travel, chart.low)
         chart.canvas.line((top, foot), "mark-line")
-        chart.canvas.text(mark.section, (top[0], top[1] - 8))
-
-
-def balance(facts: Facts) -> list[tuple[str, str, str, str, str]]:
-    """Place, travel, pull of the door, of the counterbalance, and what is left, closed, at the marks and open."""
-    curve: Sequence[tuple[float, float, float | None, float | None]] = facts.known("door.curve")
-    rows = [
-        ("closed", *curve[0]),
-        *(
-            (f"roller at the top of {mark.section}", mark.travel, mark.pull, *_beside(curve, mark))
-            for mark in reversed(marks(facts))
-        ),
-        ("open", *curve[-1]),
-    ]
-    return [
-        (
-            place, facts.write(travel, "length"), facts.write(pull, "weight"),
-            "not known" if other is None else facts.write(other, "weight"),
-            "not known" if left is None else facts.write(left, "pull"),
-        )
-        for place, travel, pull, other, left in rows
-    ]  # fmt: skip
-
-
-def _beside(
-    curve: Sequence[tuple[float, float, float | None, float | None]], mark: Mark
-) -> tuple[float | None, float | None]:
-    """Counterbalance and residual at a mark, from the point of the curve that lies nearest to it."""
-    _, _, other, _ = min(curve, key=lambda point: abs(point[0] - mark.travel))
-    return other, None if other is None else other - mark.pull
+        chart.canvas.text(mark.name, (top[0], top[1] - 8))

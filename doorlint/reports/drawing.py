@@ -29,6 +29,9 @@ CELL = 4.0
 AIR = 2.5
 """Kept free around every label."""
 
+NOTES = frozenset({"dimension", "extension", "leader", "dot"})
+"""Lines that explain the drawing: they may leave its window."""
+
 _WIDTHS = {
     191: "'",
     222: "ijl",
@@ -139,7 +142,7 @@ class Canvas:
         self.placed: list[Box] = []
         """the boxes of all words and numbers on the paper"""
         self.window: Box | None = None
-        """where set, shapes are shown within it only"""
+        """where set, what is drawn is shown within it only; dimensions and words may leave it"""
         self._ink: dict[tuple[int, int], int] = {}
         self._shapes: list[ET.Element] = []
         self._clipped: list[ET.Element] = []
@@ -183,6 +186,11 @@ class Canvas:
             )
             step += gap
 
+    def shows(self, at: Point) -> bool:
+        """Whether a point lies in the window, where there is one."""
+        box = self.window
+        return box is None or (box.left <= at[0] <= box.right and box.top <= at[1] <= box.bottom)
+
     # words
 
     def text(self, text: str, at: Point, anchor: str = "middle") -> None:
@@ -195,7 +203,9 @@ class Canvas:
         self.placed.append(box)
 
     def label(self, text: str | Sequence[str], at: Point) -> None:
-        """Words that find a free place near a point; one string is one line."""
+        """Words that find a free place near a point; one string is one line. A point out of the window gets none."""
+        if not self.shows(at):
+            return
         lines = (text,) if isinstance(text, str) else tuple(text)
         self.labels.append(Label(tuple(map(plain, lines)), at, "words"))
 
@@ -275,7 +285,7 @@ class Canvas:
                     continue
                 if distance > 8.0 and any(other.crossed_by(label.at, box.nearest(label.at)) for other in self.placed):
                     continue
-                yield distance * 0.35 + ring * 0.5 + turn % 4 * 0.3 + self._ink_in(box) * 1.2, box
+                yield distance * 0.35 + ring * 0.5 + turn % 4 * 0.3 + self._ink_in(box) * 2.0, box
 
     def _below(self, width: float, height: float) -> Box:
         """A place under everything drawn so far; the paper grows."""
@@ -312,18 +322,17 @@ class Canvas:
     def _add(self, tag: str, kind: str, **attributes: str) -> None:
         element = ET.Element(tag, {"class": kind, **attributes})
         self._shapes.append(element)
-        if self.window is not None:
+        if self.window is not None and kind not in NOTES:
             self._clipped.append(element)
 
     def _mark_ink(self, start: Point, end: Point, weight: int = 1) -> None:
         steps = max(int(math.dist(start, end) / CELL * 1.5), 1)
         for step in range(steps + 1):
             share = step / steps
-            cell = (
-                int((start[0] + (end[0] - start[0]) * share) // CELL),
-                int((start[1] + (end[1] - start[1]) * share) // CELL),
-            )
-            self._ink[cell] = max(self._ink.get(cell, 0), weight)
+            x, y = start[0] + (end[0] - start[0]) * share, start[1] + (end[1] - start[1]) * share
+            if self.shows((x, y)):
+                cell = (int(x // CELL), int(y // CELL))
+                self._ink[cell] = max(self._ink.get(cell, 0), weight)
 
     def _ink_in(self, box: Box) -> int:
         return sum(

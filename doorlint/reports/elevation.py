@@ -126,7 +126,7 @@ def _tower(view: View, hole: Hole) -> None:
     left = -gap - across if on_left else hole[0] + gap
     canvas.rectangle(Box(*scale(left, tall), *scale(left + across, 0.0)), "tower")
     canvas.label(("tower", facts.write(tall, "length")), scale(left + across / 2, tall))
-    view.places["/tower"] = [scale(left + across / 2, tall * 0.86)]
+    view.places["/tower"] = [scale(left + across / 2, tall * 0.62)]
     view.place("/tower/height", left + across / 2, tall)
     view.place("/tower/cover", left + across / 2, tall * 0.35)
     view.place("/tower/jamb_gap", -gap / 2 if on_left else hole[0] + gap / 2, tall * 0.2)

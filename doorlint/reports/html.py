@@ -5,27 +5,18 @@ One spec gets its drawings, curves and working; several get a summary with the f
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
 from doorlint.findings import Finding, Review, SpecReview
 from doorlint.reports import pages, summary
 from doorlint.reports.cautions import cautions
 from doorlint.reports.curves import balance, curves
 from doorlint.reports.elevation import elevation
 from doorlint.reports.facts import Facts
-from doorlint.reports.section_view import side_view
+from doorlint.reports.section_view import header_view, side_view
 from doorlint.reports.view import Drawn, marked
 from doorlint.reports.words import VERDICTS, counterbalance, counts, first_steps, titled
-from doorlint.reports.working import Step, check_text, working
+from doorlint.reports.working import Working, figures, working
 
-NAMES = {"elevation": "the wall seen from inside", "side-view": "the side view"}
-
-
-class Working(NamedTuple):
-    """How a finding's figures were come by."""
-
-    check: str
-    steps: list[Step]
+NAMES = {"elevation": "the wall seen from inside", "side-view": "the side view", "header-view": "the header enlarged"}
 
 
 def render(review: Review) -> str:
@@ -48,6 +39,14 @@ def _report(review: Review, spec: SpecReview) -> str:
     contents.append(("not-checked", f"Not checked ({len(spec.not_checked)})"))
     if spec.approved:
         contents.append(("signed-off", f"Signed off ({len(spec.approved)})"))
+    items = [
+        pages.Item(number, finding, _places(number, drawings), _working(review, spec, finding))
+        for number, finding in enumerate(spec.findings, 1)
+    ]
+    named = [step.name for item in items if item.working is not None for step in item.working.steps]
+    table = [] if spec.job is None else figures(named, spec.job, review.library, spec.system)
+    if table:
+        contents.append(("working", "Working"))
     contents += [("cautions", "Cautions"), ("provenance", "Provenance")]
     return pages.fill(
         "report.html.j2",
@@ -64,15 +63,16 @@ def _report(review: Review, spec: SpecReview) -> str:
         unplaced=[number for number in range(1, len(spec.findings) + 1) if number not in on] if drawings else [],
         charts=charts,
         balance=balance(facts) if facts is not None and charts else [],
-        workings=[_working(review, spec, finding) for finding in spec.findings],
-        places=[_places(number, drawings) for number in range(1, len(spec.findings) + 1)],
+        groups=pages.grouped(items),
+        figures=table,
+        labels={step.name: step.label for step in table},
         needs=pages.needs(spec.not_checked),
         cautions=cautions(counterbalance(spec)),
     )
 
 
 def _drawings(facts: Facts, spec: SpecReview) -> list[Drawn]:
-    views = [view for view in (elevation(facts), side_view(facts)) if view is not None]
+    views = [view for view in (elevation(facts), side_view(facts), header_view(facts)) if view is not None]
     return marked(views, spec.findings)
 
 
@@ -85,7 +85,7 @@ def _working(review: Review, spec: SpecReview, finding: Finding) -> Working | No
     rule = review.library.rules.get(finding.rule)
     if rule is None or spec.job is None or not rule.has_figure:
         return None
-    return Working(check_text(rule), working(rule, finding.pointer, spec.job, review.library, spec.system))
+    return working(rule, finding.pointer, spec.job, review.library, spec.system)
 
 
 def _places(number: int, drawings: list[Drawn]) -> str:

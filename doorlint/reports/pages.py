@@ -10,8 +10,9 @@ from typing import Any, NamedTuple
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup
 
-from doorlint.findings import NotChecked
-from doorlint.reports.words import REASONS, SIGN_OFF, plain, source_text
+from doorlint.findings import Finding, NotChecked
+from doorlint.reports.working import Working
+from doorlint.reports.words import REASONS, SIGN_OFF, plain, sentence, source_text
 
 TEMPLATES = Path(__file__).parent / "templates"
 
@@ -23,6 +24,23 @@ class Need(NamedTuple):
     items: tuple[str, ...]
     pointers: bool
     gaps: list[NotChecked]
+
+    @property
+    def rules(self) -> list[tuple[NotChecked, int]]:
+        """Each rule that waits for it once, with the number of places it waits at."""
+        found: dict[str, list[NotChecked]] = {}
+        for gap in self.gaps:
+            found.setdefault(gap.rule, []).append(gap)
+        return [(gaps[0], len(gaps)) for gaps in found.values()]
+
+
+class Item(NamedTuple):
+    """A finding with its number, the drawings that show it, and how its figures were come by."""
+
+    number: int
+    finding: Finding
+    drawn: str = ""
+    working: Working | None = None
 
 
 def fill(template: str, **values: Any) -> str:
@@ -40,12 +58,20 @@ def needs(gaps: Iterable[NotChecked]) -> list[Need]:
     return list(found.values())
 
 
+def grouped(items: Iterable[Item]) -> list[list[Item]]:
+    """Findings of one rule together, in the order of the first of them."""
+    found: dict[str, list[Item]] = {}
+    for item in items:
+        found.setdefault(item.finding.rule, []).append(item)
+    return list(found.values())
+
+
 @cache
 def _environment() -> Environment:
     environment = Environment(
         loader=FileSystemLoader(TEMPLATES), autoescape=True, undefined=StrictUndefined, trim_blocks=True,
         lstrip_blocks=True, keep_trailing_newline=True,
     )  # fmt: skip
-    environment.filters |= {"plain": plain, "source": source_text}
+    environment.filters |= {"plain": plain, "sentence": sentence, "source": source_text}
     environment.globals |= {"style": Markup((TEMPLATES / "style.css").read_text("utf-8")), "sign_off": SIGN_OFF}
     return environment

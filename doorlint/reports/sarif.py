@@ -17,7 +17,7 @@ from typing import Any
 from urllib.parse import quote
 
 from doorlint.findings import Approved, Finding, NotChecked, Review, SpecReview
-from doorlint.reports.words import REASONS, SIGN_OFF, VERDICTS, gap_text, plain, source_text, subject
+from doorlint.reports.words import REASONS, SIGN_OFF, VERDICTS, gap_text, plain, sentence, source_text, subject
 from doorlint.rulebook.library import Library
 from doorlint.spec.problems import BUILT_IN
 
@@ -108,8 +108,8 @@ def _rule(item: Finding | NotChecked, library: Library) -> dict[str, Any]:
     help_text = " ".join(plain(part) for part in parts if part)
     return {
         "id": item.rule,
-        "shortDescription": {"text": _sentence(item.title)},
-        "fullDescription": {"text": _sentence(why)},
+        "shortDescription": {"text": sentence(item.title)},
+        "fullDescription": {"text": sentence(why)},
         "help": {"text": help_text, "markdown": "\n\n".join(_inert(part) for part in parts if part)},
         "defaultConfiguration": {"level": LEVELS[severity]},
         "properties": {"tags": [subject(item.rule)], "severity": severity, "standing": standing},
@@ -131,9 +131,9 @@ def _artifact(spec: SpecReview) -> dict[str, Any]:
 
 
 def _result(spec: SpecReview, finding: Finding, index: Mapping[str, int]) -> dict[str, Any]:
-    message = _sentence(finding.message)
+    message = sentence(finding.message)
     if finding.remedy:
-        message += f" {_sentence(finding.remedy)}"
+        message += f" {sentence(finding.remedy)}"
     figures = {"measured": finding.measured, "limit": finding.limit}
     properties: dict[str, Any] = {
         name: {"value": measure.value, "unit": measure.unit, "text": measure.text}
@@ -156,11 +156,9 @@ def _result(spec: SpecReview, finding: Finding, index: Mapping[str, int]) -> dic
 
 def _approved(spec: SpecReview, approved: Approved, index: Mapping[str, int]) -> dict[str, Any]:
     said = approved.approval
-    parts = [_sentence(str(said.get("reason", "No reason given")))]
-    parts += [
-        f"{word} {plain(str(said[key]))}" for word, key in (("By", "by"), ("on", "on"), ("until", "until")) if key in said
-    ]
-    suppression = {"kind": "inSource", "status": "accepted", "justification": " ".join(parts)}
+    signed = " ".join(f"{key} {plain(str(said[key]))}" for key in ("by", "on", "until") if key in said)
+    reason = sentence(str(said.get("reason", "no reason given")))
+    suppression = {"kind": "inSource", "status": "accepted", "justification": f"{reason} Signed off {signed}."}
     return {**_result(spec, approved.finding, index), "suppressions": [suppression]}
 
 
@@ -171,7 +169,7 @@ def _not_checked(
         "descriptor": {"id": _slug(gap.reason), "index": reasons[gap.reason]},
         "associatedRule": {"id": gap.rule, "index": index[gap.rule]},
         "level": "error" if gap.reason == "rule failed" else LEVELS[gap.severity],
-        "message": {"text": _sentence(f"{gap.title}: not checked, {gap_text(gap)}")},
+        "message": {"text": sentence(f"{gap.title}: not checked, {gap_text(gap)}")},
         "locations": [_location(spec, gap)],
     }
 
@@ -191,11 +189,6 @@ def _location(spec: SpecReview, item: Finding | NotChecked) -> dict[str, Any]:
 
 def _slug(reason: str) -> str:
     return "not-checked/" + reason.replace(" ", "-")
-
-
-def _sentence(text: str) -> str:
-    text = plain(text)
-    return text if text.endswith((".", "!", "?")) else f"{text}."
 
 
 def _inert(text: str) -> str:

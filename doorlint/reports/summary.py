@@ -25,6 +25,7 @@ class Row(NamedTuple):
     worst: str
     steps: list[Step]
     needs: list[pages.Need]
+    groups: list[list[pages.Item]]
 
 
 def render(review: Review) -> str:
@@ -80,6 +81,7 @@ def _row(number: int, spec: SpecReview) -> Row:
         spec, f"spec-{number}" if has_more else "", titled(spec), counts(spec),
         ", ".join(f"{name} {many}" for name, many in about.items()), worst(spec.findings),
         list(first_steps(spec)), pages.needs(spec.not_checked),
+        pages.grouped(pages.Item(number, finding) for number, finding in enumerate(spec.findings, 1)),
     )  # fmt: skip
 
 

@@ -32,8 +32,10 @@ class View:
     """what the drawing shows, a sentence each, for those who cannot see it"""
 
     def place(self, pointer: str, across: float, up: float) -> None:
-        """Note where the thing is that a pointer names, in metres."""
-        self.places.setdefault(pointer, []).append(self.scale(across, up))
+        """Note where the thing is that a pointer names, in metres; out of the window it has no place."""
+        at = self.scale(across, up)
+        if self.canvas.shows(at):
+            self.places.setdefault(pointer, []).append(at)
 
 
 @dataclass(frozen=True, slots=True)

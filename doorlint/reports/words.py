@@ -52,6 +52,18 @@ def plain(text: str) -> str:
     return clean(" ".join(re.split(r"[ \t\r\n]+", text.strip(" \t\r\n"))))
 
 
+def sentence(text: str) -> str:
+    """A text as a sentence: a capital where it begins with a word, and a full stop.
+
+    >>> sentence("headroom is 14 in"), sentence("s3 weighs 40 lb"), sentence("Why?")
+    ('Headroom is 14 in.', 's3 weighs 40 lb.', 'Why?')
+    """
+    text = plain(text)
+    if text.partition(" ")[0].isalpha():
+        text = text[0].upper() + text[1:]
+    return text if text.endswith((".", "!", "?")) else f"{text}."
+
+
 def count(number: int, word: str) -> str:
     """A number with its noun.
 

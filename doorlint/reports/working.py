@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable
 from typing import Any, Literal, NamedTuple
 
 from doorlint import quantities
@@ -14,27 +14,56 @@ from doorlint.rulebook.rule import Rule
 from doorlint.spec import VOCABULARY
 from doorlint.spec.pointer import steps
 
-__all__ = ["Step", "check_text", "working"]
+__all__ = ["Step", "Working", "check_text", "figures", "key_of", "working"]
 
 
 class Step(NamedTuple):
-    """One number on the way: how deep it lies, what it is, its text, how it was come by, and its source."""
+    """One number: its name, what it is, its text, how it was come by, its source, and the names it was made from."""
 
+    name: str
     depth: int
     label: str
     text: str
     how: str
     source: str
+    reads: tuple[str, ...]
 
 
-def working(rule: Rule, pointer: str, job: Job, library: Library, system: Literal["us", "si"]) -> list[Step]:
-    """The steps from what the rule compares down to what was given, each name once.
+class Working(NamedTuple):
+    """How one finding was come by: what the rule compares, and each of its figures with what it was made from."""
+
+    check: str
+    steps: tuple[Step, ...]
+
+
+def working(rule: Rule, pointer: str, job: Job, library: Library, system: Literal["us", "si"]) -> Working:
+    """The figures that a rule compares and, one deep, what they were made from.
 
     ``pointer`` is the finding's: for a rule of named things it says which thing.
     """
-    seen: set[str] = set()
-    key = _key(rule, pointer)
-    return [step for name in rule.reads for step in _steps(name, 0, key, rule.axis, job, library, system, seen)]
+    key = key_of(rule, pointer)
+    found: dict[str, Step] = {}
+    for name in rule.reads:
+        step = _step(name, 0, key, rule.axis, job, library, system)
+        if step is None:
+            continue
+        found.setdefault(name, step)
+        for read in step.reads:
+            inner = None if read in found else _step(read, 1, key, rule.axis, job, library, system)
+            if inner is not None:
+                found[read] = inner
+    return Working(check_text(rule), tuple(found.values()))
+
+
+def figures(names: Iterable[str], job: Job, library: Library, system: Literal["us", "si"]) -> list[Step]:
+    """Every figure that the named ones rest on, once each, results before what they were made from."""
+    queue = list(dict.fromkeys(names))
+    found: dict[str, Step] = {}
+    for name in queue:
+        if name not in found and (step := _step(name, 0, None, None, job, library, system)) is not None:
+            found[name] = step
+            queue.extend(step.reads)
+    return [step._replace(reads=tuple(read for read in step.reads if read in found)) for step in found.values()]
 
 
 def check_text(rule: Rule) -> str:
@@ -42,11 +71,8 @@ def check_text(rule: Rule) -> str:
     return "; ".join(f"{word.replace('_', ' ')}: {_flat(said)}" for word, said in rule.statement["check"].items())
 
 
-def _flat(said: Any) -> str:
-    return ", ".join(map(str, said)) if isinstance(said, list) else str(said)
-
-
-def _key(rule: Rule, pointer: str) -> str | None:
+def key_of(rule: Rule, pointer: str) -> str | None:
+    """The named thing that a finding of a rule points at; ``None`` for a rule that is asked once a job."""
     if rule.axis is None:
         return None
     stem = steps(VOCABULARY.axes[rule.axis].pointer)
@@ -54,42 +80,37 @@ def _key(rule: Rule, pointer: str) -> str | None:
     return path[len(stem)] if path[: len(stem)] == stem and len(path) > len(stem) else None
 
 
-def _steps(
-    name: str, depth: int, key: str | None, axis: str | None, job: Job, library: Library,
-    system: Literal["us", "si"], seen: set[str],
-) -> Iterator[Step]:  # fmt: skip
-    if name in seen:
-        return
-    seen.add(name)
+def _flat(said: Any) -> str:
+    return ", ".join(map(str, said)) if isinstance(said, list) else str(said)
+
+
+def _step(
+    name: str, depth: int, key: str | None, axis: str | None, job: Job, library: Library, system: Literal["us", "si"]
+) -> Step | None:
+    """One number on the way; ``None`` for what had no part in the result."""
+    if name not in job.graph.nodes:  # a group of the spec has no value of its own
+        return None
     node = job.graph.nodes[name]
     one = key is not None and node.axis == axis
     value = job.at(name, key) if one else job.cell(name)
+    if value is None or isinstance(value, Unknown):
+        return None
     text = _text(value, node.dimension, system)
     source = library.source_of(name)
     said = "" if source is None else source_text(source)
     subject, _, rest = name.partition(".")
     if subject == "practice" and rest in library.practice:
-        how = "given in this spec" if name in _own(job, library) else "shop figure"
-        yield Step(depth, library.practice[rest].title, text, how, said)
-    elif subject == "table":
-        yield Step(depth, library.table_notes[rest.replace("_", "-")]["title"], "", "table", said)
-    elif node.function is None:
+        shop = library.practice[rest]
+        how = "shop figure" if value == shop.value else "given in this spec in place of the shop's"
+        return Step(name, depth, shop.title, text, how, said, ())
+    if subject == "table":
+        return Step(name, depth, library.table_notes[rest.replace("_", "-")]["title"], "", "table", said, ())
+    if node.function is None:
         term = VOCABULARY.term(name)
-        where = term.pointer.replace("{}", key) if one and key is not None else term.pointer.replace("{}", "*")
-        if value is not None and not isinstance(value, Unknown):
-            yield Step(depth, term.description.partition(";")[0], text, f"given, {where}", "")
-    elif value is not None:
-        note = note_of(node.function)
-        yield Step(depth, note.label, text, note.formula, said)
-        for read in node.reads:
-            yield from _steps(read, depth + 1, key, axis, job, library, system, seen)
-
-
-def _own(job: Job, library: Library) -> set[str]:
-    """The shop figures that the spec itself replaces."""
-    return {
-        f"practice.{key}" for key, shop in library.practice.items() if job.values.get(f"practice.{key}") != shop.value
-    }
+        where = VOCABULARY.pointer_of(name, key) if one else term.pointer.replace("{}", "*")
+        return Step(name, depth, term.description.partition(";")[0], text, f"given, {where}", "", ())
+    note = note_of(node.function)
+    return Step(name, depth, note.label, text, note.formula, said, node.reads)
 
 
 def _text(value: Any, dimension: str | None, system: Literal["us", "si"]) -> str:
@@ -102,6 +123,8 @@ def _text(value: Any, dimension: str | None, system: Literal["us", "si"]) -> str
         return str(value) if dimension is None else quantities.write(value, dimension, system)
     if isinstance(value, str):
         return value
+    if type(value) is tuple:
+        return " and ".join(_text(entry, dimension, system) for entry in value)
     if isinstance(value, dict):
         texts = {key: _text(entry, dimension, system) for key, entry in value.items() if entry is not None}
         if len(set(texts.values())) == 1 and len(texts) > 1:

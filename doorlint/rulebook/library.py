@@ -94,7 +94,8 @@ class Library:
             return self.practice[key].source
         if subject == "table":
             return Source(**self.table_notes[key.replace("_", "-")]["source"])
-        function = self.graph.nodes[name].function
+        node = self.graph.nodes.get(name)  # a rule may also read whether a whole part of the spec is given
+        function = None if node is None else node.function
         return None if function is None else Source(*note_of(function).source)  # type: ignore[arg-type]
 
     def _take_practice(self, house: str, pack: files.Pack) -> None:

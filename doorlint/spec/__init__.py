@@ -89,7 +89,7 @@ def read(data: bytes | str) -> Spec:
     >>> spec.values["room.headroom"], spec.position("/room/headroom"), spec.problems
     (0.6096, (1, 57), ())
     >>> spec.patched({"room": {"headroom": "18"}}).problems[0].message
-    "found 18 without a unit; expected a length; write 18 in or 18 mm"
+    'found 18 without a unit; expected a length; write 18 in or 18 mm'
     """
     marked = parse(data)
     if marked.problem is not None:

@@ -45,22 +45,21 @@ def explained(tree: Node) -> tuple[Problem, ...]:
     found: list[_Found] = []
     plain = _plain(VOCABULARY.root, tree, (), found)
     told = {one.path for one in found}
-    errors = [error for error in _validator().iter_errors(plain) if tuple(error.absolute_path) not in told]
-    wrong_sort = {tuple(error.absolute_path) for error in errors if error.validator == "type"}
-    for error in errors:
-        if error.validator == "type" or tuple(error.absolute_path) not in wrong_sort:
+    for error in _validator().iter_errors(plain):
+        if tuple(error.absolute_path) not in told:
             found.extend(_misshapen(error, tree))
     return _problems(tree, found)
 
 
 def _problems(tree: Node, found: Iterable[_Found]) -> tuple[Problem, ...]:
+    # One thing may fail several keywords of the schema for one reason; it is told once.
     placed = {(*position(tree, one.path), pointer(one.path), one.rule): one for one in found}
     problems = [
         Problem(rule, place, line, column, placed[line, column, place, rule].tell())
         for line, column, place, rule in sorted(placed)[:MOST_PROBLEMS]
     ]
     if len(placed) > MOST_PROBLEMS:
-        message = f"found {len(placed) - MOST_PROBLEMS} more problems; expected a job spec; mend those above first"
+        message = f"found more than {MOST_PROBLEMS} problems; expected a job spec; mend those above first"
         problems.append(Problem("spec.shape", "", problems[-1].line, problems[-1].column, message))
     return tuple(problems)
 
@@ -235,7 +234,9 @@ def _expected(term: Term) -> str:
 
 def _fix(term: Term, node: Node, keyword: str) -> str:
     if node is None:
-        return "write it" if term.name in VOCABULARY.root.schema["required"] else "write it, or leave the line out"
+        return (
+            "write it" if term.name in ("", *VOCABULARY.root.schema["required"]) else "write it, or leave the line out"
+        )
     if isinstance(node, str):
         match term.kind:
             case "flag":

@@ -367,11 +367,13 @@ _ESCAPE: Final = (
     "double the backslash, or put the value in single quotes"
 )
 _DIRECTIVE: Final = "found a line with % that YAML cannot follow; expected keys and values; take it out"
+_COLON: Final = (
+    f"found a colon where no key can stand; expected {_ONE_A_LINE}; "
+    "mend the indentation of this line or the one above, or put the value in quotes"
+)
 _REASONS: Final = {
-    "mapping values are not allowed in this context": (
-        f"found a colon where no key can stand; expected {_ONE_A_LINE}; "
-        "mend the indentation of this line or the one above, or put the value in quotes"
-    ),
+    "mapping values are not allowed in this context": _COLON,
+    "found unexpected ':'": _COLON,
     "could not find expected ':'": f"found a line without a colon; expected {_ONE_A_LINE}; write `key: value`",
     "did not find expected key": (
         f"found what is neither the next key nor the end of its group; expected {_ONE_A_LINE}; "
@@ -424,17 +426,19 @@ def _not_yaml(error: YAMLError, text: str) -> _RefusedError:
     mark, context = error.problem_mark, error.context_mark
     opened = f" opened in line {context.line + 1}" if context else ""
     at = text[mark.index : mark.index + 1]
-    if not at and context:
-        mark = context
+    place = mark.line, mark.column
+    if not at:
+        open_at = context and context.index < len(text) and (context.line, context.column)
+        place = open_at or _place(text.rstrip())
     if problem == "exceeded maximum nesting depth":
-        return _refusal("spec.size", mark.line, mark.column, _TOO_DEEP)
+        return _refusal("spec.size", *place, _TOO_DEEP)
     if at == "\t" and ("tab" in problem or "token" in problem):
         message = "found a tab; expected spaces; indent with two spaces a level"
     elif problem == "found character that cannot start any token":
         message = f"found {shown(at)} at the start of a key or value; expected a letter or digit; put it in quotes"
     else:
         message = _REASONS.get(problem, _unnamed(problem)).replace("{opened}", opened)
-    return _refusal("spec.yaml", mark.line, mark.column, message)
+    return _refusal("spec.yaml", *place, message)
 
 
 def _unnamed(problem: str) -> str:

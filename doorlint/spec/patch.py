@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+from collections import abc
 from typing import TypeAlias
 
 from doorlint.spec.marked import Mapping, Node, Sequence
 
 __all__ = ["Patch", "merge_patch"]
 
-Patch: TypeAlias = "dict[str, Patch] | list[Patch] | str | None"
-"""A partial spec: keys and texts as in a spec, None where something is to go."""
+Patch: TypeAlias = "abc.Mapping[str, Patch] | abc.Sequence[Patch] | str | None"
+"""A partial spec of dicts, lists and texts, marked or not; None where something is to go."""
 
 
 def merge_patch(tree: Node, patch: Patch) -> Node:
@@ -20,8 +21,12 @@ def merge_patch(tree: Node, patch: Patch) -> Node:
     >>> merge_patch(merge_patch(None, {"a": {"b": "1", "c": "2"}}), {"a": {"b": None, "d": "3"}})
     {'a': {'c': '2', 'd': '3'}}
     """
-    if not isinstance(patch, dict):
-        return _unmarked(patch)
+    if patch is None or isinstance(patch, str):
+        return patch
+    if not isinstance(patch, abc.Mapping):
+        items = Sequence()
+        items.extend(merge_patch(None, item) for item in patch)
+        return items
     merged = Mapping()
     if isinstance(tree, Mapping):
         merged.update(tree)
@@ -32,11 +37,3 @@ def merge_patch(tree: Node, patch: Patch) -> Node:
         else:
             merged[key] = merge_patch(merged.get(key), change)
     return merged
-
-
-def _unmarked(patch: list[Patch] | str | None) -> Node:
-    if not isinstance(patch, list):
-        return patch
-    items = Sequence()
-    items.extend(merge_patch(None, item) if isinstance(item, dict) else _unmarked(item) for item in patch)
-    return items

@@ -7,6 +7,9 @@ import time
 from collections.abc import Callable
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from job_specs import TOWER_INSTALL
 
 from doorlint.spec.marked import DEEPEST, LIMIT, LONGEST_KEY, MOST, Mapping, Sequence, node_at, parse
 from doorlint.spec.problems import BUILT_IN, Problem
@@ -267,6 +270,8 @@ TAB = "found a tab; expected spaces; indent with two spaces a level"
         ),
         ("a: [1, 2\nb: 3", (2, 2), "found no end of the list opened in line 1; expected `,` or `]`; close the bracket"),
         ("a: {b: 1", (1, 4), "found no end of the group opened in line 1; expected `,` or `}`; close the brace"),
+        ("[a:]", (1, 3), f"found a colon where no key can stand; expected {LINES}; {COLON}"),
+        ("a: 1\nb: [c,\n\n", (2, 7), BRACKET),
         ("a: ,", (1, 4), BRACKET),
         ("]", (1, 1), BRACKET),
         (
@@ -340,6 +345,12 @@ class TestSize:
         assert parse("- 1\n" * (MOST - 1)).problem is None
 
 
+BITS = [
+    *["", "&a ", "*a", "!x ", "<<: ", "---\n", "...\n", '"', "'", "[", "]", "{", "}", ": ", "- ", "\t", "\n", "\r"],
+    *["#", "|\n", "? ", "%", "@", "`", "\\", "\\u202e", "\u202e", "\0", "é", "\ufeff", "\ud800", "  ", ",", "~"],
+]
+
+
 def hostile() -> dict[str, Callable[[], str | bytes]]:
     fill = LIMIT - 16
     return {
@@ -380,6 +391,24 @@ def test_what_can_be_refused_at_once_is(name: str) -> None:
     start = time.perf_counter()
     assert parse(text).problem is not None
     assert time.perf_counter() - start < 0.2
+
+
+@given(st.data())
+@settings(max_examples=300, deadline=None)
+def test_whatever_is_done_to_a_text_it_is_read_or_refused_within_it(data: st.DataObject) -> None:
+    text = bytearray(TOWER_INSTALL[: data.draw(st.integers(0, len(TOWER_INSTALL)))])
+    for _ in range(data.draw(st.integers(1, 4))):
+        at = data.draw(st.integers(0, len(text)))
+        text[at : at + data.draw(st.integers(0, 20))] = data.draw(st.sampled_from(BITS)).encode(
+            "utf-8", "surrogatepass"
+        )
+    marked = parse(bytes(text))
+    if marked.problem is not None:
+        _, _, line, column, message = marked.problem
+        lines = re.split("\r\n|\r|\n", text.decode("utf-8", "replace"))
+        assert message.isprintable()
+        assert 1 <= line <= len(lines)
+        assert 1 <= column <= len(lines[line - 1]) + 1
 
 
 def test_messages_show_no_hidden_character_and_stay_short() -> None:

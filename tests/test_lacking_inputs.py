@@ -1,0 +1,62 @@
+"""A figure that can do with one of several inputs says what it lacks when it has none: missing is never zero."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+
+import pytest
+
+from doorlint.errors import Lacking, OutsideTable
+from doorlint.figures import lifting, operation, section, spring, torsion, wind
+
+
+@pytest.mark.parametrize(
+    ("name", "figure", "arguments"),
+    [
+        ("section.glass.area", section.glass_weight, (None, 0.006)),
+        ("section.glass.thickness", section.glass_weight, (0.5, None)),
+        ("section.strut.weight", section.estimate, (1.0, 1.0, 0.0, "hat", None, 1.0)),
+        ("section.weight", section.load, (None, None)),
+        ("section.weight_from", section.load_band, (700.0, 700.0, None, 0.05, 0.15)),
+        ("section.second_moment", section.flat_second_moment, (None, None)),
+        ("lifting.line_pull", lifting.point_load, (1000.0, 100.0, "plain", None)),
+        ("wind.required_pressure", wind.demand, (None, None)),
+        ("operation.constant_pressure", operation.protection, ("none", None)),
+        ("operation.entrapment", operation.protection, (None, False)),
+        ("spring.rate", spring.torque_rate, (None, None)),
+        ("torsion.drum.radius", torsion.radii, (None, None)),
+        ("torsion.wound", torsion.turns_closed, (None, None, 7.0)),
+        ("torsion.travel_turns", torsion.turns_closed, (None, 0.5, None)),
+    ],
+)
+def test_what_is_lacking_is_named(name: str, figure: Callable[..., object], arguments: tuple[object, ...]) -> None:
+    with pytest.raises(Lacking, match=f"^{name}$"):
+        figure(*arguments)
+
+
+def test_a_weighed_section_is_believed_and_others_are_not() -> None:
+    shares = 0.05, 0.15
+    assert section.load_band(700.0, 700.0, "weighed", *shares) == 0.0
+    assert section.load_band(700.0, 700.0, "maker", *shares) == pytest.approx(35.0)
+    assert section.load_band(700.0, 700.0, "estimated", *shares) == pytest.approx(105.0)
+    assert section.load_band(700.0, None, "weighed", *shares) == pytest.approx(105.0)  # nothing was weighed
+
+
+def test_slack_cables_pull_backward() -> None:
+    assert torsion.pull_open(20.0, 6.0, (0.07,), 3.0) < 0.0
+
+
+def test_a_mark_that_is_not_reached_is_passed_over() -> None:
+    gaps = {"s1": 30.0, "s2": None}
+    assert torsion.residual_largest(-10.0, 5.0, gaps) == 30.0  # type: ignore[arg-type]
+    assert operation.let_go(-50.0, 5.0, -50.0, gaps, None) == 30.0  # type: ignore[arg-type]
+
+
+def test_a_closed_door_that_lifts_counts_as_let_go() -> None:
+    assert operation.let_go(90.0, 5.0, 90.0, {"b1": 30.0}, None) == 90.0
+
+
+def test_a_drum_table_must_reach_the_open_door() -> None:
+    with pytest.raises(OutsideTable, match="the door travels further"):
+        torsion.travel_turns((0.07, 0.07), 2 * math.pi * 0.07 * 1.5)
