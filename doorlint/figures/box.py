@@ -78,6 +78,30 @@ def mark_travel(
     return at
 
 
+def mark_height(
+    box_mark_roller: Each[Count],
+    box_mark_travel: Each[Length],
+    section_mark_height: Each[Length],
+    door_frame: rolling.Door,
+) -> Each[Length | None]:
+    """Bottom roller above the finished floor at the mark of this box
+
+    Formula: height of the bottom roller with the roller of this box at the pick-up point, or closed
+    Unit: m
+    Source: derived; rigid sections on the roller path
+
+    >>> door = rolling.Door((0.5, 0.5), (0.0, 0.0), 0.125, 0.0)
+    >>> mark_height({"b1": 1, "b2": 2}, {"b1": 1.75, "b2": 1.25}, {"s1": 1.875, "s2": 1.375}, door)
+    {'b1': 1.875, 'b2': 1.375}
+    """
+    heights = list(section_mark_height.values())
+    found: dict[str, float | None] = {}
+    for key, roller in box_mark_roller.items():
+        height: float | None = heights[roller - 1]
+        found[key] = door_frame.bottom_roller if height is None and box_mark_travel[key] == 0.0 else height
+    return found
+
+
 def mark_pull(
     box_mark_roller: Each[Count],
     box_mark_travel: Each[Length],

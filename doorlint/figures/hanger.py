@@ -18,7 +18,7 @@ from doorlint.figures.kinds import (
     Weight,
 )
 from doorlint.figures.overhead import Carried, Track
-from doorlint.mechanics.angle import Angle, angle
+from doorlint.mechanics import angle
 from doorlint.mechanics.rolling import Path
 
 STEEL = 76_980.0
@@ -68,7 +68,7 @@ def _carried(side: str, station: float, tracks: dict[str, Track]) -> Carried | N
     return None if track is None else track.carried[track.beam.supports.index(station)]
 
 
-def section(hanger_leg_a: Length, hanger_leg_b: Length, hanger_leg_thickness: Length) -> Angle:
+def section(hanger_leg_a: Length, hanger_leg_b: Length, hanger_leg_thickness: Length) -> angle.Angle:
     """Section of a hanger's angle
 
     Formula: two rectangles without fillets
@@ -76,19 +76,19 @@ def section(hanger_leg_a: Length, hanger_leg_b: Length, hanger_leg_thickness: Le
     Source: derived; second moments of area
     """
     try:
-        return angle(hanger_leg_a, hanger_leg_b, hanger_leg_thickness)
+        return angle.angle(hanger_leg_a, hanger_leg_b, hanger_leg_thickness)
     except ValueError as wrong:
         raise NotModelled(str(wrong)) from None
 
 
-def own_weight(hanger_section: Angle, hanger_drop: Length) -> Weight:
+def own_weight(hanger_section: angle.Angle, hanger_drop: Length) -> Weight:
     """Weight of a hanger's angle
 
     Formula: area of the angle x drop x weight of steel
     Unit: N
     Source: derived; steel 0.2836 lb/cu in
 
-    >>> round(own_weight(angle(0.05, 0.05, 0.003), 1.0), 1)
+    >>> round(own_weight(angle.angle(0.05, 0.05, 0.003), 1.0), 1)
     22.4
     """
     return hanger_section.area * hanger_drop * STEEL
@@ -108,7 +108,7 @@ def pull(hanger_worst_load: Weight, hanger_own_weight: Weight) -> Weight:
 
 
 def tension(
-    hanger_pull: Weight, hanger_section: Angle, hanger_hole: Length, hanger_leg_thickness: Length
+    hanger_pull: Weight, hanger_section: angle.Angle, hanger_hole: Length, hanger_leg_thickness: Length
 ) -> Stress:
     """Tension in a hanger's angle across its largest hole
 
@@ -116,7 +116,7 @@ def tension(
     Unit: Pa
     Source: derived; statics on the net section
 
-    >>> round(tension(1000.0, angle(0.05, 0.05, 0.003), 0.01, 0.003))
+    >>> round(tension(1000.0, angle.angle(0.05, 0.05, 0.003), 0.01, 0.003))
     3831418
     """
     net = hanger_section.area - hanger_hole * hanger_leg_thickness
@@ -125,14 +125,14 @@ def tension(
     return hanger_pull / net
 
 
-def bending(hanger_worst_load: Weight, hanger_eccentricity: Length, hanger_section: Angle) -> Stress:
+def bending(hanger_worst_load: Weight, hanger_eccentricity: Length, hanger_section: angle.Angle) -> Stress:
     """Bending of a hanger's angle by the track that pulls beside its centre
 
     Formula: load x eccentricity / section modulus of the free angle, the worse way round
     Unit: Pa
     Source: derived; bending without symmetry
 
-    >>> round(bending(1000.0, 0.02, angle(0.05, 0.05, 0.003)) / 1e6, 1)
+    >>> round(bending(1000.0, 0.02, angle.angle(0.05, 0.05, 0.003)) / 1e6, 1)
     13.1
     """
     return hanger_worst_load * hanger_eccentricity / hanger_section.bending_modulus
@@ -151,27 +151,27 @@ def stress(hanger_tension: Stress, hanger_bending: Stress) -> Stress:
     return hanger_tension + hanger_bending
 
 
-def slenderness(hanger_drop: Length, hanger_section: Angle) -> Ratio:
+def slenderness(hanger_drop: Length, hanger_section: angle.Angle) -> Ratio:
     """Slenderness of a hanger's angle
 
     Formula: drop / least radius of gyration
     Unit: 1
     Source: derived; two rectangles without fillets
 
-    >>> round(slenderness(1.0, angle(0.05, 0.05, 0.003)), 1)
+    >>> round(slenderness(1.0, angle.angle(0.05, 0.05, 0.003)), 1)
     100.5
     """
     return hanger_drop / hanger_section.least_radius
 
 
-def push_capacity(hanger_drop: Length, hanger_section: Angle) -> Weight:
+def push_capacity(hanger_drop: Length, hanger_section: angle.Angle) -> Weight:
     """What a hanger's angle can be pushed up with before it buckles, halved
 
     Formula: pi^2 x 200 GPa x least second moment of area / drop^2 / 2
     Unit: N
     Source: derived; Euler's column, hinged at both ends, with a factor of 2
 
-    >>> round(push_capacity(1.0, angle(0.05, 0.05, 0.003)))
+    >>> round(push_capacity(1.0, angle.angle(0.05, 0.05, 0.003)))
     28418
     """
     return pi * pi * YOUNG * hanger_section.least_second / (hanger_drop * hanger_drop) / 2

@@ -124,22 +124,6 @@ def back_end(
     return track_wall_offset + track_radius * (1 - math.sin(slant)) + track_horizontal_length * math.cos(slant)
 
 
-def top_end(
-    track_tangent_height: Length, track_radius: Length, track_rise: Slope, track_horizontal_length: Length
-) -> Length:
-    """Finished floor to the back end of the horizontal track
-
-    Formula: height of the vertical track + radius x cos a + horizontal length x sin a, tan a = rise
-    Unit: m
-    Source: derived; straight track behind the arc of the curve
-
-    >>> round(top_end(3.5, 0.38, 0.0, 3.0), 4)
-    3.88
-    """
-    slant = math.atan(track_rise)
-    return track_tangent_height + track_radius * math.cos(slant) + track_horizontal_length * math.sin(slant)
-
-
 def side_room(opening_lap: Position, track_size: Length, table_track_side_room: Table) -> Length:
     """Room that the track takes beside the jamb
 

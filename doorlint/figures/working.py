@@ -33,34 +33,37 @@ class Step(NamedTuple):
 def working(job: Job, name: str, key: str | None = None) -> Step:
     """The figure, and what it was worked out from, and so on down.
 
-    What was left out, or had no value, is not among the parts; each number shows its own parts once.
-    Raises :class:`KeyError` for a name that is in no vocabulary.
+    What was left out or had no value is not among the parts. Each figure shows its own parts once, and
+    what was given is told once. Raises :class:`KeyError` for a name that is in no vocabulary.
     """
     return _step(job, name, key, set())
 
 
 def _step(job: Job, name: str, key: str | None, told: set[tuple[str, str | None]]) -> Step:
     node = job.graph.nodes[name]
+    before = (name, key) in told
+    told.add((name, key))
+    value = job.at(name, key)
     if node.function is None:
-        return Step(name, key, job.at(name, key), node.dimension, "", "", (), (), False)
+        return Step(name, key, value, node.dimension, "", "", (), (), before)
     note = note_of(node.function)
     parts: list[Step] = []
-    before = (name, key) in told
     if not before:
-        told.add((name, key))
+        one = key is not None and not node.function.__annotations__["return"].startswith("Each[")
         for parameter in node.parameters:
-            same = key is not None and job.graph.axis_of(parameter.name) == node.axis
-            below = key if same and not parameter.column and not _whole(job, name) else None
-            value = job.at(parameter.name, below)
-            if value is not None and value.__class__ is not Unknown:
-                parts.append(_step(job, parameter.name, below, told))
-    return Step(name, key, job.at(name, key), node.dimension, note.label, note.formula, note.source, tuple(parts), before)
+            same = one and not parameter.column and job.graph.axis_of(parameter.name) == node.axis
+            below = key if same else None
+            if _has_value(job.at(parameter.name, below)):
+                part = _step(job, parameter.name, below, told)
+                if part.label or not part.told:
+                    parts.append(part)
+    return Step(name, key, value, node.dimension, note.label, note.formula, note.source, tuple(parts), before)
 
 
-def _whole(job: Job, name: str) -> bool:
-    """Whether the figure makes its whole column at once."""
-    function = job.graph.nodes[name].function
-    return function is not None and function.__annotations__["return"].startswith("Each[")
+def _has_value(value: Any) -> bool:
+    if isinstance(value, dict):
+        return any(map(_has_value, value.values()))
+    return value is not None and value.__class__ is not Unknown
 
 
 def lines(step: Step, write: Write, label_of: Callable[[str], str], depth: int = 0) -> Iterator[str]:
@@ -68,13 +71,14 @@ def lines(step: Step, write: Write, label_of: Callable[[str], str], depth: int =
 
     ``write`` puts a value into words, ``label_of`` names what the spec, the shop or a table gives.
     """
-    indent = "  " * depth
-    said = write(step.value, step.dimension)
-    named = step.label or label_of(step.name)
+    said = [step.label or label_of(step.name)]
     if step.key is not None:
-        named = f"{named}, {step.key}"
-    middle = f" = {step.formula}" if step.formula else ""
-    end = f" = {said}" if said else ""
-    yield f"{indent}{named}{middle}{end}" + (" (as above)" if step.told and step.formula else "")
+        said[0] += f", {step.key}"
+    if step.formula and not step.told:
+        said.append(step.formula)
+    value = write(step.value, step.dimension)
+    if value:
+        said.append(value)
+    yield "  " * depth + " = ".join(said) + (" (as above)" if step.told else "")
     for part in step.parts:
         yield from lines(part, write, label_of, depth + 1)

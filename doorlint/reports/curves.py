@@ -73,7 +73,7 @@ def marks(facts: Facts) -> list[Mark]:
     return sorted(found, key=lambda mark: mark.travel)
 
 
-def balance(facts: Facts) -> list[tuple[str, str, str, str, str]]:
+def balance(facts: Facts) -> list[tuple[str, ...]]:
     """Place, travel, pull of the door, of the counterbalance, and what is left: closed, at the marks, open."""
     kind = "tower" if facts.given("tower") else "torsion"
     balanced = facts.given(kind)
@@ -88,7 +88,7 @@ def balance(facts: Facts) -> list[tuple[str, str, str, str, str]]:
         (place, *("not known" if value is None else facts.write(value, dimension)
                   for value, dimension in zip(values, dimensions, strict=True)))
         for place, *values in rows
-    ]  # type: ignore[misc]  # fmt: skip
+    ]  # fmt: skip
 
 
 def curves(facts: Facts) -> list[Drawn]:
@@ -147,7 +147,6 @@ def _residual(facts: Facts, points: list[tuple[float, float]], reached: list[Mar
             canvas.line(((x - 5, y), (x + 5, y)), "band")
     canvas.line((chart(0.0, 0.0), chart(chart.most, 0.0)), "zero")
     canvas.line([chart(*point) for point in points], "curve-residual")
-    canvas.text("above nothing: moves up", (chart(chart.most, 0.0)[0], chart(0.0, chart.high)[1] - 8), anchor="end")
     if banded:
         canvas.label("band", chart(banded[0].travel, banded[0].aim + (banded[0].band or 0.0)))
     low_point, high_point = min(points, key=lambda point: point[1]), max(points, key=lambda point: point[1])

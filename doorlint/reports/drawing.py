@@ -24,6 +24,9 @@ SIZE = 13.0
 LINE = 15.0
 MARK = 9.5
 """Radius of the disc that carries a finding's number."""
+PITCH = 2 * MARK + 1.5
+ABREAST = 4
+"""Discs in one row of a group."""
 CELL = 4.0
 """Side of the squares in which ink is counted."""
 AIR = 2.5
@@ -108,13 +111,16 @@ class Scale(NamedTuple):
         return self.x + across * self.unit, self.y - up * self.unit
 
 
-class Label(NamedTuple):
-    """Words that look for a place near a point."""
+Number: TypeAlias = tuple[int, str]
+"""The number of a finding and its severity."""
 
-    lines: tuple[str, ...]
+
+class Label(NamedTuple):
+    """Words, or numbers of findings, that look for a place near a point."""
+
     at: Point
-    kind: str
-    """``words``, or the severity of the finding whose number it is"""
+    lines: tuple[str, ...] = ()
+    numbers: tuple[Number, ...] = ()
 
 
 def text_width(text: str, size: float = SIZE) -> float:
@@ -207,11 +213,11 @@ class Canvas:
         if not self.shows(at):
             return
         lines = (text,) if isinstance(text, str) else tuple(text)
-        self.labels.append(Label(tuple(map(plain, lines)), at, "words"))
+        self.labels.append(Label(at, lines=tuple(map(plain, lines))))
 
-    def mark(self, number: int, severity: str, at: Point) -> None:
-        """The number of a finding, near the point where it is."""
-        self.labels.append(Label((str(number),), at, severity))
+    def marks(self, numbers: Sequence[Number], at: Point) -> None:
+        """The numbers of findings, each in its disc, all together near the point where they are."""
+        self.labels.append(Label(at, numbers=tuple(numbers)))
 
     def dimension(self, start: Point, end: Point, text: str, *, from_start: Point, from_end: Point) -> None:
         """A dimension line with its ticks, its words in the middle where they fit and beside it where not.
@@ -264,8 +270,7 @@ class Canvas:
 
     def _place(self) -> None:
         """Give every label its place: numbers of findings first, then words, in the order they came."""
-        numbers = [label for label in self.labels if label.kind != "words"]
-        for label in [*numbers, *(label for label in self.labels if label.kind == "words")]:
+        for label in sorted(self.labels, key=lambda label: not label.numbers):
             width, height = _size(label)
             found = min(self._candidates(label, width, height), default=None)
             self._set(label, self._below(width, height) if found is None else found[1])
@@ -274,6 +279,7 @@ class Canvas:
     def _candidates(self, label: Label, width: float, height: float) -> Iterator[tuple[float, Box]]:
         """Free places for a label with what each costs: how far off it is, and how much ink it covers."""
         x, y = label.at
+        in_the_way = [box for box in self.placed if not (box.left <= x <= box.right and box.top <= y <= box.bottom)]
         for ring, distance in enumerate((5.0, 12.0, 20.0, 30.0, 42.0, 56.0, 74.0, 96.0, 124.0, 160.0, 210.0, 280.0)):
             for turn in range(16):
                 across, down = math.cos(turn * math.pi / 8), math.sin(turn * math.pi / 8)
@@ -283,7 +289,7 @@ class Canvas:
                     continue
                 if any(box.meets(other, AIR) for other in self.placed):
                     continue
-                if distance > 8.0 and any(other.crossed_by(label.at, box.nearest(label.at)) for other in self.placed):
+                if distance > 8.0 and any(other.crossed_by(label.at, box.nearest(label.at)) for other in in_the_way):
                     continue
                 yield distance * 0.35 + ring * 0.5 + turn % 4 * 0.3 + self._ink_in(box) * 2.0, box
 
@@ -299,14 +305,14 @@ class Canvas:
             self.line((label.at, tip), "leader")
             self._mark_ink(label.at, tip, 4)
             self._add("circle", "dot", cx=_n(label.at[0]), cy=_n(label.at[1]), r="1.6")
-        if label.kind == "words":
-            for row, line in enumerate(label.lines):
-                self._write(line, Box(box.left, box.top + row * LINE, box.left + text_width(line), 0.0))
-        else:
-            x, y = (box.left + box.right) / 2, (box.top + box.bottom) / 2
-            group = ET.Element("g", {"class": f"mark {label.kind}"})
+        for row, line in enumerate(label.lines):
+            self._write(line, Box(box.left, box.top + row * LINE, box.left + text_width(line), 0.0))
+        for place, (number, severity) in enumerate(label.numbers):
+            row, column = divmod(place, ABREAST)
+            x, y = box.left + MARK + column * PITCH, box.top + MARK + row * PITCH
+            group = ET.Element("g", {"class": f"mark {severity}"})
             ET.SubElement(group, "circle", cx=_n(x), cy=_n(y), r=_n(MARK))
-            ET.SubElement(group, "text", {"x": _n(x), "y": _n(y + 4.2), "text-anchor": "middle"}).text = label.lines[0]
+            ET.SubElement(group, "text", {"x": _n(x), "y": _n(y + 4.2), "text-anchor": "middle"}).text = str(number)
             self._words.append(group)
         self.placed.append(box)
 
@@ -353,8 +359,10 @@ def bounds(points: Iterable[Point]) -> Box:
 
 
 def _size(label: Label) -> tuple[float, float]:
-    if label.kind != "words":
-        return 2 * MARK, 2 * MARK
+    if label.numbers:
+        rows = math.ceil(len(label.numbers) / ABREAST)
+        columns = min(len(label.numbers), ABREAST)
+        return (columns - 1) * PITCH + 2 * MARK, (rows - 1) * PITCH + 2 * MARK
     return max(map(text_width, label.lines)), LINE * len(label.lines)
 
 

@@ -36,9 +36,6 @@ def _report(review: Review, spec: SpecReview) -> str:
     if charts:
         contents.append(("forces", "Forces"))
     contents.append(("findings", f"Findings ({len(spec.findings)})"))
-    contents.append(("not-checked", f"Not checked ({len(spec.not_checked)})"))
-    if spec.approved:
-        contents.append(("signed-off", f"Signed off ({len(spec.approved)})"))
     items = [
         pages.Item(number, finding, _places(number, drawings), _working(review, spec, finding))
         for number, finding in enumerate(spec.findings, 1)
@@ -47,6 +44,9 @@ def _report(review: Review, spec: SpecReview) -> str:
     table = [] if spec.job is None else figures(named, spec.job, review.library, spec.system)
     if table:
         contents.append(("working", "Working"))
+    contents.append(("not-checked", f"Not checked ({len(spec.not_checked)})"))
+    if spec.approved:
+        contents.append(("signed-off", f"Signed off ({len(spec.approved)})"))
     contents += [("cautions", "Cautions"), ("provenance", "Provenance")]
     return pages.fill(
         "report.html.j2",

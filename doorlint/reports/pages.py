@@ -11,8 +11,8 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup
 
 from doorlint.findings import Finding, NotChecked
-from doorlint.reports.working import Working
 from doorlint.reports.words import REASONS, SIGN_OFF, plain, sentence, source_text
+from doorlint.reports.working import Working
 
 TEMPLATES = Path(__file__).parent / "templates"
 

@@ -91,8 +91,10 @@ def _rules(review: Review) -> list[dict[str, Any]]:
     """A descriptor of every rule that the run names, by id."""
     named: dict[str, Finding | NotChecked] = {}
     for spec in review.specs:
-        for item in (*spec.findings, *(approved.finding for approved in spec.approved), *spec.not_checked):
-            named.setdefault(item.rule, item)
+        for finding in (*spec.findings, *(approved.finding for approved in spec.approved)):
+            named.setdefault(finding.rule, finding)
+        for gap in spec.not_checked:
+            named.setdefault(gap.rule, gap)
     return [_rule(named[rule], review.library) for rule in sorted(named)]
 
 

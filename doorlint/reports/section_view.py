@@ -76,7 +76,7 @@ def header_view(facts: Facts) -> View | None:
     scene = _scene(facts)
     if scene is None or scene.path is None or not math.isfinite(scene.path.tangent):
         return None
-    height, path, turn, offset = scene
+    height, turn, offset, path = scene.height, scene.turn, scene.offset, scene.path
     up = [path.end_z, *(height + room for room in facts.all_known("room.headroom", "sweep.headroom_needed"))]
     up += facts.all_known("torsion.shaft.height")
     ceiling = facts.known("room.ceiling")
@@ -110,8 +110,7 @@ def header_view(facts: Facts) -> View | None:
             view.canvas.label("at its highest here", scale(highest.distance + offset, height + highest.height))
         _swept(view, turn, offset, height)
     _shaft(view)
-    if path is not None:
-        _hanger_lines(view, path, offset)
+    _hanger_lines(view, path, offset)
     _headroom(view, scene, far)
     scale_bar(view, (view.canvas.window.left, view.canvas.height - 12))
     return view

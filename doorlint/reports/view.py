@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
 from doorlint.findings import Finding
-from doorlint.reports.drawing import Canvas, Point, Scale
+from doorlint.reports.drawing import Canvas, Number, Point, Scale
 from doorlint.reports.facts import Facts
 
 __all__ = ["Drawn", "View", "marked", "scale_bar"]
@@ -56,19 +56,21 @@ def marked(views: Iterable[View], findings: Sequence[Finding]) -> list[Drawn]:
     where two views draw that part, on both.
     """
     views = list(views)
-    on: dict[str, list[int]] = {view.name: [] for view in views}
+    on: dict[str, dict[Point, list[Number]]] = {view.name: {} for view in views}
     for number, finding in enumerate(findings, 1):
         pointer = finding.pointer
         while pointer and not any(pointer in view.places for view in views):
             pointer = pointer.rpartition("/")[0]
         for view in views:
             for at in view.places.get(pointer, ())[:1]:
-                view.canvas.mark(number, finding.severity, at)
-                on[view.name].append(number)
+                on[view.name].setdefault(at, []).append((number, finding.severity))
+    for view in views:
+        for at, numbers in on[view.name].items():
+            view.canvas.marks(numbers, at)
     return [
         Drawn(
             view.name, view.title, view.canvas.svg(view.name, view.title, " ".join(view.says)),
-            tuple(view.facts.left_out), tuple(on[view.name]),
+            tuple(view.facts.left_out), tuple(number for numbers in on[view.name].values() for number, _ in numbers),
         )
         for view in views
     ]  # fmt: skip

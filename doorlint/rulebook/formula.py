@@ -1,7 +1,8 @@
 """Formulas of the rule library: arithmetic on named figures, and nothing else.
 
-A formula is read by Python's own parser, held against a short list of allowed nodes, checked for one
-dimension, and compiled to a function of its named values.
+A formula is read by Python's own parser, held against a short list of allowed nodes and checked for one
+dimension. What is left is a small tree of plain data, which can be kept between runs; only such a tree is
+ever made a function.
 """
 
 from __future__ import annotations
@@ -9,8 +10,7 @@ from __future__ import annotations
 import ast
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple, TypeAlias
 
 from doorlint import quantities
 from doorlint.errors import BrokenRules
@@ -18,39 +18,49 @@ from doorlint.errors import BrokenRules
 Exponents = tuple[int, ...]
 Value = Callable[..., Any]
 
+Tree: TypeAlias = "float | int | list[Any]"
+"""A number (float), the value of an argument (its place, int), or a list: an operator or a function, then its parts;
+``["look", table, column, {key column: part}]`` looks a table up."""
+
+Read: TypeAlias = tuple[Tree, Exponents, "str | None"]
+"""A formula or a part of one: its tree, exponents and named dimension."""
+
 LONGEST = 300
 MOST_NODES = 80
 COLUMN_FUNCTIONS = {"sum": sum, "most": max, "least": min, "count": len}
 PLAIN_FUNCTIONS = {"min": min, "max": max, "abs": abs}
-OPERATORS = (ast.Add, ast.Sub, ast.Mult, ast.Div)
+FUNCTIONS = {**PLAIN_FUNCTIONS, **COLUMN_FUNCTIONS}
+OPERATORS: dict[type[ast.operator], str] = {ast.Add: "+", ast.Sub: "-", ast.Mult: "*", ast.Div: "/"}
 
 
-@dataclass(frozen=True, slots=True)
-class Named:
+class Named(NamedTuple):
     """What a formula may know of a name: its dimension (``None``: not a number) and its axis."""
 
     dimension: str | None
     axis: str | None
 
 
-@dataclass(frozen=True, slots=True)
-class Argument:
+class Argument(NamedTuple):
     """One value a formula is called with."""
 
     name: str
     column: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Formula:
-    """A compiled formula: call ``evaluate`` with the values of ``arguments`` in order."""
+class Formula(NamedTuple):
+    """A checked formula: call ``evaluate`` with the values of ``arguments`` in order."""
 
     text: str
     arguments: tuple[Argument, ...]
     exponents: Exponents
     dimension: str | None
     """the named dimension, where the formula is a plain name or keeps one"""
-    evaluate: Value
+    tree: Tree
+
+    @property
+    def evaluate(self) -> Value:
+        """The function of its arguments."""
+        return function_of(self.tree, len(self.arguments))
 
 
 def compile_formula(
@@ -63,8 +73,8 @@ def compile_formula(
 
     >>> names = {"room.headroom": Named("length", None), "hanger.load": Named("weight", "hanger")}
     >>> headroom = compile_formula("room.headroom - '1 in'", names)
-    >>> round(headroom.evaluate(1.0), 4), headroom.dimension
-    (0.9746, 'length')
+    >>> round(headroom.evaluate(1.0), 4), headroom.dimension, headroom.tree
+    (0.9746, 'length', ['-', 0, 0.0254])
     >>> compile_formula("sum(hanger.load) / 2", names).evaluate([10.0, 20.0])
     15.0
     >>> compile_formula("1/4 in/ft", names, dimension="slope").evaluate()
@@ -74,44 +84,95 @@ def compile_formula(
     doorlint.errors.BrokenRules: room.headroom + hanger.load: a length and a weight cannot be added or compared
     """
     text = text.strip()
-    if len(text) > LONGEST:
-        raise BrokenRules(f"a formula may have {LONGEST} characters; this one has {len(text)}")
-    if dimension is not None:
+    if dimension is not None and len(text) <= LONGEST:
         try:
             value = quantities.read(text, dimension)
         except quantities.QuantityError:
             pass
         else:
-            return Formula(text, (), quantities.dimension_of(dimension), dimension, lambda: value)
-    return _Compiler(text, names, axis).formula()
+            return Formula(text, (), quantities.dimension_of(dimension), dimension, value)
+    arguments: dict[Argument, int] = {}
+    tree, exponents, kept = _Reader(text, names, axis, arguments).read()
+    return Formula(text, tuple(arguments), exponents, kept, tree)
 
 
-class _Compiler:
-    def __init__(self, text: str, names: Mapping[str, Named], axis: str | None) -> None:
-        self.text, self.names, self.axis = text, names, axis
-        self.arguments: dict[Argument, str] = {}
+def compile_lookup(
+    table: str, column: str, keys: Mapping[str, str], names: Mapping[str, Named], axis: str | None
+) -> tuple[tuple[Argument, ...], Tree]:
+    """A look-up of one table, each key column with its formula; the first argument is the table itself.
 
-    def formula(self) -> Formula:
+    >>> names = {"hanger.fixing.diameter": Named("length", "hanger")}
+    >>> compile_lookup("table.lag", "grip", {"diameter": "hanger.fixing.diameter"}, names, "hanger")[1]
+    ['look', 0, 'grip', {'diameter': 1}]
+    """
+    arguments = {Argument(table, column=False): 0}
+    parts = {key: _Reader(text.strip(), names, axis, arguments).read()[0] for key, text in keys.items()}
+    return tuple(arguments), ["look", 0, column, parts]
+
+
+def function_of(tree: Tree, arguments: int) -> Value:
+    """The function that a checked tree stands for.
+
+    Raises :class:`ValueError` for a tree that holds anything else than numbers, arguments and what formulas may call.
+
+    >>> function_of(["max", 0, ["*", 2.0, 1]], 2)(3.0, 4.0)
+    8.0
+    >>> function_of(["open", 0], 1)
+    Traceback (most recent call last):
+    ValueError: open is no part of a formula
+    """
+    source = f"lambda {', '.join(f'_{place}' for place in range(arguments))}: {_source(tree)}"
+    function: Value = eval(source, {"__builtins__": {}, **FUNCTIONS})  # noqa: S307 - built from allowed parts only
+    return function
+
+
+def _source(tree: Tree) -> str:
+    if isinstance(tree, int):
+        return f"_{tree:d}"
+    if isinstance(tree, float):
+        return repr(tree)
+    word, *parts = tree
+    if word == "look":
+        keys = {key: _source(part) for key, part in parts[2].items()}
+        if not all(key.isidentifier() for key in keys):
+            raise ValueError(f"table columns {', '.join(keys)} cannot be looked up by")
+        return f"{_source(parts[0])}.look({str(parts[1])!r}, {', '.join(f'{key}={code}' for key, code in keys.items())})"
+    said = [_source(part) for part in parts]
+    if word in OPERATORS.values():
+        return f"({f' {word} '.join(said)})" if len(said) == 2 else f"({word}{said[0]})"
+    if word in FUNCTIONS:
+        return f"{word}({', '.join(said)})"
+    raise ValueError(f"{word} is no part of a formula")
+
+
+class _Reader:
+    """Reads one formula; several may share their ``arguments``."""
+
+    def __init__(
+        self, text: str, names: Mapping[str, Named], axis: str | None, arguments: dict[Argument, int]
+    ) -> None:
+        self.text, self.names, self.axis, self.arguments = text, names, axis, arguments
+
+    def read(self) -> Read:
+        if len(self.text) > LONGEST:
+            raise BrokenRules(f"a formula may have {LONGEST} characters; this one has {len(self.text)}")
         try:
             tree = ast.parse(self.text, mode="eval")
         except (SyntaxError, ValueError, MemoryError, RecursionError):
             raise self.broken("not arithmetic; write names, numbers, + - * / and quoted quantities") from None
         if sum(1 for _ in ast.walk(tree)) > MOST_NODES:
             raise self.broken("too long; split it with `let`")
-        code, exponents, dimension = self.node(tree.body)
-        source = f"lambda {', '.join(self.arguments.values())}: {code}"
-        function: Value = eval(source, {"__builtins__": {}, **PLAIN_FUNCTIONS, **COLUMN_FUNCTIONS})  # noqa: S307 - built from allowed nodes only
-        return Formula(self.text, tuple(self.arguments), exponents, dimension, function)
+        return self.node(tree.body)
 
     def broken(self, why: str) -> BrokenRules:
         return BrokenRules(f"{self.text}: {why}")
 
-    def node(self, node: ast.expr) -> tuple[str, Exponents, str | None]:
-        if isinstance(node, ast.BinOp) and isinstance(node.op, OPERATORS):
+    def node(self, node: ast.expr) -> Read:
+        if isinstance(node, ast.BinOp) and type(node.op) in OPERATORS:
             return self.binary(node)
         if isinstance(node, ast.UnaryOp) and isinstance(node.op, ast.USub):
-            code, exponents, dimension = self.node(node.operand)
-            return f"(-{code})", exponents, dimension
+            tree, exponents, dimension = self.node(node.operand)
+            return ["-", tree], exponents, dimension
         if isinstance(node, ast.Constant):
             return self.constant(node.value)
         if isinstance(node, ast.Call):
@@ -124,34 +185,34 @@ class _Compiler:
             + " are allowed"
         )
 
-    def binary(self, node: ast.BinOp) -> tuple[str, Exponents, str | None]:
+    def binary(self, node: ast.BinOp) -> Read:
         left, left_exponents, left_dimension = self.node(node.left)
         right, right_exponents, right_dimension = self.node(node.right)
+        tree: Tree = [OPERATORS[type(node.op)], left, right]
         if isinstance(node.op, ast.Add | ast.Sub):
             self.same(left_exponents, right_exponents)
-            sign = "+" if isinstance(node.op, ast.Add) else "-"
-            return f"({left} {sign} {right})", left_exponents, left_dimension or right_dimension
+            return tree, left_exponents, left_dimension or right_dimension
         plain = (0,) * len(left_exponents)
         if isinstance(node.op, ast.Mult):
             exponents = tuple(a + b for a, b in zip(left_exponents, right_exponents, strict=True))
             kept = left_dimension if right_exponents == plain else right_dimension if left_exponents == plain else None
-            return f"({left} * {right})", exponents, kept
+            return tree, exponents, kept
         exponents = tuple(a - b for a, b in zip(left_exponents, right_exponents, strict=True))
-        return f"({left} / {right})", exponents, left_dimension if right_exponents == plain else None
+        return tree, exponents, left_dimension if right_exponents == plain else None
 
-    def constant(self, value: object) -> tuple[str, Exponents, str | None]:
+    def constant(self, value: object) -> Read:
         if isinstance(value, str):
             for dimension in quantities.DIMENSIONS:
                 try:
-                    return repr(quantities.read(value, dimension)), quantities.dimension_of(dimension), dimension
+                    return quantities.read(value, dimension), quantities.dimension_of(dimension), dimension
                 except quantities.QuantityError:
                     continue
             raise self.broken(f"{value!r} is no quantity")
         if isinstance(value, bool) or not isinstance(value, int | float) or abs(value) > 1e9:
             raise self.broken(f"{value!r} is not a number to reckon with")
-        return repr(float(value)), quantities.dimension_of("ratio"), None
+        return float(value), quantities.dimension_of("ratio"), None
 
-    def call(self, node: ast.Call) -> tuple[str, Exponents, str | None]:
+    def call(self, node: ast.Call) -> Read:
         function = node.func.id if isinstance(node.func, ast.Name) else ""
         if node.keywords or not node.args:
             raise self.broken("a function takes values between its brackets")
@@ -159,24 +220,22 @@ class _Compiler:
             name = dotted(node.args[0])
             if len(node.args) != 1 or name is None:
                 raise self.broken(f"{function} takes one name of a column")
-            code, exponents, dimension = self.name(name, column=True)
-            return (
-                (f"{function}({code})", exponents, dimension)
-                if function != "count"
-                else (f"{function}({code})", quantities.dimension_of("count"), "count")
-            )
+            tree, exponents, dimension = self.name(name, column=True)
+            if function == "count":
+                exponents, dimension = quantities.dimension_of("count"), "count"
+            return [function, tree], exponents, dimension
         if function in PLAIN_FUNCTIONS:
             parts = [self.node(argument) for argument in node.args]
             for part in parts[1:]:
                 self.same(parts[0][1], part[1])
             return (
-                f"{function}({', '.join(part[0] for part in parts)})",
+                [function, *(part[0] for part in parts)],
                 parts[0][1],
                 next((part[2] for part in parts if part[2]), None),
             )
         raise self.broken("it may call " + ", ".join([*PLAIN_FUNCTIONS, *COLUMN_FUNCTIONS]) + " and nothing else")
 
-    def name(self, name: str, column: bool) -> tuple[str, Exponents, str | None]:
+    def name(self, name: str, column: bool) -> Read:
         known = self.names.get(name)
         if known is None:
             raise self.broken(f"{name or 'this'} is neither a spec value nor a figure")
@@ -186,10 +245,9 @@ class _Compiler:
             raise self.broken(
                 f"{name} has a value for each {known.axis}; take sum, most, least or count of it, or `each: {known.axis}`"
             )
-        argument = Argument(name, column)
-        code = self.arguments.setdefault(argument, f"_{len(self.arguments)}")
+        place = self.arguments.setdefault(Argument(name, column), len(self.arguments))
         exponents = quantities.dimension_of(known.dimension) if known.dimension else quantities.dimension_of("ratio")
-        return code, exponents, known.dimension
+        return place, exponents, known.dimension
 
     def same(self, left: Exponents, right: Exponents) -> None:
         if left != right:

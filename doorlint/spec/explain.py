@@ -76,16 +76,18 @@ def _validator() -> Draft202012Validator:
 
 
 def _plain(term: Term, node: Node, path: _Path, found: list[_Found]) -> Any:
-    """A node as jsonschema wants it: flags, counts and numbers as such where they read so, all else as it is.
+    """A node as jsonschema wants it: flags, counts and numbers as such where they read so, all else as it is, without
+    the keys that are not filled in yet.
 
     Measures and days that do not read go to ``found`` on the way.
     """
     if isinstance(node, Mapping):
         if term.kind == "group":
-            parts = term.parts
+            parts, required = term.parts, term.schema.get("required", ())
             return {
                 key: _plain(parts[key], value, (*path, key), found) if key in parts else value
                 for key, value in node.items()
+                if value is not None or key not in parts or key in required
             }
         if term.kind == "map":
             for key in node:

@@ -33,6 +33,11 @@ class BuiltIn(NamedTuple):
 
 
 BUILT_IN: Final[dict[str, BuiltIn]] = {
+    "spec.file": BuiltIn(
+        "The file is there and can be read",
+        "A file that is gone, closed to you, or no ordinary file was not reviewed; silence about it would read as a pass.",
+        "Check the name and who may read it.",
+    ),
     "spec.size": BuiltIn(
         "The spec is of a size that a job can have",
         "A file far larger or deeper than any job is a mistake or an attack; reading it would cost time and memory.",

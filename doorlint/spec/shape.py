@@ -189,6 +189,8 @@ def _group(term: Term) -> Callable[[Any, _Row], bool]:
         if type(node) is not Mapping or (required and not required <= node.keys()):
             raise DoubtError
         for key, value in node.items():
+            if value is None and key not in required and (key in leaves or key in inner):
+                continue  # a line not filled in yet
             if key in leaves:
                 name, read = leaves[key]
                 row[name] = read(value)
@@ -231,7 +233,7 @@ _walk: Final = _container(VOCABULARY.root)
 def accepted(tree: Node) -> tuple[dict[str, Any], dict[str, tuple[str, ...]]] | None:
     """Values by dotted name and keys by axis, when the tree is beyond doubt a job spec; None otherwise.
 
-    Values are in SI. Below an axis there is a column, a dict of key to value. A container is True when it is given, a
+    Values are in SI. A key with nothing behind it is a value not given. Below an axis there is a column, a dict of key to value. A container is True when it is given, a
     map of named things when it is not empty. Keys and columns stand in natural order, whatever the order in the file.
     """
     values: dict[str, Any] = {}

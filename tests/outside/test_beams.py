@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import random
 from fractions import Fraction
+from itertools import pairwise
 
 import pytest
 from hypothesis import given, settings
@@ -12,7 +13,6 @@ from hypothesis import strategies as st
 from needs import module
 
 from doorlint.mechanics.beam import Beam, even, greatest_bending, reactions, rolling
-
 
 CASES = 12
 
@@ -124,7 +124,8 @@ def test_sympy_beam_greatest_moment(seed: int) -> None:
     moment, x = beam.bending_moment(), beam.variable
     at_points = sympy.lambdify(x, moment.rewrite(sympy.Piecewise), "math")
     greatest = max(abs(float(at_points(end * k / 6000))) for k in range(1, 6000))
-    found = greatest_bending(Beam(tuple(map(float, supports)), float(end)), [(float(a), float(p)) for a, p in loads], 3.0)
+    points = [(float(at), float(load)) for at, load in loads]
+    found = greatest_bending(Beam(tuple(map(float, supports)), float(end)), points, 3.0)
     assert found == pytest.approx(greatest, rel=1e-3)
     assert found >= greatest * (1 - 1e-9)
 
@@ -143,8 +144,8 @@ def test_pynite_frame_with_uneven_spans(seed: int) -> None:
     for place in supports:
         first = place == 0
         model.def_support(f"n{place}", first, True, True, first, False, False)
-    for left, right in zip(places, places[1:], strict=False):
-        model.add_member(f"m{left}", f"n{left}", f"n{right}", "track", "track")
+    for left, right in pairwise(places):
+        model.add_member(f"m{left}", f"n{left}", f"n{right}", "steel", "track")
         if weight:
             model.add_member_dist_load(f"m{left}", "Fy", -float(weight), -float(weight))
     for at, load in loads:

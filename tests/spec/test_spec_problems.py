@@ -85,7 +85,7 @@ def test_every_problem_of_a_spec_is_told_in_the_order_of_the_file() -> None:
         "  headroom: 24\n"
         "  headrom: 24 in\n"
         "hangers:\n"
-        "  h1: {side: top, drop: , hole: 1 lb}\n"
+        "  h1: {side: top, drop: [], hole: 1 lb}\n"
         "as_built: {on: 2026-02-30, hand_over: yes}\n"
     )
     assert [(p.rule, p.pointer, p.line, p.column) for p in read(text).problems] == [
@@ -96,15 +96,15 @@ def test_every_problem_of_a_spec_is_told_in_the_order_of_the_file() -> None:
         ("spec.shape", "/room/headrom", 4, 3),
         ("spec.shape", "/hangers/h1/side", 6, 8),
         ("spec.shape", "/hangers/h1/drop", 6, 19),
-        ("spec.quantity", "/hangers/h1/hole", 6, 27),
+        ("spec.quantity", "/hangers/h1/hole", 6, 29),
         ("spec.date", "/as_built/on", 7, 12),
         ("spec.shape", "/as_built/hand_over", 7, 28),
     ]
 
 
 def test_one_thing_has_one_problem() -> None:
-    # None is neither text nor one of the choices, and 24 has neither the look of a length nor a unit.
-    assert len(read(SMALLEST + "opening: {handing: }\nroom: {headroom: 24}").problems) == 2
+    # A list is neither text nor one of the choices, and 24 has neither the look of a length nor a unit.
+    assert len(read(SMALLEST + "opening: {handing: []}\nroom: {headroom: 24}").problems) == 2
 
 
 def test_more_problems_than_anyone_reads_are_counted() -> None:

@@ -230,3 +230,10 @@ def test_reading_costs_less_than_loading_without_places() -> None:
         for _ in range(60)
     ]
     assert median(ours / theirs for ours, theirs in pairs) < 0.8
+
+
+def test_a_key_with_nothing_behind_it_is_a_value_not_given() -> None:
+    spec = read("doorlint: 1\nstage: survey\njob: {}\nroom:\n  headroom:\n  back: ~\ntower:\n")
+    assert spec.problems == ()
+    assert spec.values == {"doorlint": 1, "stage": "survey", "job": True, "room": True}
+    assert spec.position("/room/headroom") == (5, 3)

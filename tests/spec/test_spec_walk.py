@@ -159,8 +159,22 @@ def typed(schema: Any, node: Any) -> Any:
     return node
 
 
+def filled_in(schema: Any, tree: Any) -> Any:
+    """A tree without the known keys that have nothing behind them and need not be there: values not given."""
+    if not isinstance(tree, dict) or schema.get("type") != "object":
+        return tree
+    known = schema.get("properties", {})
+    other = schema.get("additionalProperties") or {}
+    return {
+        key: filled_in(known.get(key, other), node)
+        for key, node in tree.items()
+        if node is not None or key not in known or key in schema.get("required", ())
+    }
+
+
 def in_order(tree: Any) -> bool:
     """Whether jsonschema, the quantities and the calendar have nothing against a tree."""
+    tree = filled_in(VOCABULARY.schema, tree)
     return _VALIDATOR.is_valid(typed(VOCABULARY.schema, tree)) and all(judged(VOCABULARY.schema, tree))
 
 

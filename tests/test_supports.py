@@ -1,0 +1,183 @@
+"""Hangers, mountings, cables and pulleys of whole jobs: loads add up, and what is missing stays unknown."""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+import pytest
+
+from doorlint.figures.graph import Job, Unknown
+from doorlint.mechanics.rolling import level_load
+from doorlint.rulebook.examples import base
+from doorlint.rulebook.library import RULE, Library
+
+POUND = 4.4482216152605
+
+
+def job_of(library: Library, name: str, patch: dict[str, Any] | None = None) -> Job:
+    spec = base(name).patched(patch or {})
+    assert not spec.problems
+    return library.job(spec.values, spec.keys)
+
+
+def on_level(job: Job) -> float:
+    path, door, travel = (job.cell(name) for name in ("track.path", "door.shape", "door.open_travel"))
+    return sum(bearing.load for bearing in level_load(path, door, travel))
+
+
+@pytest.mark.parametrize("name", ["tower-install", "torsion-install"])
+def test_hangers_and_head_plates_carry_the_level_part_of_the_door_and_the_track(name: str, library: Library) -> None:
+    job = job_of(library, name)
+    tracks = job.cell("overhead.tracks")
+    carried = sum(support.open for track in tracks.values() for support in track.carried)
+    track_weight = 2 * job.cell("track.weight") * job.cell("track.horizontal_length")
+    assert carried == pytest.approx(on_level(job) + track_weight, rel=1e-9)
+
+
+def test_a_hanger_never_carries_less_at_its_worst_than_with_the_door_open(library: Library) -> None:
+    job = job_of(library, "tower-install")
+    for key, load in job.cell("hanger.load").items():
+        assert job.at("hanger.worst_load", key) >= load
+        assert job.at("hanger.uplift", key) >= 0.0
+
+
+def test_both_tracks_with_the_same_stations_are_worked_out_once(library: Library) -> None:
+    tracks = job_of(library, "tower-install").cell("overhead.tracks")
+    assert tracks["left"] is tracks["right"]
+
+
+def test_a_missing_track_weight_is_unknown_and_not_nothing(library: Library) -> None:
+    load = job_of(library, "tower-install", {"track": {"weight": None}}).at("hanger.worst_load", "left-1")
+    assert isinstance(load, Unknown)
+    assert load.missing == ("/track/weight",)
+
+
+def test_a_missing_station_leaves_the_whole_track_unknown(library: Library) -> None:
+    load = job_of(library, "tower-install", {"hangers": {"left-1": {"station": None}}}).at("hanger.load", "left-2")
+    assert isinstance(load, Unknown)
+    assert load.missing == ("/hangers/left-1/station",)
+
+
+@pytest.mark.parametrize("station", ["11'-3\"", "13 ft"], ids=["two at one place", "behind the end"])
+def test_hangers_that_are_no_beams_supports_are_not_modelled(station: str, library: Library) -> None:
+    load = job_of(library, "tower-install", {"hangers": {"left-1": {"station": station}}}).at("hanger.load", "left-2")
+    assert isinstance(load, Unknown)
+    assert load.reason == "not modelled"
+
+
+def test_a_vertical_lift_has_no_hanger_loads_to_check(library: Library) -> None:
+    job = job_of(library, "tower-install", {"track": {"lift": "vertical"}})
+    assert job.at("hanger.load", "left-1") is None
+    assert not [outcome for outcome in job.cell(RULE + "hangers.ceiling-load") if outcome.state == "short"]
+    assert job.at("mount.track_bearing", "head-left") == 0.0
+
+
+def down_and_across(job: Job, key: str) -> float:
+    value: float = job.at("mount.bearing", key)
+    return value
+
+
+def test_an_800_lb_door_puts_2000_lb_down_on_one_mounting_at_the_head_of_the_tower(library: Library) -> None:
+    """5T down and T sideways, T a quarter of the hanging boxes, and the front of the track with the head plate."""
+    job = job_of(library, "tower-install", {"mounts": {"head-right": None}})
+    pull = job.cell("tower.cable_tension")
+    assert down_and_across(job, "tower-head") == pytest.approx(math.hypot(5 * pull, pull), rel=1e-12)
+    job = job_of(library, "tower-install", {"mounts": {"tower-head": None}})
+    front = job.at("mount.track_bearing", "head-right")
+    assert down_and_across(job, "head-right") == pytest.approx(math.hypot(5 * pull + front, pull), rel=1e-12)
+
+
+def test_pulleys_and_eye_bolts_share_the_head_of_the_tower(library: Library) -> None:
+    """3T on the head plate, 2T on the tower; T down and T inward on the far side; the foot holds T."""
+    job = job_of(library, "tower-install")
+    pull, front = job.cell("tower.cable_tension"), job.at("mount.track_bearing", "head-left")
+    assert down_and_across(job, "head-right") == pytest.approx(math.hypot(3 * pull + front, pull), rel=1e-12)
+    assert down_and_across(job, "tower-head") == pytest.approx(2 * pull, rel=1e-12)
+    assert down_and_across(job, "head-left") == pytest.approx(math.hypot(pull + front, pull), rel=1e-12)
+    assert down_and_across(job, "tower-foot") == pytest.approx(pull, rel=1e-12)
+
+
+def test_pulley_loads_add_up_to_the_head_loads(library: Library) -> None:
+    """Near head pulley 2T and crossing T down, eye bolts 2T: 5T; far head pulley T down and T inward."""
+    job = job_of(library, "tower-install")
+    pull = job.cell("tower.cable_tension")
+    assert job.at("pulley.load", "head-near") == pytest.approx(2 * pull)
+    assert job.at("pulley.load", "box-far") == pytest.approx(2 * pull)
+    assert job.at("pulley.load", "crossing") == pytest.approx(math.sqrt(2) * pull)
+    assert job.at("pulley.load", "head-far") == pytest.approx(math.sqrt(2) * pull)
+
+
+def test_a_torsion_shaft_puts_half_the_door_on_each_head_plate(library: Library) -> None:
+    job = job_of(library, "torsion-install")
+    front = job.at("mount.track_bearing", "head-left")
+    assert down_and_across(job, "head-left") == pytest.approx(job.cell("door.load") / 2 + front, rel=1e-12)
+
+
+def test_wind_is_shared_by_the_track_mountings_of_a_side(library: Library) -> None:
+    one = job_of(library, "tower-install").at("mount.pull", "track-left-1")
+    more = {"part": "track", "side": "left", "onto": "steel", "fixing": {"kind": "bolt", "count": "6"}}
+    two = job_of(library, "tower-install", {"mounts": {"track-left-2": more}})
+    assert two.at("mount.pull", "track-left-1") == pytest.approx(one / 2)
+    assert two.at("mount.pull", "track-right-1") == pytest.approx(one)
+    assert one / POUND == pytest.approx(20 * 146 / 12 * 12 / 2, rel=1e-3)  # 20 psf on half of 12'-2" x 12'-0"
+
+
+def test_wind_pressure_that_nobody_gives_is_unknown(library: Library) -> None:
+    pull = job_of(library, "tower-install", {"wind": {"required_pressure": None}}).at("mount.pull", "track-left-1")
+    assert isinstance(pull, Unknown)
+
+
+def test_a_cable_without_the_makers_strength_takes_the_tables(library: Library) -> None:
+    near = {"cables": {"near": {"strength": None}}}
+    assert job_of(library, "tower-order", near).at("cable.catalogue_strength", "near") / POUND == pytest.approx(7000)
+
+
+def test_a_cable_that_no_table_has_asks_for_the_makers_strength(library: Library) -> None:
+    near = {"cables": {"near": {"strength": None, "diameter": "6.5 mm"}}}
+    found = job_of(library, "tower-order", near).at("cable.catalogue_strength", "near")
+    assert isinstance(found, Unknown)
+    assert found.reason == "input missing"
+    assert found.missing[0].startswith("/cables")
+
+
+def test_a_tower_job_without_its_boxes_does_not_fall_back_on_half_the_door(library: Library) -> None:
+    tension = job_of(library, "tower-order", {"tower": {"boxes": None}}).at("cable.tension", "near")
+    assert isinstance(tension, Unknown)
+
+
+def test_the_weaker_of_end_and_bend_counts_and_not_both(library: Library) -> None:
+    clips = job_of(library, "tower-order").at("cable.strength_kept", "near")
+    assert clips == pytest.approx(0.80)
+    swaged = {"cables": {"near": {"end": "swaged"}}}
+    assert job_of(library, "tower-order", swaged).at("cable.strength_kept", "near") == pytest.approx(0.91)  # D/d 20
+    straight = {"cables": {"near": {"end": "swaged"}}, "pulleys": {key: {"diameter": "12 in"} for key in
+                ("head-near", "head-far", "crossing", "box-near", "box-far")}}  # fmt: skip
+    assert job_of(library, "tower-order", straight).at("cable.strength_kept", "near") == pytest.approx(0.95)
+
+
+def test_screws_from_the_side_are_held_against_what_they_carry_across(library: Library) -> None:
+    across = {"hangers": {"left-1": {"fixing": {"across": "true", "capacity": None, "shear_capacity": "150 lb"}}}}
+    job = job_of(library, "tower-install", across)
+    assert job.at("hanger.holds_out", "left-1") is None
+    states = {outcome.key: outcome.state for outcome in job.cell(RULE + "fixings.hanger-hold")}
+    assert states == {"left-2": "met", "right-1": "met", "right-2": "met"}
+    assert [outcome.key for outcome in job.cell(RULE + "fixings.hanger-across")] == ["left-1"]
+
+
+def test_a_fixing_whose_strength_nobody_gives_is_unknown(library: Library) -> None:
+    job = job_of(library, "tower-install", {"hangers": {"left-1": {"fixing": {"capacity": None}}}})
+    (unknown,) = [outcome for outcome in job.cell(RULE + "fixings.hanger-hold") if outcome.state == "unknown"]
+    assert unknown.key == "left-1"
+    assert unknown.missing[0].startswith("/hangers")
+
+
+def test_lighter_wood_between_two_rows_takes_the_lighter_row(library: Library) -> None:
+    def hold(gravity: str) -> Any:
+        fixing = {"fixing": {"gravity": gravity}}
+        return job_of(library, "torsion-install", {"hangers": {"left-1": fixing}}).at("hanger.lag_hold", "left-1")
+
+    assert hold("0.49") == hold("0.46") < hold("0.50")
+    beyond = hold("0.30")
+    assert isinstance(beyond, Unknown)
+    assert beyond.reason == "outside table"
