@@ -77,9 +77,11 @@ def test_every_figure_serves_a_rule_a_sheet_or_a_drawing(library: Library) -> No
 
 
 def test_shop_figures_are_those_of_the_schema(library: Library) -> None:
+    plain = {"number": "ratio", "integer": "count"}
     schema = json.loads((folder("schemas") / "job-spec.schema.json").read_bytes())
     given = {
-        key: said["$ref"].rpartition("/")[2] for key, said in schema["properties"]["practice"]["properties"].items()
+        key: said["$ref"].rpartition("/")[2] if "$ref" in said else plain[said["type"]]
+        for key, said in schema["properties"]["practice"]["properties"].items()
     }
     assert given == {key: shop.dimension for key, shop in library.practice.items()}
 
@@ -103,6 +105,7 @@ def test_every_input_of_an_error_is_asked_for_at_its_stage(library: Library) -> 
             if other.check == "present" and STAGES.index(other.stage) <= STAGES.index(rule.stage)
             for name in other.statement["check"]["present"]
         }
+        asked |= {name for name, allowed in rule.statement.get("when", {}).items() if allowed == "given"}
         lacking = sorted(
             name for name in _needed(library, RULE + rule.id)
             if name in words and name not in asked | {"stage", "doorlint"} and not name.startswith("practice.")

@@ -115,16 +115,16 @@ def test_a_torsion_shaft_puts_half_the_door_on_each_head_plate(library: Library)
 
 
 def test_wind_is_shared_by_the_track_mountings_of_a_side(library: Library) -> None:
-    one = job_of(library, "tower-install").at("mount.pull", "track-left-1")
+    one = job_of(library, "tower-install").at("mount.wind_pull", "track-left-1")
     more = {"part": "track", "side": "left", "onto": "steel", "fixing": {"kind": "bolt", "count": "6"}}
     two = job_of(library, "tower-install", {"mounts": {"track-left-2": more}})
-    assert two.at("mount.pull", "track-left-1") == pytest.approx(one / 2)
-    assert two.at("mount.pull", "track-right-1") == pytest.approx(one)
+    assert two.at("mount.wind_pull", "track-left-1") == pytest.approx(one / 2)
+    assert two.at("mount.wind_pull", "track-right-1") == pytest.approx(one)
     assert one / POUND == pytest.approx(20 * 146 / 12 * 12 / 2, rel=1e-3)  # 20 psf on half of 12'-2" x 12'-0"
 
 
 def test_wind_pressure_that_nobody_gives_is_unknown(library: Library) -> None:
-    pull = job_of(library, "tower-install", {"wind": {"required_pressure": None}}).at("mount.pull", "track-left-1")
+    pull = job_of(library, "tower-install", {"wind": {"required_pressure": None}}).at("mount.wind_pull", "track-left-1")
     assert isinstance(pull, Unknown)
 
 

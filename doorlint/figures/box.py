@@ -217,19 +217,6 @@ def plates_wanted(box_target: Each[Weight], box_tare: Each[Weight], tower_plate:
     return plates
 
 
-def room_over_tare(box_wanted: Weight, box_tare: Weight) -> Pull:
-    """What is left for plates in this box
-
-    Formula: weight wanted in this box - tare
-    Unit: N
-    Source: derived; difference
-
-    >>> room_over_tare(404.0, 120.0)
-    284.0
-    """
-    return box_wanted - box_tare
-
-
 def ballast(box_plates: Count | None, box_plates_wanted: Count | None, tower_plate: Weight) -> Weight:
     """Weight of the plates in this box
 
@@ -272,7 +259,7 @@ def hanging(box_loaded: Each[Weight]) -> Each[Weight]:
     return dict(zip(box_loaded, accumulate(box_loaded.values()), strict=True))
 
 
-def residual(box_hanging: Weight, box_mark_pull: Weight) -> Pull:
+def residual(box_hanging: Each[Weight], box_mark_pull: Each[Weight]) -> Each[Pull | None]:
     """What the hanging boxes pull more than the door at the mark of this box
 
     Positive: the door moves up.
@@ -281,36 +268,44 @@ def residual(box_hanging: Weight, box_mark_pull: Weight) -> Pull:
     Unit: N
     Source: derived; the hanging boxes pull the door with half their weight
 
-    >>> residual(808.0, 400.0)
-    4.0
+    >>> residual({"b1": 300.0, "b2": 808.0}, {"b1": None, "b2": 400.0})
+    {'b1': None, 'b2': 4.0}
     """
-    return box_hanging / 2 - box_mark_pull
+    return {key: None if pull is None else box_hanging[key] / 2 - pull for key, pull in box_mark_pull.items()}
 
 
-def widest_band(box_mark_pull: Weight, tower_plate: Weight, practice_balance_most: Share) -> Weight:
+def widest_band(
+    box_mark_pull: Each[Weight], tower_plate: Weight, practice_balance_most: Share
+) -> Each[Weight | None]:
     """How far from its aim the balance may be before nobody moves the door
 
     Formula: the shop's share of the door's pull, but no less than a plate's
     Unit: N
     Source: practice; what one person still holds
 
-    >>> widest_band(400.0, 45.0, 0.06), widest_band(200.0, 45.0, 0.06)
-    (24.0, 22.5)
+    >>> widest_band({"b1": 400.0, "b2": 200.0}, 45.0, 0.06)
+    {'b1': 24.0, 'b2': 22.5}
     """
-    return max(practice_balance_most * box_mark_pull, tower_plate / 2)
+    return _share_of(box_mark_pull, practice_balance_most, tower_plate / 2)
 
 
-def band(box_mark_pull: Weight, tower_plate: Weight, practice_balance_band: Share) -> Weight:
+def _share_of(pulls: Each[Weight], share: float, least: float) -> dict[str, float | None]:
+    return {key: None if pull is None else max(share * pull, least) for key, pull in pulls.items()}
+
+
+def band(
+    box_mark_pull: Each[Weight], tower_plate: Weight, practice_balance_band: Share
+) -> Each[Weight | None]:
     """How far from its aim the balance may be at the mark of this box
 
     Formula: the shop's share of the door's pull, but no less than half a plate's
     Unit: N
     Source: practice; plates come whole
 
-    >>> band(400.0, 45.0, 0.02), band(2000.0, 45.0, 0.02)
-    (11.25, 40.0)
+    >>> band({"b1": 400.0, "b2": 2000.0}, 45.0, 0.02)
+    {'b1': 11.25, 'b2': 40.0}
     """
-    return max(practice_balance_band * box_mark_pull, tower_plate / 4)
+    return _share_of(box_mark_pull, practice_balance_band, tower_plate / 4)
 
 
 def chain_load(box_loaded: Each[Weight]) -> Each[Weight | None]:
@@ -413,19 +408,22 @@ def stretch_wanted(
     return stretches
 
 
-def rate_wanted(box_next_loaded: Weight, box_stretch_wanted: Length) -> SpringRate:
+def rate_wanted(box_next_loaded: Each[Weight], box_stretch_wanted: Each[Length]) -> Each[SpringRate | None]:
     """Spring rate that takes the next box up in time
 
     Formula: weight of the next box / stretch wanted
     Unit: N/m
     Source: derived; Hooke's law
 
-    >>> rate_wanted(410.0, 0.1)
-    4100.0
+    >>> rate_wanted({"b1": 410.0, "b2": None}, {"b1": 0.1, "b2": None})
+    {'b1': 4100.0, 'b2': None}
     """
-    if box_stretch_wanted <= 0.0:
-        raise NotModelled("there is no travel in which the spring could stretch")
-    return box_next_loaded / box_stretch_wanted
+    rates: dict[str, float | None] = {}
+    for key, stretched in box_stretch_wanted.items():
+        if stretched is not None and stretched <= 0.0:
+            raise NotModelled("there is no travel in which the spring could stretch")
+        rates[key] = None if stretched is None else box_next_loaded[key] / stretched
+    return rates
 
 
 def slack(
@@ -527,17 +525,17 @@ def timing(box_slack: Each[Position], box_slack_made: Each[Length]) -> Each[Posi
     return late
 
 
-def tight_at(box_mark_travel: Length, box_timing: Position) -> Position:
+def tight_at(box_mark_travel: Each[Length], box_timing: Each[Position]) -> Each[Position | None]:
     """Travel of the door at which the chain below this box comes tight
 
     Formula: pick-up travel - how much later it comes on
     Unit: m
     Source: derived; from the whole links
 
-    >>> tight_at(1.5, 0.02)
-    1.48
+    >>> tight_at({"b1": 1.5, "b2": 1.0}, {"b1": 0.25, "b2": None})
+    {'b1': 1.25, 'b2': None}
     """
-    return box_mark_travel - box_timing
+    return {key: None if late is None else box_mark_travel[key] - late for key, late in box_timing.items()}
 
 
 def plates_correction(

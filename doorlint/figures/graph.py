@@ -25,6 +25,11 @@ class Unknown(NamedTuple):
     note: str = ""
 
 
+FLAWED = frozenset({Unknown, type(None)})
+"""What a value is of that no figure takes unless it says so: unknown, or not applying."""
+FINE = object()
+
+
 class Term(Protocol):
     """What the graph wants to know of a spec value."""
 
@@ -82,6 +87,29 @@ def merged(unknowns: Iterable[Unknown]) -> Unknown:
     return Unknown(reason, tuple(pointers), next((u.note for u in every if u.reason == reason and u.note), ""))
 
 
+class Kept(dict[str, Any]):
+    """The cells of a changed job: those worked out anew, over those of the first job that the change leaves alone.
+
+    >>> kept = Kept({"a": 1, "b": 2}, frozenset("b"))
+    >>> kept["a"]
+    1
+    >>> kept["b"]
+    Traceback (most recent call last):
+    KeyError: 'b'
+    """
+
+    __slots__ = ("first", "gone")
+
+    def __init__(self, first: dict[str, Any], gone: frozenset[str]) -> None:
+        super().__init__()
+        self.first, self.gone = first, gone
+
+    def __missing__(self, name: str) -> Any:
+        if name in self.gone:
+            raise KeyError(name)
+        return self.first[name]
+
+
 class Job:
     """One spec's values and every figure worked out from them so far."""
 
@@ -119,8 +147,13 @@ class Job:
         A column is patched key by key, and a new key makes a new thing; ``None`` takes a value away,
         and a thing that has no value left is gone.
         """
-        values, axes = dict(self.values), dict.fromkeys(self.graph.axis_of(name) for name in patch)
+        values, axes = dict(self.values), set()
         for name, change in patch.items():
+            axis = self.graph.axis_of(name)
+            if axis is not None:
+                before = values.get(name, {})
+                if not isinstance(change, dict) or any(key not in before or change[key] is None for key in change):
+                    axes.add(axis)
             if isinstance(change, dict):
                 column = {**values.get(name, {}), **change}
                 change = {key: value for key, value in column.items() if value is not None}
@@ -128,7 +161,7 @@ class Job:
                 values.pop(name, None)
             else:
                 values[name] = change
-        return self._moved(values, set(patch), [axis for axis in axes if axis is not None])
+        return self._moved(values, set(patch), axes)
 
     def become(self, values: Mapping[str, Any], keys: Mapping[str, tuple[str, ...]]) -> Job:
         """This job with another spec's values, keeping what does not depend on the difference."""
@@ -136,10 +169,10 @@ class Job:
         for axis in {**self.keys, **keys}:
             if self.keys.get(axis) != keys.get(axis):
                 stale.update(self.graph.members(axis))
-        gone = self.graph.downstream(stale)
-        return Job(self.graph, values, keys, {name: cell for name, cell in self.memo.items() if name not in gone})
+        return Job(self.graph, values, keys, Kept(self.memo, self.graph.downstream(stale)))
 
-    def _moved(self, values: dict[str, Any], stale: set[str], axes: list[str]) -> Job:
+    def _moved(self, values: dict[str, Any], stale: set[str], axes: set[str]) -> Job:
+        """``axes``: those that a thing may have come to or gone from."""
         keys = dict(self.keys)
         for axis in axes:
             present = {
@@ -149,8 +182,7 @@ class Job:
             if now != keys.get(axis, ()):
                 keys[axis] = now
                 stale.update(self.graph.members(axis))
-        gone = self.graph.downstream(stale)
-        return Job(self.graph, values, keys, {name: cell for name, cell in self.memo.items() if name not in gone})
+        return Job(self.graph, values, keys, Kept(self.memo, self.graph.downstream(stale)))
 
 
 class Graph:
@@ -208,18 +240,18 @@ class Graph:
         """Every spec name under an axis."""
         return self._members[axis]
 
-    def downstream(self, names: Iterable[str]) -> set[str]:
+    def downstream(self, names: Iterable[str]) -> frozenset[str]:
         """The names themselves and every cell that reads them, however far down."""
-        found: set[str] = set()
+        found: frozenset[str] = frozenset()
         for name in names:
             if name not in self._down:
-                self._down[name] = frozenset(_reached(name, self._readers))
-            found |= self._down[name]
+                self._down[name] = frozenset(_reached(name, lambda read: self._readers.get(read, ())))
+            found = found | self._down[name] if found else self._down[name]
         return found
 
     def upstream(self, name: str) -> list[str]:
         """The name itself and everything it reads, nearest first."""
-        return _reached(name, {node.name: node.reads for node in self.nodes.values()})
+        return _reached(name, lambda read: self.nodes[read].reads if read in self.nodes else ())
 
     def _note(self, node: Node) -> None:
         for read in node.reads:
@@ -292,17 +324,16 @@ def _constant(name: str) -> Callable[[Job], Any]:
     return lambda job: job.values[name]
 
 
-def _call(job: Job, name: str, function: FunctionType, arguments: list[Any]) -> Any:
-    try:
-        return function(*arguments)
-    except Lacking as lacking:
-        return merged(_lacked(job, lacked) for lacked in lacking.names)
-    except OutsideTable as outside:
-        return Unknown("outside table", (), str(outside))
-    except NotModelled as unmodelled:
-        return Unknown("not modelled", (), str(unmodelled))
-    except Exception as crash:  # one broken figure must not stop the others: its rules report it
-        return Unknown("rule failed", (), f"figure {name}: {type(crash).__name__}: {crash}")
+def _declined(job: Job, name: str, error: Exception) -> Unknown:
+    """What a figure comes to that raised an error; one that is broken must not stop the others, its rules report it."""
+    match error:
+        case Lacking():
+            return merged(_lacked(job, lacking) for lacking in error.names)
+        case OutsideTable():
+            return Unknown("outside table", (), str(error))
+        case NotModelled():
+            return Unknown("not modelled", (), str(error))
+    return Unknown("rule failed", (), f"figure {name}: {type(error).__name__}: {error}")
 
 
 def _lacked(job: Job, name: str) -> Unknown:
@@ -319,34 +350,24 @@ def _whole(
     name: str, function: FunctionType, parameters: tuple[Parameter, ...], gaps: tuple[bool, ...], _axis: str
 ) -> Callable[[Job], Any]:
     """A figure that is worked out once: of the job as a whole, or a whole column together."""
-    plan = tuple((p.name, p.column, p.optional, gap) for p, gap in zip(parameters, gaps, strict=True))
+    reads = [parameter.name for parameter in parameters]
+    columns = [place for place, parameter in enumerate(parameters) if parameter.column]
+    takes = [_taken(parameter, gap) for parameter, gap in zip(parameters, gaps, strict=True)]
 
     def compute(job: Job) -> Any:
         memo = job.memo
-        arguments: list[Any] = []
-        unknown: list[Unknown] | None = None
-        idle = False
-        for read, column, optional, gap in plan:
-            value = memo[read] if read in memo else job.cell(read)
-            if value.__class__ is Unknown:
-                if optional:
-                    value = None
-                else:
-                    unknown = [*(unknown or ()), value]
-            elif value is None:
-                idle = idle or not optional
-            elif column:
-                lacking = [entry for entry in value.values() if entry.__class__ is Unknown]
-                if lacking and gap:
-                    value = {key: None if entry.__class__ is Unknown else entry for key, entry in value.items()}
-                elif lacking and optional:
-                    value = None
-                elif lacking:
-                    unknown = [*(unknown or ()), *lacking]
-            arguments.append(value)
-        if idle:
-            return None
-        return merged(unknown) if unknown else _call(job, name, function, arguments)
+        arguments = [memo[read] if read in memo else job.cell(read) for read in reads]
+        for place in columns:
+            arguments[place] = takes[place](arguments[place])
+        if not FLAWED.isdisjoint(map(type, arguments)):
+            arguments = [take(value) for take, value in zip(takes, arguments, strict=True)]
+            flaw = _flaw(parameters, arguments)
+            if flaw is not FINE:
+                return flaw
+        try:
+            return function(*arguments)
+        except Exception as error:
+            return _declined(job, name, error)
 
     return compute
 
@@ -355,45 +376,71 @@ def _by_key(
     name: str, function: FunctionType, parameters: tuple[Parameter, ...], gaps: tuple[bool, ...], axis: str
 ) -> Callable[[Job], Any]:
     """A figure of each named thing by itself."""
-    prefix = axis + "."
-    single = tuple(p.name.startswith(prefix) and not p.column for p in parameters)
+    reads = [parameter.name for parameter in parameters]
+    single = [p.name.startswith(axis + ".") and not p.column for p in parameters]
+    takes = [_taken(parameter, gap) for parameter, gap in zip(parameters, gaps, strict=True)]
 
     def compute(job: Job) -> Any:
         keys = job.keys.get(axis)
         if not keys:
             return Unknown("input missing", (job.graph.axes[axis],))
-        columns = [job.cell(parameter.name) for parameter in parameters]
-        made: dict[str, Any] = {}
-        for key in keys:
-            arguments: list[Any] = []
-            unknown: list[Unknown] = []
-            idle = False
-            for value, one, parameter, gap in zip(columns, single, parameters, gaps, strict=True):
-                if one and value.__class__ is dict:
-                    value = value.get(key)
-                if value.__class__ is Unknown:
-                    if parameter.optional:
-                        value = None
-                    else:
-                        unknown.append(value)
-                elif value is None:
-                    idle = idle or not parameter.optional
-                elif parameter.column:
-                    lacking = [entry for entry in value.values() if entry.__class__ is Unknown]
-                    if lacking and gap:
-                        value = {k: None if entry.__class__ is Unknown else entry for k, entry in value.items()}
-                    elif lacking and parameter.optional:
-                        value = None
-                    else:
-                        unknown.extend(lacking)
-                arguments.append(value)
-            if idle:
-                made[key] = None
+        memo = job.memo
+        rows: list[Any] = []
+        sound = True
+        for read, one, take in zip(reads, single, takes, strict=True):
+            value = memo[read] if read in memo else job.cell(read)
+            if one and value.__class__ is dict:
+                row = list(map(value.get, keys))
+                sound = sound and FLAWED.isdisjoint(map(type, row))
             else:
-                made[key] = merged(unknown) if unknown else _call(job, name, function, arguments)
-        return made
+                value = take(value)
+                row = [value] * len(keys)
+                sound = sound and value.__class__ not in FLAWED
+            rows.append(row)
+        if sound:
+            try:
+                return dict(zip(keys, map(function, *rows), strict=True))
+            except Exception:  # then one by one, so that what ails one thing stays with it
+                pass
+        return {key: one_of(job, list(arguments)) for key, arguments in zip(keys, zip(*rows, strict=True), strict=True)}
+
+    def one_of(job: Job, arguments: list[Any]) -> Any:
+        arguments = [take(value) for take, value in zip(takes, arguments, strict=True)]
+        flaw = _flaw(parameters, arguments)
+        if flaw is not FINE:
+            return flaw
+        try:
+            return function(*arguments)
+        except Exception as error:
+            return _declined(job, name, error)
 
     return compute
+
+
+def _taken(parameter: Parameter, gap: bool) -> Callable[[Any], Any]:
+    """How a parameter takes a value that is unknown or holds unknown entries: None where it may, else as one Unknown."""
+
+    def take(value: Any) -> Any:
+        if value.__class__ is Unknown:
+            return None if parameter.optional else value
+        if parameter.column and value.__class__ is dict:
+            lacking = [entry for entry in value.values() if entry.__class__ is Unknown]
+            if lacking and gap:
+                return {key: None if entry.__class__ is Unknown else entry for key, entry in value.items()}
+            if lacking:
+                return None if parameter.optional else merged(lacking)
+        return value
+
+    return take
+
+
+def _flaw(parameters: tuple[Parameter, ...], arguments: list[Any]) -> Any:
+    """What keeps a figure from being worked out: None where it does not apply, the Unknown, or nothing (``FINE``)."""
+    needed = [value for parameter, value in zip(parameters, arguments, strict=True) if not parameter.optional]
+    if None in needed:
+        return None
+    unknown = [value for value in needed if value.__class__ is Unknown]
+    return merged(unknown) if unknown else FINE
 
 
 def _public(module: ModuleType) -> list[tuple[str, FunctionType]]:
@@ -427,11 +474,11 @@ def _dimension(annotation: str) -> str | None:
     return re.sub(r"(?<!^)([A-Z])", r"-\1", word).lower()
 
 
-def _reached(start: str, edges: Mapping[str, Iterable[str]]) -> list[str]:
+def _reached(start: str, next_to: Callable[[str], Iterable[str]]) -> list[str]:
     seen = {start: None}
     queue = [start]
     for name in queue:
-        for other in edges.get(name, ()):
+        for other in next_to(name):
             if other not in seen:
                 seen[other] = None
                 queue.append(other)

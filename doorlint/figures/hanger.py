@@ -298,9 +298,7 @@ def from_end(
     {'a': None, 'b': 0.5}
     """
     return {
-        key: track_horizontal_length - station
-        if station == max(_on_track(key, hanger_side, hanger_station))
-        else None
+        key: track_horizontal_length - station if station == max(_on_track(key, hanger_side, hanger_station)) else None
         for key, station in hanger_station.items()
     }
 

@@ -96,42 +96,40 @@ def bearing(
     return hypot(down * pull + track, sideways * pull)
 
 
-def pull(
+def wind_pull(
     mount_part: Text,
     mount_parts_here: tuple[str, ...],
-    wind_required_pressure: Pressure | None,
-    wind_site_pressure: Pressure | None,
-    door_width: Length | None,
-    opening_finished_height: Length | None,
-    torsion_rate: TorqueRate | None,
-    torsion_turns_closed: Turns | None,
-    practice_pad_lever: Length,
+    wind_required_pressure: Pressure,
+    door_width: Length,
+    opening_finished_height: Length,
 ) -> Weight | None:
-    """What pulls a mounting off the wall
+    """What wind on the closed door pulls a track mounting off the wall with
 
-    A track by the wind on the closed door, half to each side and shared by the track mountings there; the pressure
-    that the job asks for counts, or that of the site where the job asks for none. The upper fasteners of a spring pad
-    by the torque of the wound springs, which levers the anchor bracket off the wall. Does not apply to other parts.
-
-    Formula: pressure x door width / 2 x opening height / track mountings; torque / height of the anchor bracket
+    Formula: pressure x door width / 2 x opening height / track mountings of this side
     Unit: N
-    Source: derived; the door as a plate held at both jambs; moment of the springs about the wall
+    Source: derived; the door as a plate held at both jambs
 
-    >>> pull("track", ("track", "track"), 1000.0, None, 4.0, 3.0, None, None, 0.08)
+    >>> wind_pull("track", ("track", "track"), 1000.0, 4.0, 3.0)
     3000.0
-    >>> pull("spring-pad", (), None, None, None, None, 20.0, 7.0, 0.08)
-    1750.0
     """
-    if mount_part == "spring-pad":
-        turns = _given(torsion_turns_closed, "torsion.turns_closed")
-        return _given(torsion_rate, "torsion.rate") * turns / practice_pad_lever
     if mount_part != "track":
         return None
-    pressure = wind_site_pressure if wind_required_pressure is None else wind_required_pressure
-    if pressure is None:
-        raise Lacking("wind.required_pressure", "wind.speed")
-    height = _given(opening_finished_height, "opening.finished_height")
-    return pressure * _given(door_width, "door.width") / 2 * height / mount_parts_here.count("track")
+    return wind_required_pressure * door_width / 2 * opening_finished_height / mount_parts_here.count("track")
+
+
+def pad_pull(
+    mount_part: Text, torsion_rate: TorqueRate, torsion_turns_closed: Turns, practice_pad_lever: Length
+) -> Weight | None:
+    """What the wound springs pull the upper fasteners of a spring pad out with
+
+    Formula: torque per turn x turns, door closed / height of the anchor bracket between its fasteners
+    Unit: N
+    Source: derived; moment of the springs about the wall
+
+    >>> round(pad_pull("spring-pad", 20.0, 7.0, 0.08))
+    1750
+    """
+    return torsion_rate * torsion_turns_closed / practice_pad_lever if mount_part == "spring-pad" else None
 
 
 def _given(value: float | None, name: str) -> float:
@@ -140,9 +138,7 @@ def _given(value: float | None, name: str) -> float:
     return value
 
 
-def holds_across(
-    mount_fixing_count: Count, mount_fixing_shear_capacity: Weight, mount_capacity: Weight
-) -> Weight:
+def holds_across(mount_fixing_count: Count, mount_fixing_shear_capacity: Weight, mount_capacity: Weight) -> Weight:
     """What a mounting holds across its fasteners
 
     Formula: least of fasteners x what one may carry sideways and what the building can carry there

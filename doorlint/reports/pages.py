@@ -15,6 +15,7 @@ from doorlint.reports.words import REASONS, SIGN_OFF, plain, sentence, source_te
 from doorlint.reports.working import Working
 
 TEMPLATES = Path(__file__).parent / "templates"
+STYLES = {"style": "style.css", "sheet_style": "sheet.css"}
 
 
 class Need(NamedTuple):
@@ -73,5 +74,6 @@ def _environment() -> Environment:
         lstrip_blocks=True, keep_trailing_newline=True,
     )  # fmt: skip
     environment.filters |= {"plain": plain, "sentence": sentence, "source": source_text}
-    environment.globals |= {"style": Markup((TEMPLATES / "style.css").read_text("utf-8")), "sign_off": SIGN_OFF}
+    styles = {name: Markup((TEMPLATES / file).read_text("utf-8")) for name, file in STYLES.items()}
+    environment.globals |= {**styles, "sign_off": SIGN_OFF}
     return environment

@@ -90,7 +90,7 @@ def compile_formula(
         except quantities.QuantityError:
             pass
         else:
-            return Formula(text, (), quantities.dimension_of(dimension), dimension, value)
+            return Formula(text, (), quantities.dimension_of(dimension), dimension, float(value))
     arguments: dict[Argument, int] = {}
     tree, exponents, kept = _Reader(text, names, axis, arguments).read()
     return Formula(text, tuple(arguments), exponents, kept, tree)
@@ -122,7 +122,7 @@ def function_of(tree: Tree, arguments: int) -> Value:
     ValueError: open is no part of a formula
     """
     source = f"lambda {', '.join(f'_{place}' for place in range(arguments))}: {_source(tree)}"
-    function: Value = eval(source, {"__builtins__": {}, **FUNCTIONS})  # noqa: S307 - built from allowed parts only
+    function: Value = eval(source, {"__builtins__": {}, **FUNCTIONS})  # built from allowed parts only
     return function
 
 
@@ -133,10 +133,11 @@ def _source(tree: Tree) -> str:
         return repr(tree)
     word, *parts = tree
     if word == "look":
-        keys = {key: _source(part) for key, part in parts[2].items()}
+        table, column, keys = parts
         if not all(key.isidentifier() for key in keys):
             raise ValueError(f"table columns {', '.join(keys)} cannot be looked up by")
-        return f"{_source(parts[0])}.look({str(parts[1])!r}, {', '.join(f'{key}={code}' for key, code in keys.items())})"
+        wanted = ", ".join(f"{key}={_source(part)}" for key, part in keys.items())
+        return f"{_source(table)}.look({str(column)!r}, {wanted})"
     said = [_source(part) for part in parts]
     if word in OPERATORS.values():
         return f"({f' {word} '.join(said)})" if len(said) == 2 else f"({word}{said[0]})"
@@ -204,7 +205,7 @@ class _Reader:
         if isinstance(value, str):
             for dimension in quantities.DIMENSIONS:
                 try:
-                    return quantities.read(value, dimension), quantities.dimension_of(dimension), dimension
+                    return float(quantities.read(value, dimension)), quantities.dimension_of(dimension), dimension
                 except quantities.QuantityError:
                     continue
             raise self.broken(f"{value!r} is no quantity")
@@ -243,7 +244,8 @@ class _Reader:
             raise self.broken(f"{name} is one value, not a column")
         if not column and known.axis not in (None, self.axis):
             raise self.broken(
-                f"{name} has a value for each {known.axis}; take sum, most, least or count of it, or `each: {known.axis}`"
+                f"{name} has a value for each {known.axis}; "
+                f"take sum, most, least or count of it, or `each: {known.axis}`"
             )
         place = self.arguments.setdefault(Argument(name, column), len(self.arguments))
         exponents = quantities.dimension_of(known.dimension) if known.dimension else quantities.dimension_of("ratio")

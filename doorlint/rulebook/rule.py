@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from typing import Any, Literal, NamedTuple
 
 Severity = Literal["error", "warning", "advisory"]
@@ -16,8 +15,7 @@ STANDINGS: tuple[Standing, ...] = ("published", "second-hand", "derived", "pract
 """Strongest first."""
 
 
-@dataclass(frozen=True, slots=True)
-class Source:
+class Source(NamedTuple):
     """Where a limit or a figure comes from."""
 
     standing: Standing
@@ -43,8 +41,7 @@ class Outcome(NamedTuple):
     note: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Rule:
+class Rule(NamedTuple):
     """One rule of the library or of a house."""
 
     id: str

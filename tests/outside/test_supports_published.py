@@ -233,7 +233,7 @@ def test_sympy_polygon_second_moments_of_an_angle(a: int, b: int, t: int) -> Non
 
 
 @pytest.mark.parametrize(("a", "b", "t"), [(2.0, 2.0, 0.125), (3.0, 2.0, 0.1875)])
-def test_scipy_greatest_stress_of_a_free_angle(a: float, b: float, t: float) -> None:
+def test_numpy_greatest_stress_of_a_free_angle(a: float, b: float, t: float) -> None:
     """Bending modulus from the flexure equations solved for the strain plane, to 1e-9."""
     numpy = module("numpy")
     section = angle(a, b, t)

@@ -1,0 +1,90 @@
+"""What is left of a rule once it is checked: plain data, which can be kept between runs."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any, Literal, NamedTuple
+
+from doorlint.rulebook.formula import Tree
+
+How = Literal["whole", "one", "entries", "let"]
+"""How an argument is taken: the cell as it is, the cell of the one thing that the rule is held against, the entries of
+a column that are there, or a `let` of the rule."""
+
+
+class Side(NamedTuple):
+    """One formula, with where each of its arguments comes from."""
+
+    tree: Tree
+    arguments: Sequence[tuple[str, How]]
+    counts: bool = False
+    """a count of a column: of a column without entries it is 0, where any other formula does not apply"""
+
+
+class Condition(NamedTuple):
+    """One line of `when`."""
+
+    name: str
+    own: bool
+    """a value of the thing that the rule is held against"""
+    wanted: bool | Sequence[Any]
+    """given (true) or not (false), or the values that will do"""
+
+
+class Place(NamedTuple):
+    """Where something stands in a spec: a pointer, with ``{}`` for the key of a thing on an axis."""
+
+    name: str
+    template: str
+    own: bool
+    """it lies on an axis"""
+
+    def pointer(self, key: str | None) -> str:
+        """The pointer for one thing, or of the whole map where no thing is meant.
+
+        >>> Place("section.weight", "/door/sections/{}/weight", True).pointer("s3")
+        '/door/sections/s3/weight'
+        >>> Place("section.weight", "/door/sections/{}/weight", True).pointer(None)
+        '/door/sections'
+        """
+        return self.template.replace("{}", key) if self.own and key is not None else self.template.split("/{}")[0]
+
+
+class Plan(NamedTuple):
+    """A checked rule."""
+
+    kind: str
+    """of check"""
+    at: Place
+    axis: str | None
+    dimension: str | None
+    reads: Mapping[str, bool]
+    """every name it reads, and whether it needs it"""
+    when: Sequence[Condition]
+    let: Mapping[str, Side]
+    sides: Sequence[Side]
+    """what is compared: the value first, then its limits; for one_of the value alone"""
+    choices: Sequence[Any]
+    """of a one_of"""
+    wanted: Sequence[Place]
+    """of a present"""
+    digest: str
+    """of the statement"""
+
+
+def plan_of(said: Sequence[Any]) -> Plan:
+    """A plan from the lists that JSON makes of one; raises :class:`TypeError` for what is none.
+
+    >>> plan = Plan("present", Place("door", "/door", False), None, None, {"door": False}, (), {}, (), (), (), "0")
+    >>> import json
+    >>> plan_of(json.loads(json.dumps(plan))).at.pointer(None)
+    '/door'
+    """
+    plan = Plan(*said)
+    return plan._replace(
+        at=Place(*plan.at),
+        when=tuple(Condition(*condition) for condition in plan.when),
+        let={name: Side(*side) for name, side in plan.let.items()},
+        sides=tuple(Side(*side) for side in plan.sides),
+        wanted=tuple(Place(*place) for place in plan.wanted),
+    )

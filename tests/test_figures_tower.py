@@ -1,0 +1,188 @@
+"""The counterweight worked out by hand for a door where that can be done on a sheet of paper.
+
+Six sections of 24 in, level track, curve of 12 in: with any joint at the end of the curve the roller below it
+is still in the vertical track, so a section's share of its own weight is the lever rule's.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+import pytest
+
+from doorlint.figures.graph import Job, Unknown
+from doorlint.rulebook.examples import base
+from doorlint.rulebook.library import load
+
+IN, LB = 0.0254, 4.4482216152605
+WEIGHTS = (172.0, 148.0, 190.0, 148.0, 148.0, 160.0)
+LEVEL: dict[str, Any] = {"track": {"rise": "0 in/ft", "radius": "12 in"}}
+UNLOADED: dict[str, Any] = {"tower": {"boxes": {f"b{k}": {"plates": None} for k in range(1, 7)}}}
+KEYS = tuple(f"b{k}" for k in range(1, 7))
+
+
+def job(*patches: dict[str, Any]) -> Job:
+    spec = base("tower-order")
+    for patch in (LEVEL, UNLOADED, *patches):
+        spec = spec.patched(patch)
+    assert not spec.problems
+    return load().job(spec.values, spec.keys)
+
+
+def column(made: Job, name: str, unit: float) -> list[float | None]:
+    return [None if value is None else value / unit for value in made.cell(name).values()]
+
+
+@pytest.fixture(scope="module")
+def level() -> Job:
+    return job()
+
+
+def test_pull_at_every_mark(level: Job) -> None:
+    # f1 = (12 - 3)/(24 - 3), f6 = 12/(24 - 3), else one half
+    below = 0.0
+    by_hand = []
+    for k, weight in enumerate(WEIGHTS):
+        share = 9 / 21 if k == 0 else 12 / 21 if k == 5 else 1 / 2
+        by_hand.append(below + (1 - share) * weight)
+        below += weight
+    assert column(level, "section.mark_pull", LB) == pytest.approx(by_hand, abs=1e-9)
+    assert by_hand == pytest.approx([98.2857, 246, 415, 584, 732, 874.5714], abs=1e-4)
+
+
+def test_travel_at_every_mark(level: Job) -> None:
+    # the roller below stands sqrt(d^2 - R^2) under the end of the curve, which is 150 in up
+    short, full = math.sqrt(21**2 - 12**2), math.sqrt(24**2 - 12**2)
+    by_hand = [150 - short - 3, *(150 - full - 24 * k for k in range(1, 5)), 150 - short - 120]
+    assert column(level, "box.mark_travel", IN) == pytest.approx(by_hand, abs=1e-9)
+
+
+def test_targets_and_plates(level: Job) -> None:
+    targets = [2 * 1.01 * pull for pull in (98.285714, 246, 415, 584, 732, 874.571429)]
+    assert column(level, "box.target", LB) == pytest.approx(targets, abs=1e-4)
+    # 198.5 - 28 = 170.5: 17 plates, 198 lb; 496.9 - 198 - 28: 27; 838.3 - 496 - 28: 31; and so on
+    assert list(level.cell("box.plates_wanted").values()) == [17, 27, 31, 32, 27, 26]
+    assert column(level, "box.hanging", LB) == pytest.approx([198, 496, 834, 1182, 1480, 1768])
+    residual = [99 - 98.285714, 248 - 246, 417 - 415, 591 - 584, 740 - 732, 884 - 874.571429]
+    assert column(level, "box.residual", LB) == pytest.approx(residual, abs=1e-5)
+
+
+def test_closed_door_keeps_itself_shut(level: Job) -> None:
+    # the part of the top section that is never counted is 12/21 of 160 lb, less the bias
+    assert level.cell("door.pull_closed") / LB == pytest.approx(965.4, abs=0.6)
+    assert level.cell("tower.residual_closed") / LB == pytest.approx(-160 * 12 / 21 + 9.43, abs=0.7)
+    assert level.cell("door.residual_largest") == level.cell("tower.residual_closed")
+
+
+def test_cable_tension_and_head(level: Job) -> None:
+    assert level.cell("tower.cable_tension") / LB == pytest.approx(442)
+    assert level.cell("tower.cable_tension_alone") / LB == pytest.approx(884)
+    assert level.cell("tower.head_load") / LB == pytest.approx(2210)
+    assert level.cell("tower.head_side_load") / LB == pytest.approx(442)
+
+
+def test_chain_slack(level: Job) -> None:
+    marks = column(level, "box.mark_travel", IN)
+    stretch = column(level, "box.stretch", IN)
+    by_hand = [73 - marks[0] / 2, *((marks[k - 1] - marks[k]) / 2 - stretch[k - 1] for k in range(1, 5)), None]
+    assert column(level, "box.slack", IN) == pytest.approx(by_hand, abs=1e-9)
+    assert column(level, "box.chain_load", LB) == pytest.approx([1570, 1272, 934, 586, 288, None])
+
+
+def test_spring_is_stretched_when_the_joint_is_half_way(level: Job) -> None:
+    # joint 2 leaves the curve at its start when 138 - 48 in are travelled
+    assert column(level, "box.stretch_wanted", IN)[1] == pytest.approx((150 - math.sqrt(24**2 - 12**2) - 24 - 90) / 4)
+
+
+def test_height_of_the_tower(level: Job) -> None:
+    assert level.cell("tower.height_needed") / IN == pytest.approx(4 + 6 * 12 + 73 + 4 + 6 + 3)
+    assert level.cell("tower.hook_up_mark") / IN == pytest.approx(73)
+
+
+def test_cables(level: Job) -> None:
+    # head pulley 164 in, bottom roller 3 in, moving pulley 153 in, eyes 168 in; pulleys 5 in, rope 1/4 in; two ends 6 in
+    near = (164 - 3) + (164 - 153) + (168 - 153) + math.pi * 5.25 + 12
+    assert level.at("cable.cut_length", "near") / IN == pytest.approx(near)
+    assert level.at("cable.cut_length", "far") / IN == pytest.approx(near + 152)
+
+
+def test_bias_may_be_a_force(level: Job) -> None:
+    lighter = job({"tower": {"bias": "15 lb"}})
+    first = (level.at("box.target", "b1") / 1.01 + 2 * 15 * LB) / LB
+    assert lighter.at("box.target", "b1") / LB == pytest.approx(first)
+
+
+def test_one_box_for_two_sections() -> None:
+    merged = job({"tower": {"boxes": {"b2": {"sections": ["s2", "s3"]}, "b3": {"sections": ["s4"]},
+                                      "b4": {"sections": ["s5"]}, "b5": {"sections": ["s6"]}, "b6": None}}})  # fmt: skip
+    assert list(merged.cell("box.mark_roller").values()) == [1, 3, 4, 5, 6]
+    assert column(merged, "box.mark_pull", LB) == pytest.approx([98.285714, 415, 584, 732, 874.571429], abs=1e-5)
+    assert column(merged, "box.slack", IN)[1] == pytest.approx(
+        (129.76627 - 81.21539) / 2 - column(merged, "box.stretch", IN)[0], abs=1e-4
+    )
+
+
+def test_an_empty_box_over_its_target_takes_no_plates() -> None:
+    heavy = job({"tower": {"boxes": {"b1": {"tare": "260 lb"}}}})
+    plates = list(heavy.cell("box.plates_wanted").values())
+    assert plates[0] == 0
+    # b2 makes good what b1 has too much: 496.92 - 260 - 28 = 208.92
+    assert plates[1] == 21
+
+
+def test_boxes_whose_mark_is_not_reached_hang_together() -> None:
+    lifted = job({"track": {"lift": "high", "high_lift": "30 in"}})
+    assert lifted.cell("section.mark_travel")["s1"] is None
+    first = lifted.cell("tower.always_hanging")
+    assert first > 1
+    targets, pulls = column(lifted, "box.target", LB), column(lifted, "box.mark_pull", LB)
+    assert pulls[: first - 1] == [None] * (first - 1)
+    assert targets[first - 1] == pytest.approx(2 * 1.01 * pulls[first - 1])
+    shares = [WEIGHTS[0] / sum(WEIGHTS[:first]) * targets[first - 1]]
+    assert targets[:1] == pytest.approx(shares)
+    assert column(lifted, "box.slack", IN)[: first - 1] == [None] * (first - 1)
+
+
+def test_vertical_lift_is_one_group_balanced_closed() -> None:
+    straight = job({"track": {"lift": "vertical", "radius": None, "rise": None, "horizontal_length": None}})
+    assert straight.cell("tower.always_hanging") == 6
+    assert column(straight, "box.target", LB)[-1] == pytest.approx(2 * 1.01 * 966)
+    assert straight.cell("door.pull_open") / LB == pytest.approx(966)
+    assert column(straight, "box.slack", IN) == [None] * 6
+
+
+def test_a_door_on_double_track_is_not_modelled() -> None:
+    for name in ("door.open_travel", "box.target", "sweep.height", "tower.rest_gap"):
+        cell = job({"track": {"lift": "low-headroom"}}).cell(name)
+        assert isinstance(cell, Unknown)
+        assert cell.reason == "not modelled"
+
+
+def test_a_missing_weight_is_asked_for_and_never_nothing() -> None:
+    lacking = job({"door": {"sections": {"s3": {"weight": None}}}})
+    for name in ("box.plates_wanted", "tower.cable_tension", "door.residual_closed"):
+        cell = lacking.cell(name)
+        assert isinstance(cell, Unknown)
+        assert "/door/sections/s3/weight" in cell.missing or "/door/sections" in cell.missing
+    assert not isinstance(lacking.cell("sweep.height"), Unknown)
+
+
+def test_a_missing_spring_rate_leaves_the_next_slack_unknown() -> None:
+    lacking = job({"tower": {"boxes": {"b2": {"chain": {"spring": {"rate": None}}}}}})
+    assert isinstance(lacking.at("box.stretch", "b2"), Unknown)
+    cell = lacking.cell("box.slack")
+    assert isinstance(cell, Unknown)
+    assert cell.missing == ("/tower/boxes/b2/chain/spring/rate",)
+
+
+def test_readings_tell_which_box_is_short() -> None:
+    spec = base("tower-commissioned").patched(
+        {"as_built": {"readings": {"mark-3": {"up": "32.5 lb", "down": "-12.5 lb"}}}}
+    )
+    made = load().job(spec.values, spec.keys)
+    # b3 and all below read 10 lb heavy at mark 3: with the bias of 4.3 lb that is 28.6 lb of plates, three of 10 lb
+    assert made.at("reading.imbalance", "mark-3") / LB == pytest.approx(10)
+    assert made.at("reading.friction", "mark-3") / LB == pytest.approx(22.5)
+    assert made.at("box.plates_correction", "b3") == 3
+    assert made.at("box.plates_correction", "b4") == -3

@@ -1,0 +1,145 @@
+"""The setting-out sheet: its data, its order, and what it says of a job that is held."""
+
+from __future__ import annotations
+
+import json
+import re
+from typing import Any
+
+import pytest
+
+from doorlint.api import review
+from doorlint.figures.working import lines, working
+from doorlint.findings import SpecReview
+from doorlint.reports.sheet_text import render
+from doorlint.resources import folder
+from doorlint.rulebook.library import load
+from doorlint.setout import SET_OUT, WORK, Sheet, set_out
+
+SAMPLES = ("tower-order", "tower-install", "tower-commissioned", "tower-order-metric", "torsion-install")
+KEYS = {"verdict", "figures", "curve", "boxes", "chains", "hangers", "cables", "order_of_work"}
+
+
+def reviewed(name: str, *changes: tuple[str, str]) -> SpecReview:
+    text = (folder("sample_specs") / f"{name}.yaml").read_text("utf-8")
+    for before, after in changes:
+        assert before in text
+        text = text.replace(before, after)
+    return review(text, name=f"{name}.yaml", on="2026-05-20")
+
+
+def sheet(name: str, *changes: tuple[str, str], shown_working: bool = False) -> Sheet:
+    return set_out(reviewed(name, *changes), load(), shown_working=shown_working)
+
+
+def test_every_name_of_the_work_is_in_the_vocabulary() -> None:
+    nodes = load().graph.nodes
+    assert [name for name in SET_OUT if name not in nodes] == []
+    assert len(SET_OUT) == len(set(SET_OUT))
+
+
+def test_chain_and_cable_are_touched_behind_a_lock_off() -> None:
+    touching = [task for task in WORK if re.search(r"chain|cable|plates|Wind", task.title + task.do)]
+    assert len(touching) >= 5
+    assert all(task.lock_off for task in touching if task.title not in ("Raise the tower",))
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_data_has_every_key_and_is_json(name: str) -> None:
+    data = sheet(name).data
+    assert set(data) == KEYS
+    assert json.loads(json.dumps(data, allow_nan=False)) == data
+    for figure in data["figures"].values():
+        assert set(figure) == {"value", "unit", "text", "working", "source"}
+        assert figure["source"]["standing"] in {"published", "second-hand", "derived", "practice", "memory"}
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_text_keeps_to_eighty_columns(name: str) -> None:
+    text = render(sheet(name), "0", "2026-05-20")
+    assert max(map(len, text.splitlines())) <= 80
+    assert "HOLD" not in text
+
+
+def test_boxes_chains_and_cables_of_a_tower() -> None:
+    data = sheet("tower-commissioned").data
+    assert [box["plates"] for box in data["boxes"]] == [21, 27, 30, 31, 26, 25]
+    assert data["boxes"][0]["sections"] == ["s1"]
+    assert [(chain["from"], chain["to"]) for chain in data["chains"]][0] == ("b1", "b2")
+    assert {cable["cable"] for cable in data["cables"]} == {"near", "far"}
+    assert {"travel", "door", "counterweight", "residual"} == set(data["curve"][0])
+
+
+def test_curve_of_springs_and_no_boxes() -> None:
+    data = sheet("torsion-install").data
+    assert data["boxes"] == data["chains"] == data["cables"] == []
+    assert {"travel", "door", "springs", "residual"} == set(data["curve"][0])
+
+
+def test_boxes_are_balanced_in_turn_after_the_cables() -> None:
+    titles = [step["title"] for step in sheet("tower-install").data["order_of_work"]]
+    loading = [f"Load and balance b{k}" for k in range(1, 7)]
+    assert [title for title in titles if title.startswith("Load")] == loading
+    assert titles.index("Clip the cables") < titles.index(loading[0])
+    assert titles.index("Set the bumpers") > titles.index(loading[-1])
+    assert [step["step"] for step in sheet("tower-install").data["order_of_work"]] == list(range(1, len(titles) + 1))
+
+
+def test_a_held_job_says_so_across_top_and_bottom() -> None:
+    held = sheet("tower-install", ("headroom: 26 in", "headroom: 12 in"))
+    assert held.data["verdict"] == "hold"
+    text = render(held, "0", "2026-05-20").splitlines()
+    assert "HOLD" in text[0]
+    assert "HOLD" in text[-1]
+    assert any("headroom.swept" in line for line in text)
+
+
+def test_what_is_not_known_says_what_is_missing() -> None:
+    lacking = sheet("tower-order", ("  plate: 10 lb\n", ""), ("      plates: ", "      # plates: "))
+    entries = [entry for step in lacking.data["order_of_work"] for entry in step["numbers"]]
+    plates = [entry for entry in entries if entry["name"] == "box.plates_wanted"]
+    assert plates[0]["value"] is None
+    assert plates[0]["missing"] == ["/tower/plate"]
+    assert "not known: give /tower/plate" in render(lacking, "0", "2026-05-20")
+
+
+def test_working_goes_down_to_what_was_measured() -> None:
+    found = reviewed("tower-commissioned")
+    assert found.job is not None
+    top = working(found.job, "tower.cable_tension")
+    assert (top.label, top.formula) == (
+        "Tension of each lift cable with the door closed, both sharing alike",
+        "weight of the hanging boxes / 4",
+    )
+
+    def names(step: Any) -> set[str]:
+        return {step.name}.union(*map(names, step.parts))
+
+    assert {"section.weight", "opening.height.left", "track.radius", "practice.balance_bias"} <= names(
+        working(found.job, "box.wanted", "b2")
+    )
+    said = list(lines(top, lambda value, _: "" if not isinstance(value, float) else f"{value:.1f} N", str))
+    assert said[0].startswith("Tension of each lift cable")
+    assert said[0].endswith("= weight of the hanging boxes / 4 = 1966.1 N")
+    assert any("box.tare" in line for line in said)
+
+
+def test_json_working_reaches_the_spec() -> None:
+    figure = sheet("tower-order", shown_working=True).data["figures"]["tower.rest_gap"]
+    assert figure["unit"] == "m"
+    assert figure["text"] == "1 3/4 in"
+    assert figure["working"].splitlines()[0].endswith("= hook-up height - travel of the open door / 2 = 1 3/4 in")
+    assert "Radius of the curve = 15 in" in figure["working"]
+
+
+def test_metric_sheet_is_metric() -> None:
+    text = render(sheet("tower-order-metric"), "0", "2026-05-20")
+    assert " mm" in text
+    assert " kg" in text
+    assert " lb" not in text
+
+
+def test_a_review_without_a_job_has_no_sheet() -> None:
+    unread = review("doorlint: 1\nstage: nowhere\n", name="bad.yaml", on="2026-05-20")
+    with pytest.raises(ValueError, match="no figures to set out by"):
+        set_out(unread, load())
