@@ -1,168 +1,228 @@
-"""Sign-offs held against findings: which still stand, and what is wrong with those that do not.
+"""Sign-offs held against findings: which still stand, what is wrong with those that do not, and drafts of new ones.
 
-A sign-off is for one rule at one thing, for the value and the limit it was given for. It stands while the
-value is no worse, the limit no stricter, and its last day has not passed.
+A sign-off is for one rule at one thing, for the value and the limit it was given for. It stands while the value is no
+worse, the limit no stricter, and its last day has not passed. What was not checked cannot be signed off.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from typing import Any, NamedTuple
+from collections.abc import Collection, Iterator, Mapping, Sequence
+from difflib import get_close_matches
+from typing import Any, NamedTuple, TypeAlias
 
 from doorlint import quantities
+from doorlint.errors import WrongCall
 from doorlint.rulebook.checks import SLACK
-from doorlint.rulebook.rule import Outcome, Rule, Severity
+from doorlint.rulebook.rule import STAGES, Outcome, Rule
+from doorlint.spec.problems import BUILT_IN as READING
+from doorlint.spec.problems import BuiltIn
+
+__all__ = ["BUILT_IN", "Place", "Ruling", "Trouble", "drafts", "exact", "place_of", "rule_on"]
 
 FIELDS = ("rule", "pointer", "value", "limit", "reason", "by", "on", "until")
 """What a sign-off must say; without one of these it does not count."""
-
-
-class Trouble(NamedTuple):
-    """What is wrong with one sign-off, as a built-in rule says it."""
-
-    rule: str
-    severity: Severity
-    approval: str
-    message: str
-
-
-class BuiltIn(NamedTuple):
-    title: str
-    why: str
-    fix: str
-
+LONGEST_NAME = 40
 
 BUILT_IN: dict[str, BuiltIn] = {
     "approval.incomplete": BuiltIn(
         "A sign-off says what it is for, why, by whom and until when",
         "A sign-off that leaves something open could be read for more than was meant.",
         "Fill in what is missing; `doorlint review SPEC --draft-approval RULE` prints the whole block.",
+        "warning",
     ),
     "approval.unknown": BuiltIn(
         "A sign-off names a rule that there is",
         "A misspelt rule would leave the finding standing while somebody believes it is settled.",
         "Correct the rule's id; `doorlint rulebook` lists them.",
+        "warning",
     ),
     "approval.refused": BuiltIn(
-        "What can drop a door or crush somebody is not signed off",
+        "What nobody may sign off is not signed off",
         "A signature does not hold up a door: such a finding is cleared by changing the job.",
         "Take the sign-off out and clear the finding itself.",
+        "error",
     ),
     "approval.lapsed": BuiltIn(
         "A sign-off is used within its days",
         "It was given for a time; what has passed since then nobody has looked at.",
         "Ask for it again, or clear the finding.",
+        "warning",
     ),
     "approval.worsened": BuiltIn(
         "A sign-off covers what is found today",
         "It was given for a value and a limit; today the value is worse or the limit stricter.",
         "Show today's figures to the supervisor and ask again, or clear the finding.",
+        "warning",
     ),
     "approval.unused": BuiltIn(
         "A sign-off has a finding that it is for",
-        "The finding is gone, or the sign-off names another thing than the finding does.",
+        "The finding is gone, was not checked, or stands at another thing than the sign-off names.",
         "Take it out if the finding is cleared; else copy the pointer from the report.",
+        "advisory",
     ),
     "approval.rule-changed": BuiltIn(
         "The rule is still the one that was signed off",
         "The rule has been written anew since; its limit is no stricter here, but what it asks may differ.",
         "Read the rule (`doorlint rulebook RULE`) and have the sign-off confirmed.",
+        "advisory",
     ),
 }
 """The rules that sign-offs themselves must meet, by id."""
+
+Place: TypeAlias = tuple[str, str, str | None]
+"""Rule, pointer and thing: what one finding is, whatever it says. Several things may share one pointer."""
+
+
+class Trouble(NamedTuple):
+    """What is wrong with one sign-off, as a built-in rule says it."""
+
+    rule: str
+    approval: str
+    message: str
 
 
 class Ruling(NamedTuple):
     """What the sign-offs come to: which outcome each one covers, and the trouble there is."""
 
-    covered: dict[tuple[str, str], str]
-    """(rule, pointer) to the name of the sign-off that holds for it"""
+    covered: dict[Place, str]
+    """place to the name of the sign-off that holds for it"""
     troubles: tuple[Trouble, ...]
-    notes: dict[tuple[str, str], str]
-    """(rule, pointer) to why a sign-off for it does not hold"""
+    notes: dict[Place, str]
+    """place to why a sign-off given for it does not hold"""
+
+
+def place_of(outcome: Outcome) -> Place:
+    """What an outcome is about."""
+    return outcome.rule, outcome.pointer, outcome.key
 
 
 def rule_on(
     approvals: Mapping[str, Mapping[str, Any]],
-    short: Mapping[tuple[str, str], Outcome],
+    outcomes: Sequence[Outcome],
     rules: Mapping[str, Rule],
+    stage: str,
     on: str,
 ) -> Ruling:
-    """Hold every sign-off against the outcomes that are short, on one day (``YYYY-MM-DD``)."""
-    covered: dict[tuple[str, str], str] = {}
+    """Hold every sign-off against the outcomes that are short or unknown at a stage, on one day (``YYYY-MM-DD``)."""
+    covered: dict[Place, str] = {}
+    notes: dict[Place, str] = {}
     troubles: list[Trouble] = []
-    notes: dict[tuple[str, str], str] = {}
     for name, said in approvals.items():
-        lacking = [field for field in FIELDS if not said.get(field)]
-        if lacking:
-            troubles.append(
-                Trouble("approval.incomplete", "warning", name, f"sign-off {name} does not say {', '.join(lacking)}")
-            )
-            continue
-        place = (said["rule"], said["pointer"])
-        rule = rules.get(said["rule"])
-        if rule is None:
-            troubles.append(
-                Trouble(
-                    "approval.unknown",
-                    "warning",
-                    name,
-                    f"sign-off {name} is for rule {said['rule']}, which there is not",
-                )
-            )
-        elif rule.sign_off == "never":
-            message = f"sign-off {name} is for {rule.id}, which nobody may sign off: {rule.safety or rule.why}"
-            troubles.append(Trouble("approval.refused", "error", name, message))
-            notes[place] = f"sign-off {name} does not count: nobody may sign this off"
-        elif place not in short:
-            troubles.append(
-                Trouble(
-                    "approval.unused",
-                    "advisory",
-                    name,
-                    f"sign-off {name} is for {rule.id} at {said['pointer']}, where nothing is short",
-                )
-            )
-        elif not said["on"] <= on <= said["until"]:
-            message = f"sign-off {name} holds from {said['on']} to {said['until']}; this is {on}"
-            troubles.append(Trouble("approval.lapsed", "warning", name, message))
-            notes[place] = message
-        elif not _no_worse(short[place], said, rule):
-            message = f"sign-off {name} was given for {said['value']} against {said['limit']}; today it is worse"
-            troubles.append(Trouble("approval.worsened", "warning", name, message))
-            notes[place] = message
-        else:
-            covered[place] = name
-            if said.get("rule_digest") and said["rule_digest"] != rule.digest:
-                message = f"rule {rule.id} was written anew since sign-off {name}: {said['rule_digest']} then, {rule.digest} now"
-                troubles.append(Trouble("approval.rule-changed", "advisory", name, message))
+        here = [outcome for outcome in outcomes if (outcome.rule, outcome.pointer) == _aim(said)]
+        held, trouble = _hold(name, said, here, outcomes, rules, stage, on)
+        covered |= {place_of(outcome): name for outcome in held}
+        if trouble is not None:
+            troubles.append(trouble)
+        if not held and trouble is not None:
+            notes |= {place_of(outcome): trouble.message for outcome in here if outcome.state == "short"}
     return Ruling(covered, tuple(troubles), notes)
 
 
-def _no_worse(outcome: Outcome, said: Mapping[str, Any], rule: Rule) -> bool:
-    if rule.dimension is None or isinstance(outcome.value, str | bool):
-        return bool(said["value"] == exact(outcome.value, None) and said["limit"] == exact(outcome.limit, None))
+def _aim(said: Mapping[str, Any]) -> tuple[str, str]:
+    return said.get("rule", ""), said.get("pointer", "")
+
+
+def _hold(
+    name: str,
+    said: Mapping[str, Any],
+    here: Sequence[Outcome],
+    outcomes: Sequence[Outcome],
+    rules: Mapping[str, Rule],
+    stage: str,
+    on: str,
+) -> tuple[list[Outcome], Trouble | None]:
+    """The outcomes that one sign-off holds for, and the trouble with it."""
+    lacking = [field for field in FIELDS if not str(said.get(field, "")).strip()]
+    if lacking:
+        return [], Trouble("approval.incomplete", name, f"sign-off {name} does not say {', '.join(lacking)}")
+    rule = rules.get(said["rule"])
+    if rule is None:
+        return [], _no_such_rule(name, said["rule"], rules)
+    if rule.sign_off == "never":
+        message = f"sign-off {name} is for {rule.id}, which nobody may sign off: {rule.safety or rule.why}"
+        return [], Trouble("approval.refused", name, message)
+    short = [outcome for outcome in here if outcome.state == "short"]
+    if not short:
+        return [], Trouble("approval.unused", name, f"sign-off {name} is for {rule.id} at {said['pointer']}, "
+                           f"{_why_unused(rule, here, outcomes, stage)}")  # fmt: skip
+    if not said["on"] <= on <= said["until"]:
+        message = f"sign-off {name} holds from {said['on']} to {said['until']}; this is {on}"
+        return [], Trouble("approval.lapsed", name, message)
+    anew = bool(said.get("rule_digest")) and said["rule_digest"] != rule.digest
     try:
-        value, limit = (_number(said[side], rule.dimension) for side in ("value", "limit"))
-    except (quantities.QuantityError, ValueError):
-        return False
-    slack = SLACK * max(abs(value), abs(limit), abs(outcome.value), abs(outcome.limit))
-    if value < limit:
-        return bool(outcome.value < outcome.limit and outcome.value >= value - slack and outcome.limit <= limit + slack)
-    return bool(outcome.value > outcome.limit and outcome.value <= value + slack and outcome.limit >= limit - slack)
+        held = [outcome for outcome in short if not _worse(said, rule, outcome)]
+    except quantities.QuantityError as error:
+        message = f"sign-off {name} does not say what it was given for: {error}"
+        return [], Trouble("approval.incomplete", name, message)
+    if not held:
+        worse = " and ".join(_worse(said, rule, short[0]))
+        message = f"sign-off {name} was given for {said['value']} against {said['limit']}; today {worse}"
+        return [], Trouble("approval.worsened", name, message + ", and the rule was written anew since" * anew)
+    if anew:
+        message = f"{rule.id} was written anew since sign-off {name}: {said['rule_digest']} then, {rule.digest} now"
+        return held, Trouble("approval.rule-changed", name, message)
+    return held, None
 
 
-def _number(text: str, dimension: str) -> float:
-    return float(text) if dimension in ("count", "ratio") else quantities.read(text, dimension)
+def _no_such_rule(name: str, said: str, rules: Mapping[str, Rule]) -> Trouble:
+    if said in BUILT_IN or said in READING:
+        return Trouble("approval.refused", name, f"sign-off {name} is for {said}, which nobody may sign off: it is "
+                       "about the spec itself; mend the spec")  # fmt: skip
+    near = get_close_matches(said, rules, 1, 0.5)
+    meant = f"; did you mean {near[0]}?" if near else ""
+    return Trouble("approval.unknown", name, f"sign-off {name} is for rule {said}, which there is not{meant}")
+
+
+def _why_unused(rule: Rule, here: Sequence[Outcome], outcomes: Sequence[Outcome], stage: str) -> str:
+    if here:
+        return "which was not checked there; a sign-off is no answer to that"
+    if STAGES.index(rule.stage) > STAGES.index(stage):
+        return f"which is not asked before {rule.stage}; this is {stage}"
+    elsewhere = dict.fromkeys(o.pointer for o in outcomes if o.rule == rule.id and o.state == "short")
+    return "where nothing is short" + (f"; it is short at {', '.join(elsewhere)}" if elsewhere else "")
+
+
+def _worse(said: Mapping[str, Any], rule: Rule, outcome: Outcome) -> list[str]:
+    """In what an outcome is worse than a sign-off was given for; empty where it covers it.
+
+    Raises :class:`doorlint.quantities.QuantityError` where its value or limit is not of the rule's dimension.
+    """
+    if outcome.margin is None or rule.dimension is None:
+        value, limit = _words(outcome, rule, "us")
+        other = [] if said["value"] == value else ["the value is another one"]
+        return other + ([] if {*said["limit"].split(" or ")} <= {*limit.split(" or ")} else ["the limit is stricter"])
+    was, bound = (quantities.read(said[side], rule.dimension, signed=True) for side in ("value", "limit"))
+    slack = SLACK * max(abs(was), abs(bound), abs(outcome.value), abs(outcome.limit))
+    sides = _is_low(rule, was, bound), _is_low(rule, outcome.value, outcome.limit)
+    if sides[0] != sides[1]:
+        return ["the value is on the other side of what is asked"]
+    sign = 1 if sides[0] else -1
+    found = {
+        "the value is worse": sign * (outcome.value - was) < -slack,
+        "the limit is stricter": sign * (bound - outcome.limit) < -slack,
+    }
+    return [words for words, true in found.items() if true]
+
+
+def _is_low(rule: Rule, value: float, limit: float) -> bool:
+    """Whether a value is short by being too small."""
+    return value < limit if rule.check in {"between", "near"} else rule.check in {"at_least", "rising"}
+
+
+def _words(outcome: Outcome, rule: Rule, system: quantities.System) -> tuple[str, str]:
+    """Value and limit of an outcome as a sign-off says them."""
+    if rule.check == "present":
+        return "not given", "given"
+    return exact(outcome.value, rule.dimension, system), exact(outcome.limit, rule.dimension, system)
 
 
 def exact(value: Any, dimension: str | None, system: quantities.System = "us") -> str:
-    """A value in words that read back unchanged.
+    """A value in words that read back unchanged; what is not a quantity is told by its words.
 
-    >>> exact(0.0254, "length")
-    '1 in'
-    >>> exact(("steel", "wood"), None)
-    'steel or wood'
+    >>> exact(0.0254, "length"), exact(0.1, "length"), exact(3, "count")
+    ('1 in', '3.937007874015748 in', '3')
+    >>> exact(("steel", "wood"), None), exact(False, None)
+    ('steel or wood', 'false')
     """
     if isinstance(value, bool):
         return "true" if value else "false"
@@ -170,24 +230,82 @@ def exact(value: Any, dimension: str | None, system: quantities.System = "us") -
         return " or ".join(exact(item, None) for item in value)
     if dimension is None or isinstance(value, str):
         return str(value)
-    return repr(value) if dimension in ("count", "ratio") else quantities.write_exact(value, dimension, system)
+    return quantities.write_exact(value, dimension, system)
 
 
-def draft(outcome: Outcome, rule: Rule, on: str, system: quantities.System) -> str:
-    """The block to paste under ``approvals:``, prefilled; reason, role and last day are left to fill in."""
-    name = rule.id.replace(".", "-") + (f"-{outcome.key}" if outcome.key else "")
-    lines = {
-        "rule": rule.id,
-        "pointer": outcome.pointer,
-        "value": _quoted(exact(outcome.value, rule.dimension, system)),
-        "limit": _quoted(exact(outcome.limit, rule.dimension, system)),
-        "rule_digest": _quoted(rule.digest),
-        "reason": "",
-        "by": "",
-        "on": _quoted(on),
-        "until": "",
-    }
-    return "\n".join([f"  {name}:", *(f"    {key}: {text}".rstrip() for key, text in lines.items())]) + "\n"
+def drafts(
+    rule_id: str,
+    approvals: Mapping[str, Mapping[str, Any]],
+    outcomes: Sequence[Outcome],
+    rules: Mapping[str, Rule],
+    stage: str,
+    on: str,
+    system: quantities.System,
+) -> str:
+    """The blocks to paste under ``approvals:``, one for every place where the rule is short and nothing covers it.
+
+    Value and limit are written so that they read back unchanged; reason, role and last day are left to fill in.
+    Raises :class:`WrongCall` where there is no such rule, nobody may sign it off, or nothing is there to sign off.
+    """
+    rule = rules.get(rule_id)
+    if rule is None:
+        refusal = _no_such_rule("", rule_id, rules)
+        if refusal.rule == "approval.refused":
+            raise WrongCall(f"nobody may sign off {rule_id}: it is about the spec itself; mend the spec")
+        raise WrongCall(f"there is no rule {rule_id}{refusal.message.partition('which there is not')[2]}")
+    if rule.sign_off == "never":
+        raise WrongCall(f"nobody may sign off {rule_id}: {rule.safety or rule.why}")
+    mine = [outcome for outcome in outcomes if outcome.rule == rule_id]
+    covered = rule_on(approvals, outcomes, rules, stage, on).covered
+    short = [outcome for outcome in mine if outcome.state == "short"]
+    wanted = [outcome for outcome in short if place_of(outcome) not in covered]
+    if wanted:
+        taken = set(approvals)
+        return "".join(_draft(outcome, rule, on, system, taken) for outcome in wanted)
+    if short:
+        raise WrongCall(f"{rule_id} is signed off already: see {', '.join(sorted({*covered.values()}))}")
+    if mine:
+        raise WrongCall(f"{rule_id} was not checked: {_lacks(mine)}; a sign-off is no answer to that")
+    if STAGES.index(rule.stage) > STAGES.index(stage):
+        raise WrongCall(f"{rule_id} is not asked before {rule.stage}; this is {stage}")
+    raise WrongCall(f"nothing is short of {rule_id}")
+
+
+def _lacks(outcomes: Sequence[Outcome]) -> str:
+    return ", ".join(dict.fromkeys(said for o in outcomes for said in (o.missing or (o.note or o.reason,))))
+
+
+def _draft(outcome: Outcome, rule: Rule, on: str, system: quantities.System, taken: set[str]) -> str:
+    name = _name(rule.id, outcome.key, taken)
+    taken.add(name)
+    return "\n".join([f"  {name}:", *(f"    {line}" for line in _block(outcome, rule, on, system))]) + "\n"
+
+
+def _block(outcome: Outcome, rule: Rule, on: str, system: quantities.System) -> Iterator[str]:
+    value, limit = _words(outcome, rule, system)
+    yield f"rule: {rule.id}"
+    yield f"pointer: {outcome.pointer}"
+    yield f"value: {_quoted(value)}"
+    yield f"limit: {_quoted(limit)}"
+    yield f"rule_digest: {_quoted(rule.digest)}"
+    yield "reason:  # why it may stand"
+    yield "by:  # role and initials of who signs it off"
+    yield f"on: {_quoted(on)}"
+    yield "until:  # last day it holds, as 2026-03-17"
+
+
+def _name(rule: str, key: str | None, taken: Collection[str]) -> str:
+    """A name for a sign-off that is free and no longer than names may be.
+
+    >>> _name("hangers.span", "left-2", {"hangers-span-left-2"})
+    'hangers-span-left-2-2'
+    """
+    whole = rule.replace(".", "-") + (f"-{key}" if key else "")
+    name, number = whole[:LONGEST_NAME].rstrip("-"), 1
+    while name in taken:
+        number += 1
+        name = f"{whole[: LONGEST_NAME - len(str(number)) - 1]}-{number}"
+    return name
 
 
 def _quoted(text: str) -> str:

@@ -21,10 +21,30 @@ STAGES = ("survey", "order", "install", "commissioned")
 HELP = {"help_option_names": ["-h", "--help"], "max_content_width": 90}
 
 
-def fail(message: str) -> NoReturn:
-    """Trouble with the call or the rules: said on stderr, exit 2."""
-    click.echo(f"doorlint: {message}", err=True)
-    sys.exit(2)
+class Commands(click.Group):
+    """The commands, with exit codes that cannot be taken for a verdict where one does not come to its end."""
+
+    def invoke(self, ctx: click.Context) -> Any:
+        try:
+            return super().invoke(ctx)
+        except (click.ClickException, click.Abort, click.exceptions.Exit):
+            raise
+        except KeyboardInterrupt:
+            fail("interrupted", 130)
+        except Exception:
+            import traceback
+
+            traceback.print_exc()
+            fail("this is a fault of doorlint itself; nothing that it printed counts")
+
+
+def fail(message: str, code: int = 2) -> NoReturn:
+    """Trouble with the call, the rules or doorlint itself: said on stderr, exit 2."""
+    from doorlint.spec.problems import clean
+
+    lines = [clean(line) for line in message.split("\n")]
+    click.echo("\n  ".join([f"doorlint: {lines[0]}", *lines[1:]]), err=True)
+    sys.exit(code)
 
 
 def day(_context: click.Context, _option: click.Parameter, text: str | None) -> str:
@@ -100,7 +120,7 @@ CACHE = click.option(
 )
 
 
-@click.group(context_settings=HELP)
+@click.group(cls=Commands, context_settings=HELP)
 @click.version_option(__version__, "--version", prog_name="doorlint")
 def main() -> None:
     """Check the spec of an overhead door before the order and before the change.
@@ -138,6 +158,8 @@ def review(
     library = load(houses, cache)
     try:
         if "-" in paths:
+            if sys.stdin is None:
+                fail("standard input is closed; name a file")
             sources = [Source(called, None, sys.stdin.buffer.read(2**20 + 1))]
             sources += gather([path for path in paths if path != "-"]) if len(paths) > 1 else []
         else:
@@ -244,25 +266,39 @@ def load(houses: tuple[Path, ...], cache: Path | None) -> Library:
 
 
 def emit(text: str, out: Path | None) -> None:
-    """Print a report, or write it whole to a file."""
+    """Print a report, or write it whole to a file; in UTF-8, whatever the locale."""
+    data = text.encode("utf-8", "backslashreplace")  # a file's name need not be UTF-8
     if out is None:
-        click.echo(text, nl=False)
+        _print(data)
         return
     from doorlint.writing import write_whole
 
     try:
         if out.exists() and _is_spec(out):
-            fail(f"--out {out} is a spec; it is never written over")
-        write_whole(out, text.encode())
+            fail(f"--out {out} is a spec or a rule file; it is never written over")
+        write_whole(out, [data])
     except OSError as error:
         fail(f"{out}: cannot be written: {error.strerror}")
 
 
+def _print(data: bytes) -> None:
+    if sys.stdout is None:
+        fail("the report cannot be printed: standard output is closed")
+    try:
+        sys.stdout.buffer.write(data)
+        sys.stdout.buffer.flush()
+    except OSError as error:
+        # What is left in the buffer must not fail again when Python ends.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        if not isinstance(error, BrokenPipeError):  # whoever reads may have read enough
+            fail(f"the report cannot be printed: {error.strerror}")
+
+
 def _is_spec(path: Path) -> bool:
+    from doorlint.reading import head
     from doorlint.spec import declares
 
-    with path.open("rb") as file:
-        return declares(file.read(4096))
+    return path.suffix in (".yaml", ".yml") or declares(head(path, 4096))
 
 
 def _same(path: Path, other: Path) -> bool:

@@ -50,6 +50,8 @@ class Finding:
     """the limit as reckoned"""
     short_by: str = ""
     """the lacking margin in words"""
+    thing: str | None = None
+    """key of the named thing it is about; several may share one pointer"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,6 +67,7 @@ class NotChecked:
     note: str
     line: int
     column: int
+    thing: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import os
-import stat
 from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
 from typing import NamedTuple
 
 from doorlint.errors import WrongCall
+from doorlint.reading import head
 from doorlint.spec import declares
 from doorlint.spec.marked import LIMIT
 
@@ -54,7 +54,7 @@ def data_of(source: Source) -> bytes:
     if source.data is not None:
         return source.data
     assert source.path is not None
-    return _head(source.path, LIMIT + 1)
+    return head(source.path, LIMIT + 1)
 
 
 def _walk(folder: Path) -> Iterator[Path]:
@@ -68,17 +68,9 @@ def _walk(folder: Path) -> Iterator[Path]:
 def _declares(source: Source) -> bool:
     assert source.path is not None
     try:
-        return declares(_head(source.path, HEAD))
+        return declares(head(source.path, HEAD))
     except OSError:
         return True  # that it cannot be read is for the review to say
-
-
-def _head(path: Path, size: int) -> bytes:
-    handle = os.open(path, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0))
-    with os.fdopen(handle, "rb") as file:
-        if not stat.S_ISREG(os.fstat(handle).st_mode):
-            raise OSError(0, "not an ordinary file")
-        return file.read(size)
 
 
 def names(sources: Iterable[Source]) -> list[str]:

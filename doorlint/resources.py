@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+import os
+from functools import cache
 from pathlib import Path
 
-__all__ = ["folder"]
+from doorlint import __version__
+
+__all__ = ["folder", "stamp"]
 
 
 def folder(name: str) -> Path:
@@ -24,3 +28,21 @@ def folder(name: str) -> Path:
         if place.is_dir():
             return place
     raise FileNotFoundError(f"doorlint is installed without its folder {name!r}; install it again")
+
+
+@cache
+def stamp() -> str:
+    """What tells this program from any other: where it lies, its version, and size and time of each of its files.
+
+    What is kept between runs is kept under it, so that nothing outlives the code that made it.
+    """
+    package = Path(__file__).parent
+    said = [str(package), __version__]
+    for place in (str(package), str(folder("schemas"))):
+        for inside, folders, names in os.walk(place):
+            folders.sort()
+            for name in sorted(names):
+                if name.endswith((".py", ".json")):
+                    state = os.stat(f"{inside}/{name}")
+                    said.append(f"{inside}/{name} {state.st_size} {state.st_mtime_ns}")
+    return "\n".join(said)

@@ -11,15 +11,15 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any, Literal, NamedTuple
 
-from doorlint import approvals, quantities
-from doorlint.approvals import Ruling, Trouble, rule_on
+from doorlint import quantities
+from doorlint.approvals import Ruling, Trouble, place_of, rule_on
+from doorlint.built_in import BUILT_IN
 from doorlint.figures.graph import Job
 from doorlint.findings import Approved, Finding, Measure, NotChecked, SpecReview
 from doorlint.rulebook.formula import PLACE
 from doorlint.rulebook.library import Library
 from doorlint.rulebook.rule import SEVERITIES, STAGES, Outcome, Rule, Severity, Source
 from doorlint.spec import Spec, read
-from doorlint.spec.problems import BUILT_IN
 from doorlint.spec.vocabulary import VOCABULARY
 
 Units = Literal["us", "si", "as-written"]
@@ -127,7 +127,7 @@ def judge(
             gaps.append(_gap(noted, rule, severity))
             continue
         finding = _finding(noted, rule, severity, library, system)
-        place = (rule.id, noted.outcome.pointer)
+        place = place_of(noted.outcome)
         if place in ruling.covered:
             approved.append(Approved(finding, dict(record.approvals[ruling.covered[place]].said)))
         elif place in ruling.notes:
@@ -150,16 +150,17 @@ def _order(said: Finding | NotChecked) -> tuple[int, int, int, str, str]:
 
 
 def _ruling(record: Record, library: Library, policy: Policy) -> Ruling:
-    short = {(n.outcome.rule, n.outcome.pointer): n.outcome for n in record.noted if n.outcome.state == "short"}
-    return rule_on({name: signed.said for name, signed in record.approvals.items()}, short, library.rules, policy.on)
+    said = {name: signed.said for name, signed in record.approvals.items()}
+    assert record.stage is not None
+    return rule_on(said, [noted.outcome for noted in record.noted], library.rules, record.stage, policy.on)
 
 
 def _trouble(trouble: Trouble, record: Record) -> Finding:
-    said = approvals.BUILT_IN[trouble.rule]
+    said = BUILT_IN[trouble.rule]
     signed = record.approvals[trouble.approval]
     source = Source("practice", note="how this tool handles sign-offs")
     return Finding(
-        trouble.rule, said.title, trouble.severity, signed.line, signed.column, f"/approvals/{trouble.approval}",
+        trouble.rule, said.title, said.severity, signed.line, signed.column, f"/approvals/{trouble.approval}",
         trouble.message, None, None, None, False, source, said.why,
         "Until it is settled, treat the finding as not signed off.", "never", said.fix,
     )  # fmt: skip
@@ -177,6 +178,7 @@ def _gap(noted: Noted, rule: Rule, severity: Severity) -> NotChecked:
         outcome.note,
         noted.line,
         noted.column,
+        outcome.key,
     )
 
 
@@ -224,7 +226,8 @@ def _finding(noted: Noted, rule: Rule, severity: Severity, library: Library, sys
         PLACE.sub(lambda place: texts[place[1]], rule.message),
         measured if measured is not None and measured.value is not None else None,
         limit if limit is not None and limit.value is not None else None,
-        outcome.margin, False, source, rule.why, rule.safety, rule.sign_off, _tries(rule), outcome.value, outcome.limit, texts.get("short", ""),
+        outcome.margin, False, source, rule.why, rule.safety, rule.sign_off, _tries(rule), outcome.value,
+        outcome.limit, texts.get("short", ""), outcome.key,
     )  # fmt: skip
 
 

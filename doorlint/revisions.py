@@ -10,11 +10,14 @@ from doorlint.errors import WrongCall
 from doorlint.fleet import Source, data_of
 from doorlint.review import Policy, check, digest_of
 from doorlint.rulebook.library import Library
-from doorlint.spec import Spec, declares, parse, read
+from doorlint.spec import Patch, Spec, declares, parse, read
 from doorlint.spec.marked import LIMIT
 from doorlint.whatif.change import Change, compare
 
+__all__ = ["bytes_of", "changed"]
+
 REVISION = re.compile(r"[A-Za-z0-9_.][A-Za-z0-9_./@^~{}-]*")
+MOST_TOLD = 5
 
 
 def changed(approved: str, proposed: str, library: Library, policy: Policy, stage: str | None = None) -> Change:
@@ -23,28 +26,35 @@ def changed(approved: str, proposed: str, library: Library, policy: Policy, stag
     Either side is a path or ``REV:path``; ``proposed`` may hold only the changed values, as a merge
     patch (RFC 7396) of the approved spec. Raises :class:`WrongCall` for a side that cannot be read.
     """
-    data = bytes_of(approved)
+    data, other = bytes_of(approved), bytes_of(proposed)
     before = check(data, library, stage)
-    _refuse(approved, before.spec)
-    other = bytes_of(proposed)
-    after = read(other) if declares(other[:4096]) else _patched(before.spec, proposed, other)
-    _refuse(proposed, after)
-    return compare(before, after, digest_of(other), library, policy, (approved, proposed), stage)
+    if before.spec.problems:
+        raise WrongCall(_problems(approved, before.spec))
+    patch = not declares(other)
+    after = before.spec.patched(_patch(proposed, other)) if patch else read(other)
+    if after.problems:
+        raise WrongCall(_problems(proposed, after, patch))
+    return compare(before, after, digest_of(other), library, policy, (approved, proposed), stage=stage, patch=patch)
 
 
-def _patched(spec: Spec, name: str, data: bytes) -> Spec:
-    patch = parse(data)
-    if patch.problem is not None:
-        raise WrongCall(f"{name}:{patch.problem.line}:{patch.problem.column}: {patch.problem.message}")
-    if not isinstance(patch.tree, dict):
+def _patch(name: str, data: bytes) -> Patch:
+    """The changed values that a file holds."""
+    marked = parse(data)
+    if marked.problem is not None:
+        raise WrongCall(f"{name}:{marked.problem.line}:{marked.problem.column}: {marked.problem.message}")
+    if not isinstance(marked.tree, dict):
         raise WrongCall(f"{name}: neither a spec nor changed values; write them as in a spec, room: {{headroom: 21 in}}")
-    return spec.patched(patch.tree)  # type: ignore[arg-type]
+    return marked.tree
 
 
-def _refuse(name: str, spec: Spec) -> None:
-    if spec.problems:
-        first = spec.problems[0]
-        raise WrongCall(f"{name}:{first.line}:{first.column}: {first.message}")
+def _problems(name: str, spec: Spec, patch: bool = False) -> str:
+    """Why a spec cannot be read; what a patch brings has no place in a text, so its pointers are told."""
+    told = [
+        f"{name}: {p.pointer}: {p.message}" if patch else f"{name}:{p.line}:{p.column}: {p.message}"
+        for p in spec.problems[:MOST_TOLD]
+    ]
+    more = len(spec.problems) - MOST_TOLD
+    return "\n".join([*told, f"and {more} more"] if more > 0 else told)
 
 
 def bytes_of(side: str) -> bytes:
@@ -58,11 +68,12 @@ def bytes_of(side: str) -> bytes:
         return _at_revision(revision, inside)
     try:
         return data_of(Source(side, path))
-    except OSError as error:
-        raise WrongCall(f"{side}: cannot be read: {error.strerror or error}") from None
+    except (OSError, ValueError) as error:
+        raise WrongCall(f"{side}: cannot be read: {getattr(error, 'strerror', None) or error}") from None
 
 
 def _at_revision(revision: str, path: str) -> bytes:
+    """The bytes of a file at a git revision, the path taken from the working folder as for any file."""
     if not REVISION.fullmatch(revision):
         raise WrongCall(f"{revision!r} is no git revision; write a branch, a tag or a commit before the colon")
     where = path if path.startswith(("./", "../", "/")) else f"./{path}"

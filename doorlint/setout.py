@@ -1,8 +1,9 @@
-"""What an installer sets a job out by: figures with their working, boxes, chains, hangers, cables, and the work in order."""
+"""What an installer sets a job out by: figures and working, boxes, chains, hangers, cables, and the work in order."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import pairwise
 from typing import Any, Literal, NamedTuple
 
 from doorlint import quantities
@@ -44,6 +45,12 @@ WORK: tuple[Task, ...] = (
         ("opening.finished_width", "opening.finished_height", "opening.floor_fall"),
     ),
     Task(
+        "Check what hangs above",
+        "Measure the headroom again over the whole depth of the open door, and where the door comes highest.",
+        ("room.headroom", "sweep.headroom_needed", "sweep.height", "sweep.height_section", "sweep.height_part",
+         "sweep.height_distance", "sweep.height_travel"),
+    ),
+    Task(
         "Set the vertical tracks",
         "Plumb, parallel, both curves starting at one height; shims that take up the floor go under both track and "
         "bottom section.",
@@ -75,7 +82,7 @@ WORK: tuple[Task, ...] = (
         "Upright, anchored at foot and head before anything hangs in it.",
         ("tower.jamb_gap", "tower.base_stop", "tower.height", "tower.height_needed", "tower.head_pulley_height",
          "tower.eye_bolt_height", "tower.head_load", "tower.head_side_load", "tower.far_head_load",
-         "tower.far_side_load", "tower.slab_load"),
+         "tower.far_side_load", "tower.stack_weight", "tower.slab_load"),
         only="tower",
     ),
     Task(
@@ -102,7 +109,8 @@ WORK: tuple[Task, ...] = (
     Task(
         "Clip the cables",
         "Eye bolts at the middle of their thread, clips with the saddle on the live rope, keepers on every pulley.",
-        ("cable.cut_length", "cable.clips_wanted", "cable.clip_pitch", "tower.cable_tension"),
+        ("cable.cut_length", "cable.clips_wanted", "cable.clip_pitch", "tower.cable_tension",
+         "tower.cable_tension_alone"),
         lock_off=True,
         only="tower",
     ),
@@ -148,6 +156,14 @@ WORK: tuple[Task, ...] = (
         "At every mark, moving up and moving down: the mean is the imbalance, half the difference the friction.",
         ("section.mark_travel", "section.mark_height", "section.mark_pull", "door.pull_closed", "door.pull_open",
          "door.residual_closed", "door.residual_open"),
+    ),
+    Task(
+        "Put the boxes right",
+        "Where a reading is out of its band: plates from the first box that is off, then read again. Door locked off, "
+        "boxes clamped.",
+        ("box.plates_correction", "box.links_correction"),
+        lock_off=True,
+        only="tower",
     ),
     Task(
         "Set the bumpers",
@@ -223,7 +239,9 @@ class _Maker:
             return title
         said = VOCABULARY.term(name).description.partition(";")[0]
         *_, group, _ = name.split(".")
-        return said if name.count(".") < 2 else f"{group.replace('_', ' ')}: {said}"
+        if name.count(".") < 2:
+            return said
+        return f"{group.replace('_', ' ').capitalize()}: {said[:1].lower()}{said[1:]}"
 
     def text(self, value: Any, dimension: str | None) -> str:
         """A value in words: as a tape or a scale reads it."""
@@ -292,6 +310,7 @@ class _Maker:
                 "plates": self.first(key, "box.plates", "box.plates_wanted"),
                 "loaded": self.column("box.loaded", key),
                 "residual": self.column("box.residual", key),
+                "plates_correction": self.column("box.plates_correction", key),
             }
             for key in self.job.keys.get("box", ())
         ]
@@ -309,13 +328,14 @@ class _Maker:
                 "slack": self.column("box.slack", key),
                 "links_wanted": self.column("box.links_wanted", key),
                 "links": self.first(key, "box.chain.links", "box.links_wanted"),
+                "links_correction": self.column("box.links_correction", key),
                 "late": self.column("box.timing", key),
                 "stretch": self.column("box.full_stretch", key),
                 "stretch_wanted": self.column("box.stretch_wanted", key),
                 "rate_wanted": self.column("box.rate_wanted", key),
                 "load": self.column("box.chain_load", key),
             }
-            for key, below in zip(keys, keys[1:], strict=False)
+            for key, below in pairwise(keys)
         ]
 
     def hangers(self) -> list[dict[str, Any]]:

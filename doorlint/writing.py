@@ -5,20 +5,32 @@ from __future__ import annotations
 import contextlib
 import os
 import tempfile
+from collections.abc import Iterable
 from pathlib import Path
 
-__all__ = ["write_quietly", "write_whole"]
+from doorlint.reading import refuse_unless_ordinary
+
+__all__ = ["write_whole"]
+
+_LONGEST = 40
+"""Characters of the file's name in that of the temporary one, whose name must not grow too long."""
 
 
-def write_whole(path: Path, data: bytes) -> None:
-    """Write a file through a temporary one beside it and a rename; raises :class:`OSError`."""
-    handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
+def write_whole(path: Path, parts: Iterable[bytes], mode: int | None = None) -> None:
+    """Write a file through a temporary one beside it and a rename; raises :class:`OSError`.
+
+    Only an ordinary file is replaced: a rename would put a file in the place of a device or a pipe.
+
+    ``parts`` are written as they come; what interrupts them leaves the file as it was. ``mode`` is what a new file
+    may be used for; left out, what the process gives to any file.
+    """
+    with contextlib.suppress(FileNotFoundError):
+        refuse_unless_ordinary(path.stat())
+    handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name[:_LONGEST]}.")
     try:
         with os.fdopen(handle, "wb") as file:
-            file.write(data)
-        mask = os.umask(0)
-        os.umask(mask)
-        Path(name).chmod(0o666 & ~mask)
+            file.writelines(parts)
+        Path(name).chmod(0o666 & ~_mask() if mode is None else mode)
         Path(name).replace(path)
     except BaseException:
         with contextlib.suppress(OSError):
@@ -26,8 +38,7 @@ def write_whole(path: Path, data: bytes) -> None:
         raise
 
 
-def write_quietly(path: Path, data: bytes) -> None:
-    """Keep something that can be made again: where it cannot be written, nothing is said."""
-    with contextlib.suppress(OSError):
-        path.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
-        write_whole(path, data)
+def _mask() -> int:
+    mask = os.umask(0)
+    os.umask(mask)
+    return mask

@@ -101,7 +101,7 @@ def test_height_of_the_tower(level: Job) -> None:
 
 
 def test_cables(level: Job) -> None:
-    # head pulley 164 in, bottom roller 3 in, moving pulley 153 in, eyes 168 in; pulleys 5 in, rope 1/4 in; two ends 6 in
+    # head pulley 164 in, bottom roller 3 in, moving pulley 153 in, eyes 168 in; pulleys 5 in, rope 1/4 in, ends 6 in
     near = (164 - 3) + (164 - 153) + (168 - 153) + math.pi * 5.25 + 12
     assert level.at("cable.cut_length", "near") / IN == pytest.approx(near)
     assert level.at("cable.cut_length", "far") / IN == pytest.approx(near + 152)
@@ -114,8 +114,9 @@ def test_bias_may_be_a_force(level: Job) -> None:
 
 
 def test_one_box_for_two_sections() -> None:
-    merged = job({"tower": {"boxes": {"b2": {"sections": ["s2", "s3"]}, "b3": {"sections": ["s4"]},
-                                      "b4": {"sections": ["s5"]}, "b5": {"sections": ["s6"]}, "b6": None}}})  # fmt: skip
+    served = {"b2": ["s2", "s3"], "b3": ["s4"], "b4": ["s5"], "b5": ["s6"]}
+    boxes: dict[str, Any] = {key: {"sections": sections} for key, sections in served.items()}
+    merged = job({"tower": {"boxes": {**boxes, "b6": None}}})
     assert list(merged.cell("box.mark_roller").values()) == [1, 3, 4, 5, 6]
     assert column(merged, "box.mark_pull", LB) == pytest.approx([98.285714, 415, 584, 732, 874.571429], abs=1e-5)
     assert column(merged, "box.slack", IN)[1] == pytest.approx(

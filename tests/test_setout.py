@@ -65,7 +65,7 @@ def test_boxes_chains_and_cables_of_a_tower() -> None:
     data = sheet("tower-commissioned").data
     assert [box["plates"] for box in data["boxes"]] == [21, 27, 30, 31, 26, 25]
     assert data["boxes"][0]["sections"] == ["s1"]
-    assert [(chain["from"], chain["to"]) for chain in data["chains"]][0] == ("b1", "b2")
+    assert (data["chains"][0]["from"], data["chains"][0]["to"]) == ("b1", "b2")
     assert {cable["cable"] for cable in data["cables"]} == {"near", "far"}
     assert {"travel", "door", "counterweight", "residual"} == set(data["curve"][0])
 

@@ -71,7 +71,7 @@ def mark_travel(
     {'b1': None, 'b2': 0.0}
     """
     travels = list(section_mark_travel.values())
-    at = {}
+    at: dict[str, float | None] = {}
     for number, (key, roller) in enumerate(box_mark_roller.items(), start=1):
         travel = travels[roller - 1]
         at[key] = travel if travel is not None or number < tower_always_hanging else 0.0
@@ -124,9 +124,7 @@ def mark_pull(
     }
 
 
-def bias(
-    box_mark_pull: Each[Weight], tower_bias: Pull | None, practice_balance_bias: Share
-) -> Each[Pull | None]:
+def bias(box_mark_pull: Each[Weight], tower_bias: Pull | None, practice_balance_bias: Share) -> Each[Pull | None]:
     """How much lighter than balanced the door shall be at the mark of this box
 
     Formula: the force the spec asks for, else the shop's share of the door's pull
@@ -274,9 +272,7 @@ def residual(box_hanging: Each[Weight], box_mark_pull: Each[Weight]) -> Each[Pul
     return {key: None if pull is None else box_hanging[key] / 2 - pull for key, pull in box_mark_pull.items()}
 
 
-def widest_band(
-    box_mark_pull: Each[Weight], tower_plate: Weight, practice_balance_most: Share
-) -> Each[Weight | None]:
+def widest_band(box_mark_pull: Each[Weight], tower_plate: Weight, practice_balance_most: Share) -> Each[Weight | None]:
     """How far from its aim the balance may be before nobody moves the door
 
     Formula: the shop's share of the door's pull, but no less than a plate's
@@ -293,9 +289,7 @@ def _share_of(pulls: Each[Weight], share: float, least: float) -> dict[str, floa
     return {key: None if pull is None else max(share * pull, least) for key, pull in pulls.items()}
 
 
-def band(
-    box_mark_pull: Each[Weight], tower_plate: Weight, practice_balance_band: Share
-) -> Each[Weight | None]:
+def band(box_mark_pull: Each[Weight], tower_plate: Weight, practice_balance_band: Share) -> Each[Weight | None]:
     """How far from its aim the balance may be at the mark of this box
 
     Formula: the shop's share of the door's pull, but no less than half a plate's

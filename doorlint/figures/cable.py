@@ -258,9 +258,9 @@ def cut_length(
 ) -> Length:
     """Length to cut
 
-    Closed door, boxes at the hook-up mark, eye bolts at mid take-up.
+    Closed door, boxes at the hook-up mark, eye bolts at mid take-up; only the far cable has a crossing.
 
-    Formula: head pulley to bottom roller + crossing (far cable) + head pulley to box pulley + box pulley to eye bolt + pulleys + both ends
+    Formula: bottom roller to head pulley + crossing + head pulley to box pulley to eye bolt + pulleys + both ends
     Unit: m
     Source: derived; run of the cable
 

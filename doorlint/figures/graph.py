@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable, Mapping
+from contextlib import suppress
 from types import FunctionType, ModuleType
 from typing import Any, NamedTuple, Protocol
 
@@ -130,11 +131,14 @@ class Job:
     def cell(self, name: str) -> Any:
         """The value of a name: a float, text, flag or column; ``None`` when it does not apply; or an
         :class:`Unknown`. Raises :class:`KeyError` for a name that is in no vocabulary."""
-        try:
-            return self.memo[name]
-        except KeyError:
-            value = self.memo[name] = self.graph.nodes[name].compute(self)
-            return value
+        memo = self.memo
+        if name in memo:
+            return memo[name]
+        if memo.__class__ is Kept:
+            with suppress(KeyError):
+                return memo[name]
+        value = memo[name] = self.graph.nodes[name].compute(self)
+        return value
 
     def at(self, name: str, key: str | None = None) -> Any:
         """The value of a name at one thing: ``job.at("section.weight", "s3")``."""
@@ -340,7 +344,7 @@ def _lacked(job: Job, name: str) -> Unknown:
     """Why a name that turned out to be needed has no value."""
     cell = job.cell(name)
     if cell.__class__ is Unknown:
-        return cell  # type: ignore[no-any-return]
+        return cell
     if name in job.graph.pointers:
         return Unknown("input missing", (job.graph.pointers[name],))
     return merged(entry for entry in cell.values() if entry.__class__ is Unknown)
@@ -405,10 +409,11 @@ def _by_key(
         return {key: one_of(job, list(arguments)) for key, arguments in zip(keys, zip(*rows, strict=True), strict=True)}
 
     def one_of(job: Job, arguments: list[Any]) -> Any:
-        arguments = [take(value) for take, value in zip(takes, arguments, strict=True)]
-        flaw = _flaw(parameters, arguments)
-        if flaw is not FINE:
-            return flaw
+        if not FLAWED.isdisjoint(map(type, arguments)):
+            arguments = [take(value) for take, value in zip(takes, arguments, strict=True)]
+            flaw = _flaw(parameters, arguments)
+            if flaw is not FINE:
+                return flaw
         try:
             return function(*arguments)
         except Exception as error:

@@ -39,9 +39,7 @@ def friction(reading_up: Pull, reading_down: Pull) -> Pull:
     return (reading_up - reading_down) / 2
 
 
-def pull(
-    reading_roller: Each[Count], section_mark_pull: Each[Weight], door_pull_closed: Weight
-) -> Each[Weight | None]:
+def pull(reading_roller: Each[Count], section_mark_pull: Each[Weight], door_pull_closed: Weight) -> Each[Weight | None]:
     """Pull of the door at this mark
 
     Formula: pull of the door with the roller at the pick-up point, or closed

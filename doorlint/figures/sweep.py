@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from doorlint.errors import Lacking
-from doorlint.figures.kinds import Count, Each, Length, Position, Text
+from doorlint.figures.kinds import Each, Length, Position, Text
 from doorlint.mechanics import rolling, sweep
 
 
@@ -291,19 +291,6 @@ def curve_section(sweep_inside: sweep.Inside, section_height: Each[Length]) -> T
     's2'
     """
     return list(section_height)[sweep_inside.section - 1]
-
-
-def struts(section_strut_kind: Each[Text | None]) -> Count:
-    """Sections with a strut
-
-    Formula: sections whose strut is of some kind
-    Unit: 1
-    Source: derived; counted
-
-    >>> struts({"s1": "hat", "s2": "none", "s3": None})
-    1
-    """
-    return sum(kind not in (None, "none") for kind in section_strut_kind.values())
 
 
 def reach(

@@ -107,9 +107,7 @@ def residual_open(tower_pull_open: Weight, door_pull_open: Weight) -> Pull:
     return tower_pull_open - door_pull_open
 
 
-def residual_largest(
-    tower_residual_closed: Pull, tower_residual_open: Pull, box_residual: Each[Pull]
-) -> Pull:
+def residual_largest(tower_residual_closed: Pull, tower_residual_open: Pull, box_residual: Each[Pull]) -> Pull:
     """Largest difference between counterweight and door
 
     Formula: the one farthest from nothing, of closed, every mark and open
@@ -340,9 +338,7 @@ def box_pulley_top(tower_hook_up_top: Length, tower_box_pulley_rise: Length) -> 
     return tower_hook_up_top + tower_box_pulley_rise
 
 
-def height_needed(
-    tower_box_pulley_top: Length, tower_eye_bolt_takeup: Length, tower_over_travel: Length
-) -> Length:
+def height_needed(tower_box_pulley_top: Length, tower_eye_bolt_takeup: Length, tower_over_travel: Length) -> Length:
     """Height of tower that boxes, hook-up and eye bolts need
 
     Formula: base stop + boxes at rest + hook-up height + box pulley + eye bolt take-up + over-travel
@@ -404,22 +400,20 @@ def sections_named(box_sections: Each[tuple[str, ...]]) -> Count:
     return sum(map(len, box_sections.values()))
 
 
-def chains(box_chain_links: Each[Count | None]) -> Count:
+def chains(box_chain_pitch: Each[Length | None]) -> Count:
     """Boxes with a chain to the next one
 
     Formula: count of the boxes above the lowest whose chain is given
     Unit: 1
     Source: derived; counted
 
-    >>> chains({"b1": 6, "b2": None, "b3": None})
+    >>> chains({"b1": 0.025, "b2": None, "b3": None})
     1
     """
-    return sum(links is not None for links in list(box_chain_links.values())[:-1])
+    return sum(pitch is not None for pitch in list(box_chain_pitch.values())[:-1])
 
 
-def marks_unread(
-    box_mark_roller: Each[Count], box_mark_travel: Each[Length], reading_roller: Each[Count]
-) -> Count:
+def marks_unread(box_mark_roller: Each[Count], box_mark_travel: Each[Length], reading_roller: Each[Count]) -> Count:
     """Marks of the boxes that were not read
 
     Formula: marks without a reading

@@ -33,7 +33,7 @@ def lowest_chord(path: Path, spacing: float, y: float) -> float:
         return top
     upper = _coordinate(path, y)
     low = behind(path, spot(path, upper), spacing)[0]
-    high = upper
+    high = min(upper, path.arc_end)  # with both rollers on the straight track the line is the track
 
     def height(s: float) -> float:
         _, lower_y, lower_z, _, _ = here = spot(path, s)

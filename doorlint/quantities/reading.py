@@ -78,7 +78,7 @@ def read(text: str, dimension: str, *, signed: bool = False) -> float:
 def _read(text: str, dimension: str, signed: bool) -> float:
     want = DIMENSIONS[dimension]
     top, bottom, _ = _scan(text, want, signed or want.signed)
-    return _bounded(text, top / bottom, dimension)
+    return _bounded(text, top, bottom, dimension)
 
 
 @lru_cache(maxsize=1024)
@@ -91,7 +91,7 @@ def parse(text: str) -> Quantity:
     top, bottom, unit = _scan(text, None, False)
     names = NAMES[unit.kind]
     widest = max(names, key=_MOST.__getitem__)
-    return Quantity(_bounded(text, top / bottom, widest), names, DIMENSIONS[widest].exponents, unit.system)
+    return Quantity(_bounded(text, top, bottom, widest), names, DIMENSIONS[widest].exponents, unit.system)
 
 
 def system_of(text: str) -> System | None:
@@ -197,16 +197,25 @@ def _bare(text: str, want: Dimension | None, minus: str | None, feet: str | None
     raise QuantityError(f"{_shown(text)} without a unit", want.label, fix)
 
 
-def _bounded(text: str, value: float, dimension: str) -> float:
+def _bounded(text: str, top: int, bottom: int, dimension: str) -> float:
+    value = _divided(top, bottom)
     size = abs(value)
     if size > _MOST[dimension]:
         want = DIMENSIONS[dimension]
         raise QuantityError(_shown(text), f"{want.label} of at most {want.most}", "check the number and the unit")
-    if 0.0 < size < LEAST:
+    if top and size < LEAST:
         want = DIMENSIONS[dimension]
         expected = f"{want.label} of zero or at least {LEAST:g} {want.si_unit}"
         raise QuantityError(_shown(text), expected, "check the number and the unit")
     return value
+
+
+def _divided(top: int, bottom: int) -> float:
+    """The nearest float; infinite where it would be larger than any."""
+    try:
+        return top / bottom
+    except OverflowError:
+        return math.inf if top > 0 else -math.inf
 
 
 # --- what to say about a text that is no quantity ------------------------------------------------------------------
@@ -291,7 +300,7 @@ def _reads(text: str, want: Dimension | None) -> bool:
         top, bottom, _ = _scan(text, want, want.signed if want else False)
     except QuantityError:
         return False
-    return want is None or not top or LEAST <= abs(top / bottom) <= _most(want)
+    return want is None or not top or LEAST <= abs(_divided(top, bottom)) <= _most(want)
 
 
 def _such_as(want: Dimension | None) -> str:

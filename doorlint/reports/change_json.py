@@ -6,10 +6,11 @@ import json
 from typing import Any
 
 from doorlint import quantities
+from doorlint.figures.graph import Unknown
 from doorlint.findings import SpecReview
 from doorlint.reports.as_json import approved_data, finding_data, gap_data
-from doorlint.reports.change_words import move_sides, redo
-from doorlint.whatif.change import Change, Move
+from doorlint.reports.change_words import again, move_sides, rest, system_of
+from doorlint.whatif.change import Change, Level, Move, Shift, Side
 
 
 def render(change: Change, version: str, on: str) -> str:
@@ -19,44 +20,65 @@ def render(change: Change, version: str, on: str) -> str:
 
 def document(change: Change, version: str, on: str) -> dict[str, Any]:
     """The change as plain data."""
-    system = change.proposed.system
-    again = redo(change)
+    system = system_of(change)
     return {
         "tool": {"name": "doorlint", "version": version},
         "reviewed_on": on,
         "rules": change.proposed.rules_digest,
         "decision": change.decision,
-        "approved": _side(change.approved),
-        "proposed": _side(change.proposed),
-        "edits": [edit._asdict() for edit in change.edits],
-        "findings": [
-            {
-                "change": shift.kind,
-                "rule": shift.rule,
-                "pointer": shift.pointer,
-                "before": None if shift.before is None else finding_data(shift.before),
-                "after": None if shift.after is None else finding_data(shift.after),
-                "not_checked": None if shift.gap is None else gap_data(shift.gap),
-            }
-            for shift in change.shifts
+        "approved": _review(change.approved),
+        "proposed": {**_review(change.proposed), "patch": change.patch},
+        "edits": [
+            {"pointer": edit.pointer, "label": edit.label, "before": edit.before, "after": edit.after}
+            for edit in change.edits
         ],
-        "figures": [_move(move, system, move in again) for move in [*again, *(m for m in change.moves if m not in again)]],
+        "findings": [_shift(shift) for shift in change.shifts],
+        "figures": [
+            *(_move(move, system, set_out=True) for move in again(change)),
+            *(_move(move, system, set_out=False) for move in rest(change)),
+        ],
         "signed_off": [approved_data(approved) for approved in change.proposed.approved],
     }
 
 
-def _side(review: SpecReview) -> dict[str, Any]:
+def _review(review: SpecReview) -> dict[str, Any]:
     return {"file": review.file, "stage": review.stage, "digest": review.spec_digest, "verdict": review.verdict}
 
 
-def _move(move: Move, system: quantities.System, again: bool) -> dict[str, Any]:
-    before, after = move_sides(move, system)
+def _shift(shift: Shift) -> dict[str, Any]:
+    return {
+        "change": shift.kind,
+        "rule": shift.rule,
+        "severity": shift.severity,
+        "pointer": shift.pointer,
+        "thing": shift.thing,
+        "before": _side(shift.before),
+        "after": _side(shift.after),
+    }
+
+
+def _side(side: Side) -> dict[str, Any]:
+    return {
+        "state": side.state,
+        "finding": None if side.finding is None else finding_data(side.finding),
+        "not_checked": None if side.gap is None else gap_data(side.gap),
+    }
+
+
+def _move(move: Move, system: quantities.System, *, set_out: bool) -> dict[str, Any]:
     unit = quantities.DIMENSIONS[move.dimension].si_unit
+    texts = move_sides(move, system)
+    before, after = (_level(level, unit, text) for level, text in zip((move.before, move.after), texts, strict=True))
     return {
         "figure": move.name,
         "thing": move.key,
         "label": move.label,
-        "before": {"value": move.before, "unit": unit, "text": before},
-        "after": {"value": move.after, "unit": unit, "text": after},
-        "set_out_anew": again,
+        "before": before,
+        "after": after,
+        "set_out_anew": set_out,
     }
+
+
+def _level(level: Level, unit: str, text: str) -> dict[str, Any]:
+    missing = list(level.missing) if isinstance(level, Unknown) else []
+    return {"value": level if isinstance(level, float) else None, "unit": unit, "text": text, "missing": missing}

@@ -1,63 +1,115 @@
-"""A change as Markdown for a pull-request comment."""
+"""A change as Markdown for a comment on a pull request; what does not fit one is left out and said to be left out."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from doorlint.findings import Approved
 from doorlint.reports.cautions import cautions
-from doorlint.reports.change_words import DECISIONS, KINDS, edit_text, move_sides, redo, shift_text
-from doorlint.reports.markdown import escaped
-from doorlint.reports.words import counterbalance
-from doorlint.whatif.change import Change, Move
+from doorlint.reports.change_words import (
+    FULL,
+    HEADS,
+    again,
+    count_text,
+    decision_text,
+    edit_lines,
+    notes,
+    of_kind,
+    proposed_text,
+    rest,
+    shift_text,
+    signed_text,
+    system_of,
+    tabled,
+)
+from doorlint.reports.markdown import MOST, code, escaped
+from doorlint.reports.words import SIGN_OFF, count, counterbalance, source_text
+from doorlint.whatif.change import Change, Kind, Move, Shift
+
+MOST_ROWS = 50
 
 
 def render(change: Change, version: str, on: str) -> str:
     """The whole change report."""
-    return "\n".join(_lines(change, version, on)) + "\n"
+    tail = "\n\n".join(_tail(change, version, on))
+    room = MOST - len(tail)
+    kept: list[str] = []
+    left_out = 0
+    for part in _parts(change):
+        if len(part) + 2 <= room:
+            kept.append(part)
+            room -= len(part) + 2
+        else:
+            left_out += 1
+    if left_out:
+        kept.append(f"**{count(left_out, 'part')} of this report did not fit a comment. Read the whole report.**")
+    return "\n\n".join([*kept, tail]) + "\n"
 
 
-def _lines(change: Change, version: str, on: str) -> Iterator[str]:
-    proposed = change.proposed
-    yield f"## {escaped(change.decision.capitalize())}: {escaped(proposed.file)}"
-    yield ""
-    yield f"{escaped(DECISIONS[change.decision])}."
-    yield ""
-    yield "### What was changed"
-    yield ""
-    for edit in change.edits:
-        yield f"- {escaped(edit_text(edit))}"
-    if not change.edits:
-        yield "- nothing"
-    for kind, head in KINDS.items():
-        shifts = [shift for shift in change.shifts if shift.kind == kind]
-        if shifts:
-            yield from ("", f"### {head}", "")
-        for shift in shifts:
-            yield f"- `{shift.rule}` at {escaped(shift.pointer)}: {escaped(shift_text(shift))}"
-            if shift.after is not None and shift.after.safety and kind in ("new", "worse"):
-                yield f"  - Safety: {escaped(shift.after.safety)}"
-    again = redo(change)
-    yield from _table("Set out anew first", again, proposed.system == "si")
-    rest = [move for move in change.moves if move not in again]
-    if rest:
-        yield from ("", f"<details><summary>{len(rest)} more figures move</summary>")
-        yield from _table("Also moves", rest, proposed.system == "si")
-        yield from ("", "</details>")
-    yield from ("", "### Cautions", "")
-    for caution in cautions(counterbalance(proposed)):
-        yield f"- {escaped(caution)}"
-    yield ""
-    yield escaped(
-        f"doorlint {version}, rules {proposed.rules_digest}, approved spec {change.approved.spec_digest}, "
-        f"proposed spec {proposed.spec_digest}, decided for {on}"
+def _parts(change: Change) -> Iterator[str]:
+    head, _, said = decision_text(change).partition(". ")
+    approved, proposed = change.approved, change.proposed
+    yield f"## {head}"
+    yield f"{said}\n{count_text(change)}."
+    yield (
+        f"Approved {code(approved.file)} at {approved.stage}; proposed {code(proposed.file)} "
+        f"({proposed_text(change)}) at {proposed.stage}."
     )
+    for note in notes(change):
+        yield escaped(note)
+    lines = [f"- {escaped(line)}" for line in edit_lines(change)]
+    yield "**What was changed**\n\n" + ("\n".join(_cut(lines, "change")) or "- nothing")
+    for kind, title in HEADS.items():
+        shifts = of_kind(change, kind)
+        if shifts:
+            lines = [_shift(shift, kind) for shift in shifts]
+            yield f"**{title}**\n\n" + "\n".join(_cut(lines, "finding"))
+    yield from _table("Set out anew first", again(change), change)
+    more = "\n\n".join(_table("", rest(change), change))
+    if more:
+        yield f"<details><summary>Also moves: {len(rest(change))}</summary>\n\n{more}\n\n</details>"
 
 
-def _table(head: str, moves: Sequence[Move], si: bool) -> Iterator[str]:
-    if not moves:
-        return
-    yield from ("", f"### {head}", "", "| Figure | Before | Now |", "| --- | --- | --- |")
-    for move in moves:
-        before, after = move_sides(move, "si" if si else "us")
-        thing = f" {move.key}" if move.key else ""
-        yield f"| {escaped(move.label + thing)} | {escaped(before)} | {escaped(after)} |"
+def _shift(shift: Shift, kind: Kind) -> str:
+    said = f"- {shift.severity} {code(shift.rule)} at {code(shift.pointer or 'the file')}"
+    if kind == "as before":
+        return said
+    said += f": {escaped(shift_text(shift))}"
+    finding = shift.after.finding
+    if finding is not None and kind in FULL:
+        told = {
+            "Safety": finding.safety, "Try": finding.remedy, "Source": source_text(finding.source),
+            "Sign-off": SIGN_OFF[finding.sign_off] if finding.severity != "advisory" else "",
+        }  # fmt: skip
+        said += "".join(f" **{label}:** {escaped(text)}" for label, text in told.items() if text)
+    if isinstance(shift.after.said, Approved):
+        said += f" **Signed off** {escaped(signed_text(shift.after.said))}"
+    return said
+
+
+def _table(head: str, moves: Sequence[Move], change: Change) -> Iterator[str]:
+    rows = [
+        f"| {escaped(label)}{f', {escaped(row.thing)}' if row.thing else ''} "
+        f"| {escaped(row.before)} | {escaped(row.after)} |"
+        for label, things in tabled(moves, system_of(change))
+        for row in things
+    ]
+    if rows:
+        table = "\n".join(["| Figure | Before | Now |", "| --- | --- | --- |", *_cut(rows, "figure")])
+        yield f"**{head}**\n\n{table}" if head else table
+
+
+def _cut(lines: list[str], thing: str) -> list[str]:
+    """At most so many lines, and how many more there are."""
+    if len(lines) <= MOST_ROWS:
+        return lines
+    return [*lines[:MOST_ROWS], "", f"**And {count(len(lines) - MOST_ROWS, f'more {thing}')}, not listed here.**"]
+
+
+def _tail(change: Change, version: str, on: str) -> Iterator[str]:
+    said = cautions(counterbalance(change.proposed))
+    yield "**Cautions**\n\n" + "\n".join(f"- {escaped(caution)}" for caution in said)
+    yield (
+        f"doorlint {version}, rules {code(change.proposed.rules_digest)}, approved {code(change.approved.spec_digest)}, "
+        f"proposed {code(change.proposed.spec_digest)}, day {on}"
+    )

@@ -3,13 +3,29 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from itertools import groupby
 
+from doorlint.findings import Approved, Finding
 from doorlint.reports.cautions import cautions
-from doorlint.reports.change_words import DECISIONS, KINDS, edit_text, move_sides, redo, shift_text
+from doorlint.reports.change_words import (
+    FULL,
+    HEADS,
+    again,
+    count_text,
+    decision_text,
+    edit_lines,
+    notes,
+    of_kind,
+    proposed_text,
+    rest,
+    shift_text,
+    signed_text,
+    system_of,
+    tabled,
+)
 from doorlint.reports.text import wrap
-from doorlint.reports.words import counterbalance, plain
-from doorlint.whatif.change import Change, Move
-
+from doorlint.reports.words import SIGN_OFF, counterbalance, plain, source_text
+from doorlint.whatif.change import Change, Kind, Move, Shift
 
 def render(change: Change, version: str, on: str) -> str:
     """The whole change report."""
@@ -18,50 +34,72 @@ def render(change: Change, version: str, on: str) -> str:
 
 def _lines(change: Change, version: str, on: str) -> Iterator[str]:
     approved, proposed = change.approved, change.proposed
-    yield from wrap(f"approved  {plain(approved.file)}  spec {approved.spec_digest}", "", "  ")
-    yield from wrap(f"proposed  {plain(proposed.file)}  spec {proposed.spec_digest}", "", "  ")
-    yield from wrap(f"{DECISIONS[change.decision]}.", "", "")
-    if approved.verdict == "hold":
-        yield from wrap("The approved job was on hold already; that is not what this decides.", "", "")
+    yield from wrap(f"approved  {plain(approved.file)}, spec {approved.spec_digest}, {approved.stage}", "", "          ")
+    said = f"{proposed_text(change)} {proposed.spec_digest}, {proposed.stage}"
+    yield from wrap(f"proposed  {plain(proposed.file)}, {said}", "", "          ")
+    yield ""
+    yield from wrap(decision_text(change), "", "")
+    yield from wrap(f"{count_text(change)}.", "", "")
+    for note in notes(change):
+        yield from wrap(note, "", "")
     yield ""
     yield "WHAT WAS CHANGED"
-    for edit in change.edits or ():
-        yield from wrap(plain(edit_text(edit)), "  - ")
-    if not change.edits:
-        yield "  nothing"
-    for kind, head in KINDS.items():
-        shifts = [shift for shift in change.shifts if shift.kind == kind]
-        if shifts:
-            yield ""
-            yield head.upper()
-        for shift in shifts:
-            finding = shift.after or shift.before
-            severity = finding.severity if finding else shift.gap.severity if shift.gap else ""
-            yield from wrap(f"{severity}  {shift.rule}  at {plain(shift.pointer)}", "  ", "      ")
-            yield from wrap(plain(shift_text(shift)), "      ", "      ")
-            if shift.after is not None and kind in ("new", "worse"):
-                yield from wrap(f"safety: {plain(shift.after.safety)}", "      ", "        ") if shift.after.safety else []
-    again = redo(change)
-    if again:
-        yield ""
-        yield "SET OUT ANEW FIRST"
-        yield from _moves(again, proposed.system)
-    rest = [move for move in change.moves if move not in again]
-    if rest:
-        yield ""
-        yield "ALSO MOVES"
-        yield from _moves(rest, proposed.system)
+    for line in edit_lines(change) or ["nothing"]:
+        yield from wrap(plain(line), "  - ")
+    for kind, head in HEADS.items():
+        yield from _shifts(of_kind(change, kind), kind, head)
+    yield from _moves("SET OUT ANEW FIRST", again(change), change)
+    yield from _moves("ALSO MOVES", rest(change), change)
     yield ""
     yield "CAUTIONS"
     for caution in cautions(counterbalance(proposed)):
         yield from wrap(caution, "  - ")
     yield ""
-    yield from wrap(f"doorlint {version}, rules {proposed.rules_digest}, decided for {on}", "", "")
+    yield f"doorlint {version}, rules {proposed.rules_digest}, decided for {on}"
     yield f"DECISION  {change.decision}"
 
 
-def _moves(moves: Sequence[Move], system: str) -> Iterator[str]:
-    for move in moves:
-        before, after = move_sides(move, "si" if system == "si" else "us")
-        thing = f" {move.key}" if move.key else ""
-        yield from wrap(f"{move.label}{thing}: {before} before, now {after}", "  - ")
+def _shifts(shifts: Sequence[Shift], kind: Kind, head: str) -> Iterator[str]:
+    if not shifts:
+        return
+    yield ""
+    yield from wrap(head.upper(), "", "  ")
+    for rule, group in groupby(shifts, lambda shift: shift.rule):
+        places = list(group)
+        yield f"  {places[0].severity}  {rule}"
+        for shift in places:
+            yield from wrap(f"at {plain(shift.pointer)}", "    ", "      ")
+            if kind != "as before":
+                yield from wrap(plain(shift_text(shift)), "    ", "    ")
+            if isinstance(shift.after.said, Approved):
+                yield from wrap(f"signed off {plain(signed_text(shift.after.said))}", "    ", "      ")
+            if shift.after.finding is not None and shift.after.finding.marginal:
+                yield "    marginal: within what the tape or an estimate can tell"
+        finding = places[0].after.finding
+        if finding is not None and kind in FULL:
+            yield from _advice(finding)
+
+
+def _advice(finding: Finding) -> Iterator[str]:
+    for label, text in (
+        ("safety", finding.safety), ("try", finding.remedy or ""), ("source", source_text(finding.source)),
+        ("sign-off", SIGN_OFF[finding.sign_off] if finding.severity != "advisory" else ""),
+    ):  # fmt: skip
+        if text:
+            yield from wrap(f"{label}: {plain(text)}", "    ", "      ")
+
+
+def _moves(head: str, moves: Sequence[Move], change: Change) -> Iterator[str]:
+    if not moves:
+        return
+    yield ""
+    yield head
+    for label, rows in tabled(moves, system_of(change)):
+        if len(rows) == 1:
+            (row,) = rows
+            thing = f", {row.thing}" if row.thing else ""
+            yield from wrap(plain(f"{label}{thing}: {row.before} before, now {row.after}"), "  - ")
+        else:
+            yield from wrap(plain(f"{label}:"), "  - ")
+            for row in rows:
+                yield from wrap(plain(f"{row.thing}: {row.before} before, now {row.after}"), "      ", "        ")

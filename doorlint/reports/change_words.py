@@ -2,55 +2,213 @@
 
 from __future__ import annotations
 
-from doorlint import quantities
-from doorlint.whatif.change import Change, Decision, Edit, Kind, Move, Shift
+from collections.abc import Iterator, Sequence
+from itertools import groupby
+from typing import NamedTuple
 
-DECISIONS: dict[Decision, str] = {
-    "nothing new": "Nothing new to decide: the change brings no finding that the approved job did not have",
-    "sign-off": "Needs sign-off: a supervisor decides on what is new or worse before work goes on",
-    "hold": "Hold: the change brings what nobody may sign off; work does not go on like this",
-}
-KINDS: dict[Kind, str] = {
-    "new": "New findings",
+from doorlint import quantities
+from doorlint.figures.graph import Unknown
+from doorlint.findings import Approved, Finding, SpecReview
+from doorlint.reports.words import REASONS, counts, gap_text
+from doorlint.rulebook.rule import STAGES
+from doorlint.setout import SET_OUT
+from doorlint.spec.vocabulary import VOCABULARY
+from doorlint.whatif.change import Change, Decision, Edit, Kind, Level, Move, Shift
+
+DECISIONS: dict[Decision, tuple[str, str]] = {
+    "nothing new": ("Nothing new to decide", "The change brings nothing that the approved job did not have."),
+    "sign-off": ("Needs sign-off", "A supervisor decides on what is new or worse before work goes on."),
+    "hold": ("Hold", "The change brings what nobody may sign off, or what can no longer be checked. Work does not go on like this."),
+}  # fmt: skip
+HEADS: dict[Kind, str] = {
+    "new": "New",
     "worse": "Worse than before",
-    "no longer checked": "Can no longer be checked",
+    "other": "Not met, in another way than before",
+    "open again": "Signed off before, and no longer",
+    "not checked": "Cannot be checked after this change",
+    "signed off": "Signed off",
     "better": "Better, but still there",
     "cleared": "Cleared",
+    "gone": "No longer asked: the thing is gone, or the rule does not apply any more",
+    "checked again": "Could not be checked before, and is met",
+    "as before": "Open as before",
 }
+"""The head over the shifts of each kind, in the order a report tells them."""
+COUNTED: dict[Kind, str] = {
+    "new": "new", "worse": "worse", "other": "not met in another way", "open again": "no longer signed off",
+    "not checked": "that cannot be checked now", "signed off": "signed off", "better": "better", "cleared": "cleared",
+    "gone": "no longer asked", "checked again": "met that could not be checked", "as before": "as before",
+}  # fmt: skip
+FULL: frozenset[Kind] = frozenset({"new", "worse", "other", "open again"})
+"""Kinds whose findings are told with what to do first."""
 
 
-def edit_text(edit: Edit) -> str:
-    """One changed value in the trade's words."""
+class Row(NamedTuple):
+    """One figure that moves, in words."""
+
+    thing: str
+    before: str
+    after: str
+
+
+class Rows(NamedTuple):
+    """One figure with every thing at which it moves."""
+
+    label: str
+    rows: tuple[Row, ...]
+
+
+def system_of(change: Change) -> quantities.System:
+    """The units of the report."""
+    return change.proposed.system
+
+
+def decision_text(change: Change) -> str:
+    """The decision in a sentence or two."""
+    head, rest = DECISIONS[change.decision]
+    return f"{head}. {rest}"
+
+
+def count_text(change: Change) -> str:
+    """How much there is of each kind.
+
+    What moves is counted by figure, whatever the number of things at which it does.
+    """
+    parts = [f"{len(of_kind(change, kind))} {COUNTED[kind]}" for kind in HEADS if of_kind(change, kind)]
+    figures = len({move.name for move in [*again(change), *rest(change)]})
+    return ", ".join([*parts, f"{figures or 'no'} {'figure moves' if figures == 1 else 'figures move'}"])
+
+
+def notes(change: Change) -> Iterator[str]:
+    """What the reader has to know of the two sides beside the decision."""
+    approved, proposed = change.approved, change.proposed
+    if approved.verdict == "hold":
+        yield f"The approved job is on hold as it stands: {counts(approved)}. That is not what this decides."
+    assert approved.stage is not None
+    assert proposed.stage is not None
+    assert proposed.spec is not None
+    said = proposed.spec.values["stage"]
+    if STAGES.index(proposed.stage) > STAGES.index(approved.stage):
+        yield (
+            f"The approved job is at {approved.stage}, the proposed one at {proposed.stage}: "
+            f"what {proposed.stage} asks first counts as new."
+        )
+    elif said != proposed.stage:
+        yield f"The proposed spec says {said}; it is held against {proposed.stage}, as the approved one is."
+
+
+def edit_lines(change: Change) -> list[str]:
+    """What was changed, a line for each value; values of one group that change alike share a line."""
+    lines = []
+    for _, group in groupby(change.edits, _alike):
+        edits = list(group)
+        more = "".join(f", {edit.label.rpartition(' ')[2]}" for edit in edits[1:])
+        pointers = edits[0].pointer + "".join(f", {edit.pointer.rpartition('/')[2]}" for edit in edits[1:])
+        lines.append(f"{edits[0].label}{more}: {_edit_sides(edits[0], system_of(change))} ({pointers})")
+    return lines
+
+
+def _alike(edit: Edit) -> tuple[str, str | None, str | None, str]:
+    group, _, key = edit.pointer.rpartition("/")
+    return group, edit.before, edit.after, "" if edit.dimension and "_" not in key else key
+
+
+def _edit_sides(edit: Edit, system: quantities.System) -> str:
     if edit.before is None:
-        return f"{edit.label}: now given, {edit.after} ({edit.pointer})"
+        return f"now given, {edit.after}"
     if edit.after is None:
-        return f"{edit.label}: {edit.before} before, no longer given ({edit.pointer})"
-    return f"{edit.label}: {edit.before} before, now {edit.after} ({edit.pointer})"
+        return f"no longer given; {edit.before} before"
+    return f"{_in_units(edit.before, edit, system)} before, now {_in_units(edit.after, edit, system)}"
+
+
+def _in_units(text: str, edit: Edit, system: quantities.System) -> str:
+    """A value as written, with the report's units beside it where it was written in others."""
+    if edit.dimension is None:
+        return text
+    try:
+        written = quantities.system_of(text)
+    except quantities.QuantityError:  # a list of lengths
+        return text
+    if written in (None, system):
+        return text
+    return f"{text} ({quantities.write(quantities.read(text, edit.dimension, signed=True), edit.dimension, system)})"
+
+
+def level_text(level: Level, dimension: str, system: quantities.System) -> str:
+    """One side of a figure that moves."""
+    if level is None:
+        return "does not apply"
+    if isinstance(level, Unknown):
+        said = ", ".join(level.missing) or level.note
+        return f"not known ({REASONS[level.reason]}{': ' if said else ''}{said})"
+    return quantities.write(level, dimension, system)
 
 
 def move_sides(move: Move, system: quantities.System) -> tuple[str, str]:
     """Both sides of a figure that moves, with digits enough to tell them apart."""
-    if move.before is not None and move.after is not None:
+    if isinstance(move.before, float) and isinstance(move.after, float):
         return quantities.write_pair(move.before, move.after, move.dimension, system)
-    sides = (move.before, move.after)
-    before, after = ("not known" if side is None else quantities.write(side, move.dimension, system) for side in sides)
-    return before, after
+    return level_text(move.before, move.dimension, system), level_text(move.after, move.dimension, system)
+
+
+def again(change: Change) -> list[Move]:
+    """The figures an installer sets out by, which must be set out anew, in the order of the work."""
+    order = {name: place for place, name in enumerate(SET_OUT)}
+    return sorted((move for move in change.moves if move.name in order), key=lambda move: order[move.name])
+
+
+def rest(change: Change) -> list[Move]:
+    """The other figures that move; what the spec itself gives is told as changed already."""
+    return [move for move in change.moves if move.name not in SET_OUT and move.name not in VOCABULARY.leaves]
+
+
+def tabled(moves: Sequence[Move], system: quantities.System) -> list[Rows]:
+    """Figures that move, each once, with its things."""
+    return [
+        Rows(label, tuple(Row(move.key or "", *move_sides(move, system)) for move in group))
+        for (_, label), group in groupby(moves, lambda move: (move.name, move.label))
+    ]
 
 
 def shift_text(shift: Shift) -> str:
-    """One rule that now says something else."""
-    if shift.gap is not None:
-        wanted = ", ".join(shift.gap.missing) or shift.gap.note
-        return f"{shift.gap.title}: {shift.gap.reason}, {wanted}"
-    if shift.after is not None and shift.before is not None:
-        return f"{shift.after.message} (before: {shift.before.message})"
-    finding = shift.after or shift.before
-    return "" if finding is None else finding.message
+    """What a rule says now, and what it said before."""
+    before, after = shift.before.finding, shift.after.finding
+    if shift.after.gap is not None:
+        return f"{shift.after.gap.title}: {gap_text(shift.after.gap)}"
+    if shift.kind == "checked again" and shift.before.gap is not None:
+        return f"{shift.before.gap.title}: could not be checked, {gap_text(shift.before.gap)}; now met"
+    if after is None:
+        said = before.message if before is not None else shift.before.gap.title if shift.before.gap is not None else ""
+        return f"{said} (before)"
+    if shift.kind in ("worse", "better", "other") and before is not None:
+        return f"{after.message} (before: {_was(before)})"
+    if shift.kind == "new" and shift.before.state == "not asked" and not after.rule.startswith("approval."):
+        return f"{after.message} (not asked of the approved job)"
+    return after.message
 
 
-def redo(change: Change) -> list[Move]:
-    """The figures an installer sets out by, which must be set out anew, in the order of the work."""
-    from doorlint.setout import SET_OUT
+def _was(finding: Finding) -> str:
+    if finding.measured is None or finding.limit is None:
+        return finding.message
+    return f"{finding.measured.text} against {finding.limit.text}"
 
-    order = {name: place for place, name in enumerate(SET_OUT)}
-    return sorted((move for move in change.moves if move.name in order), key=lambda move: order[move.name])
+
+def signed_text(approved: Approved) -> str:
+    """Who signed a finding off, and until when."""
+    said = approved.approval
+    return f"by {said['by']} on {said['on']} until {said['until']}: {said['reason']}"
+
+
+def of_kind(change: Change, kind: Kind) -> list[Shift]:
+    """The shifts of one kind."""
+    return [shift for shift in change.shifts if shift.kind == kind]
+
+
+def proposed_text(change: Change) -> str:
+    """What the proposed file is."""
+    return "changed values over the approved spec" if change.patch else "spec"
+
+
+def located(change: Change) -> SpecReview:
+    """The side whose text the places of the proposed side's findings are in."""
+    return change.approved if change.patch else change.proposed

@@ -111,8 +111,8 @@ def _half(value: float | None) -> float | None:
 def _pulls(facts: Facts, curve: Curve, reached: list[Mark]) -> Drawn:
     door = [(travel, pull) for travel, pull, _, _ in curve]
     other = [(travel, pull) for travel, _, pull, _ in curve if pull is not None]
-    most = max(force for _, force in [*door, *other])
-    chart = _chart(facts, door[-1][0], 0.0, most, HEIGHT)
+    forces = [force for _, force in [*door, *other]]
+    chart = _chart(facts, door[-1][0], min(*forces, 0.0), max(forces), HEIGHT)
     _marks(chart, reached)
     chart.canvas.line([chart(*point) for point in door], "curve-door")
     chart.canvas.label("door", chart(*door[len(door) // 7]))

@@ -29,7 +29,7 @@ ABREAST = 4
 """Discs in one row of a group."""
 CELL = 4.0
 """Side of the squares in which ink is counted."""
-AIR = 2.5
+AIR = 5.0
 """Kept free around every label."""
 
 NOTES = frozenset({"dimension", "extension", "leader", "dot"})

@@ -85,7 +85,7 @@ def _working(review: Review, spec: SpecReview, finding: Finding) -> Working | No
     rule = review.library.rules.get(finding.rule)
     if rule is None or spec.job is None or not rule.has_figure:
         return None
-    return working(rule, finding.pointer, spec.job, review.library, spec.system)
+    return working(rule, finding.thing, spec.job, review.library, spec.system)
 
 
 def _places(number: int, drawings: list[Drawn]) -> str:

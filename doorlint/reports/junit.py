@@ -100,7 +100,7 @@ def _at(spec: SpecReview, item: Finding | NotChecked) -> str:
 def _told(spec: SpecReview, finding: Finding) -> str:
     lines = [_at(spec, finding), f"{finding.severity}: {plain(finding.message)}"]
     if finding.measured is not None and finding.limit is not None:
-        lines.append(f"measured {finding.measured.text}, limit {finding.limit.text}")
+        lines.append(f"measured {plain(finding.measured.text)}, limit {plain(finding.limit.text)}")
     told = {
         "safety": finding.safety, "try": finding.remedy, "why": finding.why, "source": source_text(finding.source),
         "sign-off": SIGN_OFF[finding.sign_off],

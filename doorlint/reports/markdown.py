@@ -133,8 +133,8 @@ def _row(spec: SpecReview, number: int, finding: Finding) -> list[str]:
     marginal = " *The tape could flip this.*" if finding.marginal else ""
     return [
         str(number), finding.severity, f"{escaped(finding.message)} {code(finding.rule)}{marginal}",
-        _where(spec, finding.line), finding.measured.text if finding.measured else "-",
-        finding.limit.text if finding.limit else "-",
+        _where(spec, finding.line), escaped(finding.measured.text) if finding.measured else "-",
+        escaped(finding.limit.text) if finding.limit else "-",
     ]  # fmt: skip
 
 

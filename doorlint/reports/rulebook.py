@@ -8,11 +8,11 @@ from collections import Counter
 from collections.abc import Iterator
 from typing import Any
 
+from doorlint.built_in import BUILT_IN
 from doorlint.errors import WrongCall
 from doorlint.rulebook.examples import Example, run_examples
 from doorlint.rulebook.library import Library
 from doorlint.rulebook.rule import SEVERITIES, STAGES, STANDINGS, Rule
-from doorlint.spec.problems import BUILT_IN
 
 
 def render(
@@ -120,8 +120,8 @@ def _flow(said: Any) -> str:
 def _built_in(rule: str, form: str) -> str:
     said = BUILT_IN[rule]
     if form == "json":
-        return _json({"rule": rule, "title": said.title, "severity": "error", "why": said.why, "fix": said.fix})
-    lines = [rule, f"  {said.title}", "", "  error, part of reading a spec: it cannot be switched off"]
+        return _json({"rule": rule, "title": said.title, "severity": said.severity, "why": said.why, "fix": said.fix})
+    lines = [rule, f"  {said.title}", "", f"  {said.severity}, built in: it cannot be switched off or signed off"]
     for label, text in (("why", said.why), ("fix", said.fix)):
         lines += textwrap.wrap(f"{label:<9}{text}", 78, initial_indent="  ", subsequent_indent=" " * 11)
     return "\n".join(lines) + "\n"

@@ -16,10 +16,11 @@ from collections.abc import Mapping
 from typing import Any
 from urllib.parse import quote
 
+from doorlint.built_in import BUILT_IN
 from doorlint.findings import Approved, Finding, NotChecked, Review, SpecReview
+from doorlint.reports.markdown import escaped
 from doorlint.reports.words import REASONS, SIGN_OFF, VERDICTS, gap_text, plain, sentence, source_text, subject
 from doorlint.rulebook.library import Library
-from doorlint.spec.problems import BUILT_IN
 
 SCHEMA = "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json"
 LEVELS = {"error": "error", "warning": "warning", "advisory": "note"}
@@ -68,13 +69,13 @@ def document(review: Review) -> dict[str, Any]:
     return {"$schema": SCHEMA, "version": "2.1.0", "runs": [run]}
 
 
-def fingerprint(rule: str, pointer: str) -> str:
-    """What a finding is, wherever it stands: the SHA-256 of rule and pointer.
+def fingerprint(*parts: str) -> str:
+    """What a finding is, wherever it stands: the SHA-256 of rule and pointer, and of a thing that shares them.
 
     >>> fingerprint("headroom.swept", "/room/headroom")[:16]
-    '5aa7b20de0d52446'
+    'c9fe74c07640adeb'
     """
-    return hashlib.sha256(f"{rule}\0{pointer}".encode()).hexdigest()
+    return hashlib.sha256("\0".join(parts).encode()).hexdigest()
 
 
 def file_uri(name: str) -> str:
@@ -112,7 +113,7 @@ def _rule(item: Finding | NotChecked, library: Library) -> dict[str, Any]:
         "id": item.rule,
         "shortDescription": {"text": sentence(item.title)},
         "fullDescription": {"text": sentence(why)},
-        "help": {"text": help_text, "markdown": "\n\n".join(_inert(part) for part in parts if part)},
+        "help": {"text": help_text, "markdown": "\n\n".join(escaped(part) for part in parts if part)},
         "defaultConfiguration": {"level": LEVELS[severity]},
         "properties": {"tags": [subject(item.rule)], "severity": severity, "standing": standing},
     }
@@ -138,12 +139,15 @@ def _result(spec: SpecReview, finding: Finding, index: Mapping[str, int]) -> dic
         message += f" {sentence(finding.remedy)}"
     figures = {"measured": finding.measured, "limit": finding.limit}
     properties: dict[str, Any] = {
-        name: {"value": measure.value, "unit": measure.unit, "text": measure.text}
+        name: {"value": measure.value, "unit": measure.unit, "text": plain(measure.text)}
         for name, measure in figures.items()
         if measure is not None
     }
     if finding.margin is not None:
         properties["margin"] = finding.margin
+    fingerprints = {"rulePointer/v1": fingerprint(finding.rule, finding.pointer)}
+    if finding.thing is not None:
+        fingerprints["rulePointerThing/v1"] = fingerprint(finding.rule, finding.pointer, finding.thing)
     properties |= {"marginal": finding.marginal, "standing": finding.source.standing}
     return {
         "ruleId": finding.rule,
@@ -151,7 +155,7 @@ def _result(spec: SpecReview, finding: Finding, index: Mapping[str, int]) -> dic
         "level": LEVELS[finding.severity],
         "message": {"text": message},
         "locations": [_location(spec, finding)],
-        "partialFingerprints": {"rulePointer/v1": fingerprint(finding.rule, finding.pointer)},
+        "partialFingerprints": fingerprints,
         "properties": properties,
     }
 
@@ -191,9 +195,3 @@ def _location(spec: SpecReview, item: Finding | NotChecked) -> dict[str, Any]:
 
 def _slug(reason: str) -> str:
     return "not-checked/" + reason.replace(" ", "-")
-
-
-def _inert(text: str) -> str:
-    from doorlint.reports.markdown import escaped
-
-    return escaped(text)

@@ -11,7 +11,7 @@ from typing import Any, NamedTuple
 
 from doorlint.reports import pages
 from doorlint.reports.cautions import cautions
-from doorlint.reports.words import VERDICTS, plain, titled
+from doorlint.reports.words import plain, sentence, titled
 from doorlint.setout import Sheet
 
 READ = frozenset({"box.plates_wanted", "section.mark_pull"})
@@ -54,7 +54,6 @@ def render(sheet: Sheet, version: str, on: str) -> str:
         review=review,
         title=titled(review),
         held=review.verdict != "clear",
-        verdict=VERDICTS[review.verdict],
         cells=[*named, ("Stage", review.stage or "not known"), ("Day", on), ("Spec", review.spec_digest)],
         errors=[finding for finding in review.findings if finding.severity == "error"],
         jobs=list(_jobs(sheet.data["order_of_work"])),
@@ -74,11 +73,12 @@ def _jobs(steps: Iterable[Entry]) -> Iterator[Job]:
         title = first["title"]
         if len(group) > 1:
             title = f"{title} to {last['title'].split()[-1]}, one after the other"
-        single = [entry for entry in entries if entry["key"] is None]
-        yield Job(
-            number, title, do, first["lock_off"], [(plain(entry["label"]), plain(entry["text"])) for entry in single],
-            list(_tables(entries)),
-        )  # fmt: skip
+        figures = [(_head(entry), plain(entry["text"])) for entry in entries if entry["key"] is None]
+        yield Job(number, title, do, first["lock_off"], figures, list(_tables(entries)))
+
+
+def _head(entry: Entry) -> str:
+    return sentence(entry["label"]).rstrip(".")
 
 
 def _tables(entries: list[Entry]) -> Iterator[Table]:
@@ -89,7 +89,7 @@ def _tables(entries: list[Entry]) -> Iterator[Table]:
             by_axis.setdefault(entry["name"].partition(".")[0], []).append(entry)
     for group in by_axis.values():
         heads = dict.fromkeys(entry["name"] for entry in group)
-        labels = {entry["name"]: plain(entry["label"]) for entry in group}
+        labels = {entry["name"]: _head(entry) for entry in group}
         rows: dict[str, dict[str, str]] = {}
         for entry in group:
             rows.setdefault(entry["key"], {})[entry["name"]] = plain(entry["text"])

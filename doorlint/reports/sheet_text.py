@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Sequence
 from typing import Any
 
 from doorlint import quantities
@@ -12,6 +12,8 @@ from doorlint.reports.words import plain, titled
 from doorlint.setout import Sheet
 
 WIDTH = 78
+SPACE = "\xa0"
+"""stands for a space at which no line ends"""
 HOLD = " HOLD - DO NOT BUILD FROM THIS SHEET "
 
 
@@ -62,19 +64,23 @@ def _step(step: dict[str, Any]) -> Iterator[str]:
 
 
 def _number(said: list[dict[str, Any]]) -> Iterator[str]:
-    """One name: its only value, or the values of its things in a row."""
-    label = said[0]["label"]
+    """One name: its only value, or the values of its things in a row; no value is broken over two lines."""
+    texts = [plain(entry["text"]) for entry in said]
     if len(said) == 1:
-        yield from wrap(f"{label}: {plain(said[0]['text'])}", "     o ", "         ")
-        return
-    if len({entry["text"] for entry in said}) == 1:
-        yield from wrap(f"{label}: {plain(said[0]['text'])} each", "     o ", "         ")
-        return
-    row = ";  ".join(f"{plain(entry['key'])} {plain(entry['text'])}".replace(" ", "\xa0") for entry in said)
-    yield from (line.replace("\xa0", " ") for line in wrap(f"{label}: {row}", "     o ", "         "))
+        row = _kept(texts[0]) if said[0]["value"] is not None else texts[0]
+    elif len(set(texts)) == 1:
+        row = f"{_kept(texts[0])} each"
+    else:
+        row = ";  ".join(_kept(f"{plain(entry['key'])} {text}") for entry, text in zip(said, texts, strict=True))
+    lines = wrap(f"{said[0]['label']}: {row}", "     o ", "         ")
+    yield from (line.replace(SPACE, " ") for line in lines)
 
 
-def _table(heads: tuple[str, ...], rows: list[tuple[str, ...]]) -> Iterator[str]:
+def _kept(text: str) -> str:
+    return text.replace(" ", SPACE)
+
+
+def _table(heads: tuple[str, ...], rows: Sequence[tuple[str, ...]]) -> Iterator[str]:
     widths = [max(map(len, column)) for column in zip(heads, *rows, strict=True)]
     for row in (heads, *rows):
         yield "  " + "  ".join(cell.rjust(width) for cell, width in zip(row, widths, strict=True)).rstrip()
@@ -147,11 +153,7 @@ def _curve(sheet: Sheet) -> Iterator[str]:
     yield from _table(("travel", "door", other, "left over"), rows)
 
 
-class _writer:
+def _writer(sheet: Sheet) -> Callable[[float | None, str], str]:
     """Texts of a sheet's values in its own units; a dash for what is not known."""
-
-    def __init__(self, sheet: Sheet) -> None:
-        self.system = sheet.review.system
-
-    def __call__(self, value: float | None, dimension: str) -> str:
-        return "-" if value is None else quantities.write(value, dimension, self.system)
+    system = sheet.review.system
+    return lambda value, dimension: "-" if value is None else quantities.write(value, dimension, system)

@@ -12,9 +12,8 @@ from doorlint.reports.words import REASONS, source_text
 from doorlint.rulebook.library import Library
 from doorlint.rulebook.rule import Rule
 from doorlint.spec import VOCABULARY
-from doorlint.spec.pointer import steps
 
-__all__ = ["Step", "Working", "check_text", "figures", "key_of", "working"]
+__all__ = ["Step", "Working", "check_text", "figures", "working"]
 
 
 class Step(NamedTuple):
@@ -36,12 +35,11 @@ class Working(NamedTuple):
     steps: tuple[Step, ...]
 
 
-def working(rule: Rule, pointer: str, job: Job, library: Library, system: Literal["us", "si"]) -> Working:
+def working(rule: Rule, key: str | None, job: Job, library: Library, system: Literal["us", "si"]) -> Working:
     """The figures that a rule compares and, one deep, what they were made from.
 
-    ``pointer`` is the finding's: for a rule of named things it says which thing.
+    ``key`` is the named thing the finding is about, for a rule that is asked of each.
     """
-    key = key_of(rule, pointer)
     found: dict[str, Step] = {}
     for name in rule.reads:
         step = _step(name, 0, key, rule.axis, job, library, system)
@@ -69,15 +67,6 @@ def figures(names: Iterable[str], job: Job, library: Library, system: Literal["u
 def check_text(rule: Rule) -> str:
     """What a rule compares, in the names of the spec and its figures."""
     return "; ".join(f"{word.replace('_', ' ')}: {_flat(said)}" for word, said in rule.statement["check"].items())
-
-
-def key_of(rule: Rule, pointer: str) -> str | None:
-    """The named thing that a finding of a rule points at; ``None`` for a rule that is asked once a job."""
-    if rule.axis is None:
-        return None
-    stem = steps(VOCABULARY.axes[rule.axis].pointer)
-    path = steps(pointer)
-    return path[len(stem)] if path[: len(stem)] == stem and len(path) > len(stem) else None
 
 
 def _flat(said: Any) -> str:

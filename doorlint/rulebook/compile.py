@@ -1,22 +1,23 @@
-"""From a rule as written to a rule that can be applied: names, dimensions and shape checked on the way."""
+"""From a rule as written to its plan: names, dimensions and shape are checked on the way."""
 
 from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from typing import Any
 
 from doorlint import quantities
-from doorlint.errors import BrokenRules, OutsideTable
-from doorlint.figures.graph import Job, Unknown, merged
-from doorlint.rulebook import checks
-from doorlint.rulebook.formula import PLACE, Formula, Named, compile_formula, spoken
+from doorlint.errors import BrokenRules
+from doorlint.figures.graph import Job
+from doorlint.rulebook.formula import PLACE, Argument, Formula, Named, Tree, compile_formula, compile_lookup, spoken
+from doorlint.rulebook.link import Apply, link
+from doorlint.rulebook.plan import Condition, How, Place, Plan, Side
 from doorlint.rulebook.rule import Outcome, Rule, Source
 
-Fetch = Callable[..., Any]
-"""Of a job, the key of a thing and the rule's own `let` values: a value, Unknown, or None."""
 TRUTH = {"true": True, "false": False}
+LIMITS = ("at_least", "at_most", "between", "near")
+"""Checks that hold a value against limits of its own dimension."""
 
 
 class Names:
@@ -33,43 +34,74 @@ class Names:
         to its kind (quantity, flag, choice, count, container, ...); ``tables``: name to its columns and
         their dimensions."""
         self.cells, self.pointers, self.kinds, self.tables = cells, pointers, kinds, tables
+        self.axes = {axis for _, axis in pointers.values()} - {None}
 
-    def pointer(self, name: str, key: str | None) -> str:
+    def place(self, name: str) -> Place:
+        """Where a spec value stands; raises :class:`KeyError` for a name that is none."""
         template, axis = self.pointers[name]
-        return template.replace("{}", key) if axis is not None and key is not None else template.split("/{}")[0]
+        return Place(name, template, axis is not None)
 
 
-def compile_rule(statement: Mapping[str, Any], names: Names, house: str) -> Rule:
-    """Compile one statement that has the shape of ``schemas/rule.schema.json``.
+def compile_rule(statement: Mapping[str, Any], names: Names, house: str = "") -> Rule:
+    """Check one statement and make it a rule that can be applied; see :func:`plan_rule` and :func:`rule_of`."""
+    return rule_of(statement, plan_rule(statement, names), house)
+
+
+def plan_rule(statement: Mapping[str, Any], names: Names) -> Plan:
+    """Check one statement that has the shape of ``schemas/rules.schema.json``.
 
     Raises :class:`BrokenRules` with the rule's id for an unknown name or place in the message, for two
     sides of different dimensions and for an error without a safety note.
     """
     try:
-        return _Maker(statement, names).rule(house)
+        return _Planner(statement, names).plan()
     except BrokenRules as broken:
         raise BrokenRules(f"rule {statement['id']}: {broken}") from None
 
 
-class _Maker:
+def rule_of(said: Mapping[str, Any], plan: Plan, house: str) -> Rule:
+    """A rule from its statement and its plan; what applies it is made when it is first asked."""
+    return Rule(
+        said["id"], said["title"], said["severity"], said["from"], plan.kind, said["message"], said.get("why", ""),
+        said.get("safety", ""), said.get("sign_off", "never"), Source(**said["source"]), plan.at.name, plan.axis,
+        tuple(said.get("try", ())), plan.dimension, tuple(plan.reads),
+        tuple(name for name, needed in plan.reads.items() if needed), house, plan.digest, said,
+        _linked_when_asked(said["id"], plan),
+    )  # fmt: skip
+
+
+def _linked_when_asked(rule: str, plan: Plan) -> Apply:
+    linked: Apply | None = None
+
+    def apply(job: Job) -> tuple[Outcome, ...]:
+        nonlocal linked
+        if linked is None:
+            linked = link(rule, plan)
+        return linked(job)
+
+    return apply
+
+
+class _Planner:
     def __init__(self, statement: Mapping[str, Any], names: Names) -> None:
         self.statement, self.names = statement, names
         self.axis: str | None = statement.get("each")
         self.known = dict(names.cells)
         self.reads: dict[str, bool] = {}
-        self.lets: dict[str, Fetch] = {}
+        self.lets: dict[str, Side] = {}
         self.dimension: str | None = None
         self.exponents: tuple[int, ...] | None = None
 
-    def rule(self, house: str) -> Rule:
+    def plan(self) -> Plan:
         said = self.statement
-        if self.axis is not None and self.axis not in {axis for _, axis in self.names.pointers.values()}:
+        if self.axis is not None and self.axis not in self.names.axes:
             raise BrokenRules(f"each: {self.axis} is no axis of the spec")
         conditions = [self.condition(name, allowed) for name, allowed in said.get("when", {}).items()]
         for name, value in said.get("let", {}).items():
             self.let(name, value)
-        check = dict(said["check"])
-        kind, evaluate = self.check(check)
+        kind, sides = self.check(said["check"])
+        choices = tuple(self.choice(said["check"]["value"], item) for item in said["check"].get("one_of", ()))
+        wanted = tuple(self.wanted(name) for name in said["check"].get("present", ()))
         at = said.get("at") or self.first_spec_name()
         if at not in self.names.pointers:
             raise BrokenRules(f"at: {at} is no spec value or part of the spec")
@@ -83,12 +115,9 @@ class _Maker:
             raise BrokenRules("an error says in `safety` what to do first")
         if said["severity"] == "error" and said["source"]["standing"] == "memory":
             raise BrokenRules("no error rests on memory alone")
-        return Rule(
-            said["id"], said["title"], said["severity"], said["from"], kind, said["message"], said.get("why", ""),
-            said.get("safety", ""), said.get("sign_off", "never"), Source(**said["source"]), at, self.axis,
-            tuple(said.get("try", ())), self.dimension, tuple(self.reads),
-            tuple(name for name, needed in self.reads.items() if needed), house, digest(said), said,
-            self.applier(at, conditions, kind, evaluate),
+        return Plan(
+            kind, self.names.place(at), self.axis, self.dimension, self.reads, conditions, self.lets, sides, choices,
+            wanted, digest(said),
         )  # fmt: skip
 
     # what the rule reads
@@ -102,84 +131,37 @@ class _Maker:
                 return name
         raise BrokenRules("at: say where the finding points")
 
-    def value(self, text: str, dimension: str | None = None) -> tuple[Fetch, Formula]:
+    def formula(self, text: str, dimension: str | None = None) -> tuple[Side, Formula]:
         formula = compile_formula(text, self.known, self.axis, dimension)
-        for argument in formula.arguments:
+        return self.side(formula.arguments, formula.tree, counts=formula.dimension == "count"), formula
+
+    def side(self, arguments: tuple[Argument, ...], tree: Tree, counts: bool = False) -> Side:
+        for argument in arguments:
             if argument.name not in self.lets:
                 self.read(argument.name)
-        return self.fetcher(formula), formula
+        return Side(tree, [(argument.name, self.how(argument)) for argument in arguments], counts)
 
-    def fetcher(self, formula: Formula) -> Fetch:
-        """A function of job and key that gives the formula's value, or Unknown, or None."""
-        evaluate = formula.evaluate
-        plan = [(self.getter(argument.name, argument.column), argument.column) for argument in formula.arguments]
-        if not plan:
-            constant = evaluate()
-
-            def fixed(_job: Job, _key: str | None = None, _lets: Mapping[str, Any] | None = None) -> Any:
-                return constant
-
-            return fixed
-        if len(plan) == 1 and formula.text == formula.arguments[0].name:
-            return plan[0][0]
-
-        def fetch(job: Job, key: str | None = None, lets: Mapping[str, Any] | None = None) -> Any:
-            values: list[Any] = []
-            unknown: list[Unknown] = []
-            for get, column in plan:
-                value = get(job, key, lets)
-                if value is None:
-                    return None
-                if column and value.__class__ is dict:
-                    unknown.extend(entry for entry in value.values() if entry.__class__ is Unknown)
-                    value = [entry for entry in value.values() if entry is not None]
-                    if not value and formula.dimension != "count":
-                        return None
-                if value.__class__ is Unknown:
-                    unknown.append(value)
-                values.append(value)
-            return merged(unknown) if unknown else evaluate(*values)
-
-        return fetch
-
-    def getter(self, name: str, column: bool) -> Callable[..., Any]:
-        if name in self.lets:
-            return lambda job, key, lets: lets[name]
-        if column or self.known[name].axis is None:
-            return lambda job, key, lets: job.memo[name] if name in job.memo else job.cell(name)
-
-        def one(job: Job, key: str | None, _lets: object) -> Any:
-            cells = job.cell(name)
-            return cells.get(key) if cells.__class__ is dict else cells
-
-        return one
+    def how(self, argument: Argument) -> How:
+        if argument.name in self.lets:
+            return "let"
+        if argument.column:
+            return "entries"
+        return "whole" if self.known[argument.name].axis is None else "one"
 
     # its parts
 
-    def condition(self, name: str, allowed: Any) -> tuple[Callable[..., Any], Any]:
+    def condition(self, name: str, allowed: Any) -> Condition:
         if name not in self.names.pointers:
             raise BrokenRules(f"when: {name} is no spec value")
         axis = self.names.pointers[name][1]
         if axis not in (None, self.axis):
             raise BrokenRules(f"when: {name} is of each {axis}; add `each: {axis}`")
         if allowed in ("given", "absent"):
-            wanted = allowed == "given"
             self.read(name, needed=False)
-
-            def present(job: Job, key: str | None) -> bool:
-                held = job.values.get(name)
-                return (held is not None and (axis is None or key in held)) is wanted
-
-            return present, None
-        choices = frozenset(self.choice(name, item) for item in (allowed if isinstance(allowed, list) else [allowed]))
+            return Condition(name, axis is not None, allowed == "given")
+        choices = [self.choice(name, item) for item in (allowed if isinstance(allowed, list) else [allowed])]
         self.read(name)
-        get = self.getter(name, column=False)
-
-        def holds(job: Job, key: str | None) -> Any:
-            value = get(job, key, None)
-            return value if value.__class__ is Unknown else value in choices
-
-        return holds, choices
+        return Condition(name, axis is not None, choices)
 
     def choice(self, name: str, text: str) -> Any:
         kind = self.names.kinds.get(name)
@@ -197,70 +179,49 @@ class _Maker:
         if isinstance(said, Mapping):
             self.lets[name], dimension = self.lookup(said)
         else:
-            self.lets[name], formula = self.value(said)
+            self.lets[name], formula = self.formula(said)
             dimension = formula.dimension or _dimension_like(formula.exponents)
         self.known[name] = Named(dimension, None)
 
-    def lookup(self, said: Mapping[str, str]) -> tuple[Fetch, str | None]:
+    def lookup(self, said: Mapping[str, str]) -> tuple[Side, str | None]:
+        table, wanted = said["table"], said["column"]
         keys = {key: text for key, text in said.items() if key not in ("table", "column")}
-        if said["table"] not in self.names.tables:
-            raise BrokenRules(f"let: there is no table {said['table']}")
-        columns, dimensions = self.names.tables[said["table"]]
-        for column in [said["column"], *keys]:
+        if table not in self.names.tables:
+            raise BrokenRules(f"let: there is no table {table}")
+        columns, dimensions = self.names.tables[table]
+        for column in [wanted, *keys]:
             if column not in columns:
-                raise BrokenRules(f"let: table {said['table']} has no column {column}")
-        cell = "table." + said["table"].replace("-", "_")
-        self.read(cell)
-        fetches = {key: self.value(text)[0] for key, text in keys.items()}
-        column = said["column"]
+                raise BrokenRules(f"let: table {table} has no column {column}")
+        cell = f"table.{table.replace('-', '_')}"
+        return self.side(*compile_lookup(cell, wanted, keys, self.known, self.axis)), dimensions.get(wanted)
 
-        def look(job: Job, key: str | None = None, lets: Mapping[str, Any] | None = None) -> Any:
-            wanted = {name: fetch(job, key, lets) for name, fetch in fetches.items()}
-            unknown = [value for value in wanted.values() if value.__class__ is Unknown]
-            if unknown:
-                return merged(unknown)
-            if None in wanted.values():
-                return None
-            try:
-                return job.cell(cell).look(column, **wanted)
-            except OutsideTable as outside:
-                return Unknown("outside table", (), str(outside))
-
-        return look, dimensions.get(column)
-
-    def side(self, text: str) -> Fetch:
+    def limit(self, text: str) -> Side:
         """One limit, of the value's dimension."""
-        fetch, formula = self.value(text, self.dimension)
+        side, formula = self.formula(text, self.dimension)
         if formula.exponents != self.exponents:
             raise BrokenRules(f"{text}: {spoken(formula.exponents)} held against {spoken(self.exponents or ())}")
-        return fetch
+        return side
 
-    def check(self, said: dict[str, Any]) -> tuple[str, Callable[..., Any]]:
+    def check(self, said: Mapping[str, Any]) -> tuple[str, list[Side]]:
+        """The kind of check and what it compares."""
         if "present" in said:
-            return "present", self.present(said["present"])
+            return "present", []
         if "rising" in said:
-            fetch, formula = self.value_of_column(said["rising"])
-            self.dimension = formula
-            return "rising", fetch
+            return "rising", [self.column(said["rising"])]
         if "in_order" in said:
-            fetches = []
+            sides = []
             for text in said["in_order"]:
-                fetch, formula_ = self.value(text, self.dimension)
-                self.set_dimension(formula_, said)
-                fetches.append(fetch)
-            return "in_order", self.compared(fetches, lambda *values: checks.in_order(values))
-        value, formula_ = self.value(said["value"])
+                side, formula = self.formula(text, self.dimension)
+                self.set_dimension(formula, said)
+                sides.append(side)
+            return "in_order", sides
+        value, formula = self.formula(said["value"])
         if "one_of" in said:
-            name = said["value"]
-            choices = [self.choice(name, item) for item in said["one_of"]]
-            return "one_of", self.compared([value], lambda found: checks.one_of(found, choices))
-        self.set_dimension(formula_, said)
-        if "between" in said:
-            return "between", self.compared([value, *map(self.side, said["between"])], checks.between)
-        if "near" in said:
-            return "near", self.compared([value, self.side(said["near"]), self.side(said["within"])], checks.near)
-        kind = "at_least" if "at_least" in said else "at_most"
-        return kind, self.compared([value, self.side(said[kind])], getattr(checks, kind))
+            return "one_of", [value]
+        self.set_dimension(formula, said)
+        kind = next(kind for kind in LIMITS if kind in said)
+        limits = {"between": said.get("between"), "near": [said.get("near"), said.get("within")]}.get(kind, [said[kind]])
+        return kind, [value, *map(self.limit, limits)]
 
     def set_dimension(self, formula: Formula, said: Mapping[str, str]) -> None:
         if self.exponents is not None and formula.exponents != self.exponents:
@@ -270,40 +231,22 @@ class _Maker:
         if self.dimension is None or quantities.dimension_of(self.dimension) != self.exponents:
             raise BrokenRules(f"{formula.text} is {spoken(formula.exponents)}; say `as:` with a dimension it has")
 
-    def value_of_column(self, name: str) -> tuple[Fetch, str | None]:
+    def column(self, name: str) -> Side:
         known = self.known.get(name)
         if known is None or known.axis is None:
             raise BrokenRules(f"rising: {name} is no column")
         self.read(name)
-        return self.getter(name, column=True), known.dimension
+        self.dimension = known.dimension
+        return Side(0, [(name, "whole")])
 
-    def present(self, wanted: list[str]) -> Fetch:
-        for name in wanted:
-            if name not in self.names.pointers:
-                raise BrokenRules(f"present: {name} is no spec value or part of the spec")
-            self.read(name, needed=False)
-        axes = {name: self.names.pointers[name][1] for name in wanted}
-
-        def lacking(job: Job, key: str | None = None, _lets: object = None) -> list[str]:
-            gone = []
-            for name in wanted:
-                held = job.values.get(name)
-                if held is None or (axes[name] is not None and key not in held):
-                    gone.append(name)
-            return gone
-
-        return lacking
-
-    @staticmethod
-    def compared(fetches: list[Fetch], compare: Callable[..., checks.Verdict]) -> Callable[..., Any]:
-        def evaluate(job: Job, key: str | None, lets: Mapping[str, Any]) -> Any:
-            values = [fetch(job, key, lets) for fetch in fetches]
-            unknown = [value for value in values if value.__class__ is Unknown]
-            if unknown:
-                return merged(unknown)
-            return None if None in values else compare(*values)
-
-        return evaluate
+    def wanted(self, name: str) -> Place:
+        if name not in self.names.pointers:
+            raise BrokenRules(f"present: {name} is no spec value or part of the spec")
+        axis = self.names.pointers[name][1]
+        if axis not in (None, self.axis):
+            raise BrokenRules(f"present: {name} is of each {axis}; add `each: {axis}`")
+        self.read(name, needed=False)
+        return self.names.place(name)
 
     def places(self, message: str, kind: str) -> None:
         own = {"thing"} if self.axis or kind in {"rising"} else set()
@@ -318,79 +261,6 @@ class _Maker:
                 self.read(place, needed=False)
             else:
                 raise BrokenRules(f"message: {{{place}}} is a `let`; show a figure or a spec value")
-
-    # the whole
-
-    def applier(
-        self, at: str, conditions: list[tuple[Callable[..., Any], Any]], kind: str, evaluate: Callable[..., Any]
-    ) -> Callable[[Job], tuple[Outcome, ...]]:
-        rule, axis, lets, names = self.statement["id"], self.axis, self.lets, self.names
-
-        def one(job: Job, key: str | None) -> list[Outcome]:
-            unknown = []
-            for condition, _ in conditions:
-                holds = condition(job, key)
-                if holds is False:
-                    return []
-                if holds is not True:
-                    unknown.append(holds)
-            if unknown:
-                return [_unknown(rule, names.pointer(at, key), key, merged(unknown))]
-            local: dict[str, Any] = {}
-            for name, fetch in lets.items():
-                local[name] = fetch(job, key, local)
-            found = evaluate(job, key, local)
-            if kind == "present":
-                return [
-                    Outcome(rule, names.pointer(name, key), key, "short", missing=(names.pointer(name, key),))
-                    for name in found
-                ] or [Outcome(rule, names.pointer(at, key), key, "met")]
-            if found is None:
-                return []
-            if found.__class__ is Unknown:
-                return [_unknown(rule, names.pointer(at, key), key, found)]
-            if kind == "rising":
-                lacking = [entry for entry in found.values() if entry.__class__ is Unknown]
-                if lacking:
-                    return [_unknown(rule, names.pointer(at, None), None, merged(lacking))]
-                first, verdict = checks.rising(found)
-                return [
-                    Outcome(
-                        rule,
-                        names.pointer(at, first),
-                        first,
-                        "met" if verdict.met else "short",
-                        verdict.value,
-                        verdict.limit,
-                        verdict.margin,
-                    )
-                ]
-            return [
-                Outcome(
-                    rule,
-                    names.pointer(at, key),
-                    key,
-                    "met" if found.met else "short",
-                    found.value,
-                    found.limit,
-                    found.margin,
-                )
-            ]
-
-        def guarded(job: Job, key: str | None) -> list[Outcome]:
-            try:
-                return one(job, key)
-            except Exception as crash:  # one broken rule must not stop the others
-                failed = Unknown("rule failed", (), f"{type(crash).__name__}: {crash}")
-                return [_unknown(rule, names.pointer(at, key), key, failed)]
-
-        if axis is None:
-            return lambda job: tuple(guarded(job, None))
-        return lambda job: tuple(outcome for key in job.keys.get(axis, ()) for outcome in guarded(job, key))
-
-
-def _unknown(rule: str, pointer: str, key: str | None, unknown: Unknown) -> Outcome:
-    return Outcome(rule, pointer, key, "unknown", reason=unknown.reason, missing=unknown.missing, note=unknown.note)
 
 
 def _dimension_like(exponents: tuple[int, ...]) -> str | None:

@@ -1,14 +1,15 @@
-"""Rule folders on disk: read safely, held against their schemas, packed as JSON for the next run."""
+"""Rule folders on disk: read safely and held against their schemas."""
 
 from __future__ import annotations
 
 import hashlib
 import json
+import os
 from collections.abc import Iterable, Mapping
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from doorlint import quantities
+from doorlint import __version__, quantities
 from doorlint.errors import BrokenRules
 from doorlint.resources import folder
 
@@ -17,52 +18,47 @@ PLAIN = ("ratio", "count", "text")
 
 
 class Pack(NamedTuple):
-    """One rule folder as plain data: what is kept between runs."""
+    """One rule folder as plain data."""
 
     digest: str
     rules: list[dict[str, Any]]
     practice: dict[str, dict[str, Any]]
     tables: list[dict[str, Any]]
+    stock: list[dict[str, Any]]
+    """the dials of ``stock.yaml``, as written"""
 
 
-def load(place: Path, cache: Path | None, house: bool = False) -> Pack:
-    """The pack of one rule folder, from the cache when nothing in the folder changed since.
+def load(place: Path, house: bool = False) -> Pack:
+    """The pack of one rule folder, read and held against the schemas.
 
     Raises :class:`BrokenRules` naming file, line and column of what is wrong with it.
     """
-    files = _files(place)
-    digest = _digest(files)
-    kept = None if cache is None else cache / f"rules-{digest}.json"
-    if kept is not None:
-        pack = _kept(kept)
-        if pack is not None:
-            return pack
-    pack = _read(files, digest, house)
-    if kept is not None:
-        from doorlint.writing import write_quietly
-
-        write_quietly(kept, json.dumps(pack._asdict(), ensure_ascii=False, separators=(",", ":")).encode())
-    return pack
+    return pack_of(contents(place), house)
 
 
-def _files(place: Path) -> dict[str, bytes]:
-    if not place.is_dir():
-        raise BrokenRules(f"{place}: no such folder of rules")
-    paths = sorted([*place.glob("*.yaml"), *place.glob("tables/*.yaml")])
-    if not paths or len(paths) > MOST_FILES:
-        raise BrokenRules(f"{place}: {len(paths)} rule files; expected 1 to {MOST_FILES} named *.yaml or tables/*.yaml")
+def contents(place: Path) -> dict[str, bytes]:
+    """The files of a rule folder by name, unread; raises :class:`BrokenRules` where there are none."""
+    try:
+        names = sorted(entry.name for entry in os.scandir(place) if entry.name.endswith(".yaml"))
+        tables = place / "tables"
+        inner = sorted(f"tables/{name}" for name in os.listdir(tables) if name.endswith(".yaml")) if tables.is_dir() else []
+    except OSError:
+        raise BrokenRules(f"{place}: no such folder of rules") from None
+    if not 1 <= len(names) + len(inner) <= MOST_FILES:
+        found = len(names) + len(inner)
+        raise BrokenRules(f"{place}: {found} rule files; expected 1 to {MOST_FILES} named *.yaml or tables/*.yaml")
     files = {}
-    for path in paths:
+    for name in [*names, *inner]:
         try:
-            files[str(path.relative_to(place).as_posix())] = path.read_bytes()
+            with open(f"{place}/{name}", "rb") as file:
+                files[name] = file.read()
         except OSError as error:
-            raise BrokenRules(f"{path}: cannot be read: {error.strerror}") from None
+            raise BrokenRules(f"{place}/{name}: cannot be read: {error.strerror}") from None
     return files
 
 
-def _digest(files: Mapping[str, bytes]) -> str:
-    from doorlint import __version__
-
+def digest_of(files: Mapping[str, bytes]) -> str:
+    """Sixteen hex digits that change when a rule folder changes, or the program that reads it."""
     total = hashlib.sha256(__version__.encode())
     for name, data in files.items():
         total.update(f"\0{name}\0{len(data)}\0".encode())
@@ -70,16 +66,9 @@ def _digest(files: Mapping[str, bytes]) -> str:
     return total.hexdigest()[:16]
 
 
-def _kept(path: Path) -> Pack | None:
-    try:
-        found = json.loads(path.read_bytes())
-        return Pack(**found) if found["digest"] in path.name else None
-    except (OSError, ValueError, TypeError, KeyError):
-        return None
-
-
-def _read(files: Mapping[str, bytes], digest: str, house: bool) -> Pack:
-    pack = Pack(digest, [], {}, [])
+def pack_of(files: Mapping[str, bytes], house: bool = False) -> Pack:
+    """The pack of the files of a rule folder; raises :class:`BrokenRules`."""
+    pack = Pack(digest_of(files), [], {}, [], [])
     for name, data in files.items():
         if name == "tables/practice.yaml":
             pack.practice.update(
@@ -87,6 +76,8 @@ def _read(files: Mapping[str, bytes], digest: str, house: bool) -> Pack:
             )
         elif name.startswith("tables/"):
             pack.tables.append(_table(name, _tree(name, data, "table")))
+        elif name == "stock.yaml":
+            pack.stock.extend(_tree(name, data, "stock")["stock"])
         else:
             pack.rules.extend(_rules(name, _tree(name, data, "rules")))
     if not house and not pack.rules:

@@ -3,20 +3,23 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterable, Iterator, Sequence
-from functools import cache
+import json
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from functools import cache as remembered
 from pathlib import Path
 from typing import Any, NamedTuple
 
+from doorlint import cache
 from doorlint.errors import BrokenRules
 from doorlint.figures import modules
 from doorlint.figures.graph import Graph, Job, Node
 from doorlint.figures.notes import note_of
 from doorlint.figures.table import Table
-from doorlint.resources import folder
+from doorlint.resources import folder, stamp
 from doorlint.rulebook import files
-from doorlint.rulebook.compile import Names, compile_rule
+from doorlint.rulebook.compile import Names, plan_rule, rule_of
 from doorlint.rulebook.formula import Named
+from doorlint.rulebook.plan import Plan, plan_of
 from doorlint.rulebook.rule import STAGES, Outcome, Rule, Source, Standing, weakest
 from doorlint.spec.vocabulary import VOCABULARY
 
@@ -36,8 +39,10 @@ class Practice(NamedTuple):
 class Library:
     """Every rule there is for a run, compiled, with the graph that works out what they read."""
 
-    def __init__(self, packs: Sequence[tuple[str, files.Pack]]) -> None:
-        """``packs``: the library's own first (named ""), then each house folder with its name."""
+    def __init__(self, packs: Sequence[tuple[str, files.Pack]], plans: Mapping[str, Plan] | None = None) -> None:
+        """``packs``: the library's own first (named ""), then each house folder with its name. ``plans``: those of
+        the same packs, where their rules have been checked before."""
+        self.packs = packs
         self.practice: dict[str, Practice] = {}
         self.tables: dict[str, Table] = {}
         self.table_notes: dict[str, dict[str, Any]] = {}
@@ -52,11 +57,13 @@ class Library:
         leaves = {name: term for name, term in VOCABULARY.leaves.items() if name not in dimensions}
         self.graph = Graph(leaves, axes, constants, dimensions, modules())
         self.digest = hashlib.sha256("".join(pack.digest for _, pack in packs).encode()).hexdigest()[:12]
+        self.plans = self._planned(packs) if plans is None else plans
         self.rules: dict[str, Rule] = {}
-        names = self._names()
         for house, pack in packs:
             for statement in pack.rules:
-                self._take_rule(compile_rule(statement, names, house))
+                self._take_rule(rule_of(statement, self.plans[statement["id"]], house))
+        self._in_force: dict[str, list[Rule]] = {}
+        self._standings: dict[str, Standing] = {}
 
     def job(self, values: dict[str, Any], keys: dict[str, tuple[str, ...]]) -> Job:
         """A job with a spec's values over practice and tables."""
@@ -64,8 +71,10 @@ class Library:
 
     def in_force(self, stage: str) -> list[Rule]:
         """The rules that a stage asks, in the order of the library."""
-        rung = STAGES.index(stage)
-        return [rule for rule in self.rules.values() if STAGES.index(rule.stage) <= rung]
+        if stage not in self._in_force:
+            rung = STAGES.index(stage)
+            self._in_force[stage] = [rule for rule in self.rules.values() if STAGES.index(rule.stage) <= rung]
+        return self._in_force[stage]
 
     def outcomes(self, job: Job, stage: str) -> Iterator[Outcome]:
         """Every rule in force held against a job."""
@@ -74,7 +83,10 @@ class Library:
 
     def standing(self, rule: Rule) -> Standing:
         """The weakest standing in a rule's chain: its own and that of every figure, table and shop figure it reads."""
-        return weakest([rule.source.standing, *(source.standing for source in self.sources(rule.reads))])
+        if rule.id not in self._standings:
+            chain = [rule.source.standing, *(source.standing for source in self.sources(rule.reads))]
+            self._standings[rule.id] = weakest(chain)
+        return self._standings[rule.id]
 
     def sources(self, names: Iterable[str]) -> Iterator[Source]:
         """The sources of all that these names rest on."""
@@ -118,9 +130,17 @@ class Library:
             )
             self.table_notes[said["table"]] = said
 
+    def _planned(self, packs: Sequence[tuple[str, files.Pack]]) -> dict[str, Plan]:
+        names = self._names()
+        plans: dict[str, Plan] = {}
+        for _, pack in packs:
+            for statement in pack.rules:
+                if statement["id"] in plans:
+                    raise BrokenRules(f"rule {statement['id']} is there twice; give the second an id of its own")
+                plans[statement["id"]] = plan_rule(statement, names)
+        return plans
+
     def _take_rule(self, rule: Rule) -> None:
-        if rule.id in self.rules:
-            raise BrokenRules(f"rule {rule.id} is there twice; give the second an id of its own")
         self.rules[rule.id] = rule
         self.graph.add(Node(RULE + rule.id, rule.apply, rule.reads, rule.needs))
 
@@ -132,12 +152,32 @@ class Library:
         return Names(cells, pointers, kinds, tables)
 
 
-@cache
+@remembered
 def load(houses: tuple[Path, ...] = (), cache_folder: Path | None = None) -> Library:
     """The library with these house-rule folders, later ones over earlier ones.
 
-    Raises :class:`BrokenRules` naming what is wrong and where.
+    What came of reading and checking the rules is kept in ``cache_folder``, for as long as no rule file and nothing
+    of this program changes. Raises :class:`BrokenRules` naming what is wrong and where.
     """
-    packs = [("", files.load(folder("rules"), cache_folder))]
-    packs += [(place.name, files.load(place, cache_folder, house=True)) for place in houses]
-    return Library(packs)
+    places = [("", folder("rules")), *((place.name, place) for place in houses)]
+    contents = [files.contents(place) for _, place in places]
+    if cache_folder is None:
+        return _read(places, contents)
+    said = [(name, files.digest_of(content)) for (name, _), content in zip(places, contents, strict=True)]
+    name = f"rulebook-{hashlib.sha256(repr((stamp(), said)).encode()).hexdigest()[:24]}"
+    kept = cache.kept(cache_folder, name)
+    if kept is not None:
+        packs, plans = json.loads(kept)
+        return Library(
+            [(house, files.Pack(*pack)) for house, pack in packs], {rule: plan_of(plan) for rule, plan in plans.items()}
+        )
+    library = _read(places, contents)
+    book = json.dumps([library.packs, library.plans], ensure_ascii=False, separators=(",", ":"))
+    cache.keep(cache_folder, name, book.encode())
+    return library
+
+
+def _read(places: Sequence[tuple[str, Path]], contents: Sequence[Mapping[str, bytes]]) -> Library:
+    return Library(
+        [(house, files.pack_of(content, bool(house))) for (house, _), content in zip(places, contents, strict=True)]
+    )

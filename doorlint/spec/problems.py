@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Final, NamedTuple
+from typing import Final, Literal, NamedTuple
 
 __all__ = ["BUILT_IN", "BuiltIn", "Problem", "clean", "shown"]
 
@@ -25,11 +25,12 @@ class Problem(NamedTuple):
 
 
 class BuiltIn(NamedTuple):
-    """What the rule book says of a rule that reading itself applies."""
+    """What the rule book says of a rule that doorlint itself applies."""
 
     title: str
     why: str
     fix: str
+    severity: Literal["error", "warning", "advisory"] = "error"
 
 
 BUILT_IN: Final[dict[str, BuiltIn]] = {

@@ -91,6 +91,16 @@ class Vocabulary(NamedTuple):
         pointer = self.term(name).pointer
         return pointer if key is None else pointer.replace("{}", escaped(key))
 
+    def label(self, name: str, key: str | None = None) -> str:
+        """What a term is called in a sentence: its part of the job, then its own words.
+
+        >>> VOCABULARY.label("room.headroom"), VOCABULARY.label("hanger.fixing.diameter", "left-1")
+        ('room: headroom', 'hanger left-1: fixing diameter')
+        """
+        head, _, rest = name.replace("_", " ").partition(".")
+        head = head if key is None else f"{head} {key}"
+        return f"{head}: {rest.replace('.', ' ')}" if rest else head
+
 
 # The keywords of each kind: those it must have, and those it may have. One that is not here would be passed over by the
 # walk, so a schema with another keyword is refused when it is loaded.

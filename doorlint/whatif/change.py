@@ -2,54 +2,102 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
-from typing import Any, Literal, NamedTuple
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+from typing import Any, Literal, NamedTuple, TypeAlias
 
-from doorlint.figures.graph import Job
+from doorlint import quantities
+from doorlint.approvals import Place, place_of
+from doorlint.figures.graph import Job, Unknown, natural
 from doorlint.figures.notes import note_of
-from doorlint.findings import Finding, NotChecked, SpecReview
+from doorlint.findings import Approved, Finding, NotChecked, SpecReview
 from doorlint.review import Checked, Policy, check_spec, judge
 from doorlint.rulebook.checks import SLACK
 from doorlint.rulebook.library import RULE, Library
+from doorlint.rulebook.rule import SEVERITIES, STAGES, Severity
 from doorlint.spec import Spec
-from doorlint.spec.vocabulary import VOCABULARY
+from doorlint.spec.vocabulary import VOCABULARY, Term
+
+__all__ = [
+    "KINDS", "MET", "NOT_ASKED", "Change", "Decision", "Edit", "Kind", "Level", "Move", "Shift", "Side", "compare",
+    "decide", "edits", "moves", "shifts",
+]  # fmt: skip
 
 Decision = Literal["nothing new", "sign-off", "hold"]
-Kind = Literal["new", "worse", "better", "cleared", "no longer checked"]
-KINDS: tuple[Kind, ...] = ("new", "worse", "no longer checked", "better", "cleared")
+Kind = Literal[
+    "new", "worse", "other", "open again", "not checked", "signed off", "better", "cleared", "gone", "checked again",
+    "as before",
+]  # fmt: skip
+KINDS: tuple[Kind, ...] = (
+    "new", "worse", "other", "open again", "not checked", "signed off", "better", "cleared", "gone", "checked again",
+    "as before",
+)  # fmt: skip
+"""In the order a report tells them. ``other``: not met in another way, where neither is nearer to what is asked.
+``open again``: signed off before, and no longer. ``gone``: no longer asked, since the thing is gone or the rule does
+not apply to it any more. ``checked again``: could not be checked, and is met now."""
+
+TO_DECIDE = frozenset({"new", "worse", "other", "open again", "not checked"})
+MOVED = 2e-5
+"""A figure moves when it changes by more than this share of itself: about 1/16 mm on a door's height."""
+MOST_PARTS = 9
+"""Values of a thing that is added or taken away told one by one."""
+
+Level: TypeAlias = float | Unknown | None
+"""A figure in SI; or why it is not known; or ``None`` where it does not apply."""
 
 
 class Edit(NamedTuple):
-    """One spec value that was changed; a side is ``None`` where it is not given."""
+    """One spec value, or one thing with all its values, that was changed; a side is ``None`` where it is not given."""
 
     pointer: str
     label: str
     before: str | None
+    """as written"""
     after: str | None
+    dimension: str | None
 
 
 class Move(NamedTuple):
-    """One figure that moves with the change, in SI; a side is ``None`` where it cannot be worked out."""
+    """One figure, or measure that the spec gives, that moves with the change."""
 
     name: str
     key: str | None
     label: str
     dimension: str
-    before: float | None
-    after: float | None
+    before: Level
+    after: Level
+
+
+class Side(NamedTuple):
+    """What a rule says at one thing on one side of the change."""
+
+    state: Literal["open", "signed off", "not checked", "met", "not asked"]
+    said: Finding | Approved | NotChecked | None = None
+
+    @property
+    def finding(self) -> Finding | None:
+        """The finding, open or signed off."""
+        return self.said.finding if isinstance(self.said, Approved) else self.said if self.state == "open" else None  # type: ignore[return-value]
+
+    @property
+    def gap(self) -> NotChecked | None:
+        """Why it was not checked."""
+        return self.said if isinstance(self.said, NotChecked) else None
+
+
+MET, NOT_ASKED = Side("met"), Side("not asked")
 
 
 class Shift(NamedTuple):
-    """One rule at one thing that now says something else."""
+    """One rule at one thing, before and after the change; what is met on both sides is none."""
 
     kind: Kind
     rule: str
     pointer: str
-    before: Finding | None
-    after: Finding | None
-    gap: NotChecked | None
-    """why it can no longer be checked"""
+    thing: str | None
+    severity: Severity
+    before: Side
+    after: Side
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,6 +110,8 @@ class Change:
     decision: Decision
     approved: SpecReview
     proposed: SpecReview
+    patch: bool
+    """whether the proposed file holds only the changed values"""
 
 
 def compare(
@@ -71,109 +121,231 @@ def compare(
     library: Library,
     policy: Policy,
     names: tuple[str, str],
-    stage: str | None,
+    *,
+    stage: str | None = None,
+    patch: bool = False,
 ) -> Change:
-    """Hold a proposed spec against an approved one; both must be readable."""
-    after = check_spec(proposed, digest, library, stage, approved.job)
-    before_review = judge(approved.record, library, policy, names[0], approved.spec, approved.job)
-    after_review = judge(after.record, library, policy, names[1], after.spec, after.job)
+    """Hold a proposed spec against an approved one; both must be readable.
+
+    Without ``stage`` each is held against its own stage, but the proposed one against no earlier stage than the
+    approved one was: a job does not get clear by going back a rung. Both are told in the approved spec's units.
+    """
     assert approved.job is not None
+    assert approved.record.stage is not None
+    rung = stage or max(approved.record.stage, proposed.values["stage"], key=STAGES.index)
+    after = check_spec(proposed, digest, library, rung, approved.job)
     assert after.job is not None
-    shifts = tuple(sorted(_shifts(before_review, after_review), key=lambda s: (KINDS.index(s.kind), s.rule, s.pointer)))
-    return Change(
-        tuple(edits(approved.spec, proposed)),
-        tuple(moves(approved.job, after.job)),
-        shifts,
-        decide(shifts),
-        before_review,
-        after_review,
-    )
+    if policy.units == "as-written":
+        policy = replace(policy, units=approved.record.system)
+    was = judge(approved.record, library, policy, names[0], approved.spec, approved.job)
+    now = judge(after.record, library, policy, names[1], after.spec, after.job)
+    found = tuple(shifts(_sides(was, library), _sides(now, library)))
+    edited, moved = tuple(edits(approved.spec, proposed)), tuple(moves(approved.job, after.job))
+    return Change(edited, moved, found, decide(found), was, now, patch)
 
 
-def decide(shifts: tuple[Shift, ...]) -> Decision:
-    """What the change asks for: a hold where something new or worse may never be signed off or an error can no
-    longer be checked; a sign-off for any other new or worse error or warning."""
-    decision: Decision = "nothing new"
-    for shift in shifts:
-        if shift.kind == "no longer checked" and shift.gap is not None and shift.gap.severity == "error":
-            return "hold"
-        finding = shift.after
-        if shift.kind in ("new", "worse") and finding is not None and finding.severity != "advisory":
-            if finding.severity == "error" and finding.sign_off == "never":
-                return "hold"
-            decision = "sign-off"
-    return decision
+def decide(found: tuple[Shift, ...]) -> Decision:
+    """What the change asks for.
+
+    A hold where something is new, worse, not met in another way or open again that nobody may sign off, or an error
+    can no longer be checked; a sign-off where the same is true of what a supervisor may sign off, or a warning can no
+    longer be checked. Advisories ask for nothing.
+    """
+    asked = [_asks(shift) for shift in found if shift.kind in TO_DECIDE and shift.severity != "advisory"]
+    return "hold" if "hold" in asked else "sign-off" if asked else "nothing new"
+
+
+def _asks(shift: Shift) -> Decision:
+    finding = shift.after.finding
+    never = shift.severity == "error" if finding is None else finding.sign_off == "never"
+    built_in = finding is not None and finding.rule.startswith("approval.") and finding.severity != "error"
+    return "hold" if never and not built_in else "sign-off"
+
+
+# what was changed
 
 
 def edits(before: Spec, after: Spec) -> Iterator[Edit]:
-    """Every value that differs, in the vocabulary's order; the same size in other units is no change."""
-    for term in VOCABULARY.leaves.values():
-        old, new = before.values.get(term.name), after.values.get(term.name)
-        if term.axis is None:
-            if not _same(old, new):
-                yield _edit(term.name, None, before, after)
-            continue
-        for key in dict.fromkeys([*(old or {}), *(new or {})]):
-            if not _same((old or {}).get(key), (new or {}).get(key)):
-                yield _edit(term.name, key, before, after)
+    """Every value that differs, in the vocabulary's order; the same size in other units is no change.
+
+    A thing or group that one side does not have at all is one edit.
+    """
+    for term in VOCABULARY.root.parts.values():
+        yield from _edits(term, None, before, after)
 
 
-def _edit(name: str, key: str | None, before: Spec, after: Spec) -> Edit:
-    pointer = VOCABULARY.pointer_of(name, key)
-    label = VOCABULARY.leaves[name].description.partition(";")[0]
-    return Edit(pointer, label, _written(before, pointer), _written(after, pointer))
+def _edits(term: Term, key: str | None, before: Spec, after: Spec) -> Iterator[Edit]:
+    if term.kind == "map":
+        (thing,) = term.parts.values()
+        axis = thing.name
+        for one in sorted({*before.keys.get(axis, ()), *after.keys.get(axis, ())}, key=natural):
+            yield from _edits(thing, one, before, after)
+        return
+    sides = tuple(_value(term, key, spec) for spec in (before, after))
+    if term.kind == "group" and None not in sides:
+        for part in term.parts.values():
+            yield from _edits(part, key, before, after)
+    elif not _same(*sides):
+        was, now = _text(term, key, before), _text(term, key, after)
+        pointer, label = VOCABULARY.pointer_of(term.name, key), VOCABULARY.label(term.name, key)
+        yield Edit(pointer, label, was, now, term.dimension)
 
 
-def _written(spec: Spec, pointer: str) -> str | None:
+def _value(term: Term, key: str | None, spec: Spec) -> Any:
+    """SI value; of a group whether it is given."""
+    if key is not None and term.name == term.axis:
+        return True if key in spec.keys.get(term.axis, ()) else None
+    held = spec.values.get(term.name)
+    return held if key is None or held is None else held.get(key)
+
+
+def _text(term: Term, key: str | None, spec: Spec) -> str | None:
+    """A value as written; of a group its values with their names."""
+    if _value(term, key, spec) is None:
+        return None
+    if term.kind != "group":
+        return _written(spec, VOCABULARY.pointer_of(term.name, key))
+    parts = list(_parts(term, key, spec))
+    more = [f"and {len(parts) - MOST_PARTS} more"] if len(parts) > MOST_PARTS else []
+    return ", ".join(parts[:MOST_PARTS] + more)
+
+
+def _parts(term: Term, key: str | None, spec: Spec) -> Iterator[str]:
+    for part in _leaves(term):
+        keys = spec.keys.get(part.axis, ()) if part.axis and key is None else (key,)
+        for one in keys:
+            text = _text(part, one, spec)
+            if text is not None:
+                own = part.axis if key is None and part.axis else term.name
+                name = part.name.removeprefix(f"{own}.").replace(".", " ").replace("_", " ")
+                yield f"{one} {name} {text}" if key is None and part.axis else f"{name} {text}"
+
+
+def _leaves(term: Term) -> Iterator[Term]:
+    for part in term.parts.values():
+        if part.kind in ("group", "map"):
+            yield from _leaves(part)
+        else:
+            yield part
+
+
+def _written(spec: Spec, pointer: str) -> str:
     node: Any = spec.tree
     for step in pointer.split("/")[1:]:
-        node = node.get(step) if isinstance(node, dict) else None
-    return ", ".join(map(str, node)) if isinstance(node, list) else node
+        node = node[step]
+    return ", ".join(map(str, node)) if isinstance(node, list) else str(node)
+
+
+# what moves
 
 
 def moves(before: Job, after: Job) -> Iterator[Move]:
-    """Every figure with a dimension that is another one after the change."""
+    """Every figure and every measure of the spec, with a dimension, that is another one after the change."""
     for node in after.graph.nodes.values():
-        if node.function is None or node.dimension is None or node.name.startswith(RULE):
+        if node.dimension is None or node.name.startswith(RULE):
             continue
         old, new = before.cell(node.name), after.cell(node.name)
         if old is new:
             continue
-        label = note_of(node.function).label
-        columns = [cells if isinstance(cells, dict) else {} for cells in (old, new)]
-        keys: list[str | None] = list(dict.fromkeys(key for column in columns for key in column)) or [None]
-        for key in keys:
-            was, now = (_number(cells.get(key) if isinstance(cells, dict) and key else cells) for cells in (old, new))
-            if not _same(was, now):
+        by_key = node.axis is not None or isinstance(old, dict) or isinstance(new, dict)
+        keys = sorted({key for cells in (old, new) if isinstance(cells, dict) for key in cells}, key=natural)
+        for key in keys if by_key else (None,):
+            was, now = (_level(cells, key) for cells in (old, new))
+            if (isinstance(was, float) or isinstance(now, float)) and not _still(was, now, node.dimension):
+                label = VOCABULARY.label(node.name) if node.function is None else note_of(node.function).label
                 yield Move(node.name, key, label, node.dimension, was, now)
 
 
-def _number(value: Any) -> float | None:
-    return float(value) if isinstance(value, int | float) and not isinstance(value, bool) else None
+def _level(cells: Any, key: str | None) -> Level:
+    value = cells.get(key) if isinstance(cells, dict) else cells
+    if isinstance(value, int | float) and not isinstance(value, bool):
+        return float(value)
+    return value if isinstance(value, Unknown) else None
+
+
+def _still(old: Level, new: Level, dimension: str) -> bool:
+    """Whether a figure stays where it is: by less than a report can show, and than numbers worked out twice may part."""
+    if not isinstance(old, float) or not isinstance(new, float):
+        return False
+    if abs(old - new) <= MOVED * max(abs(old), abs(new)):
+        return True
+    nothing = quantities.write(0.0, dimension, "si")
+    return all(quantities.write(level, dimension, "si") == nothing for level in (old, new))
 
 
 def _same(old: Any, new: Any) -> bool:
     if isinstance(old, float) and isinstance(new, float):
         return abs(old - new) <= SLACK * max(abs(old), abs(new))
+    if isinstance(old, tuple) and isinstance(new, tuple) and not isinstance(old, Unknown):
+        return len(old) == len(new) and all(map(_same, old, new))
     return bool(old == new)
 
 
-def _shifts(before: SpecReview, after: SpecReview) -> Iterator[Shift]:
-    """A join over (rule, pointer) of what is open on each side; what is signed off is not open."""
-    old = {(finding.rule, finding.pointer): finding for finding in before.findings}
-    new = {(finding.rule, finding.pointer): finding for finding in after.findings}
-    signed = {(approved.finding.rule, approved.finding.pointer) for approved in after.approved}
-    was_gap = {(gap.rule, gap.pointer) for gap in before.not_checked}
-    gaps = {(gap.rule, gap.pointer): gap for gap in after.not_checked}
-    for place, finding in new.items():
-        earlier = old.get(place)
-        if earlier is None:
-            yield Shift("new", *place, None, finding, None)
-        elif finding.margin is not None and earlier.margin is not None and not _same(finding.margin, earlier.margin):
-            yield Shift("better" if finding.margin > earlier.margin else "worse", *place, earlier, finding, None)
-    for place, finding in old.items():
-        if place not in new and place not in gaps and place not in signed:
-            yield Shift("cleared", *place, finding, None, None)
-    for place, gap in gaps.items():
-        if place not in was_gap:
-            yield Shift("no longer checked", *place, old.get(place), None, gap)
+# what the rules say
+
+
+def _sides(review: SpecReview, library: Library) -> dict[Place, Side]:
+    """Every rule at every thing that it was held against."""
+    assert review.job is not None
+    assert review.stage is not None
+    found = {place_of(o): MET for o in library.outcomes(review.job, review.stage) if o.state == "met"}
+    for finding in review.findings:
+        found[finding.rule, finding.pointer, finding.thing] = Side("open", finding)
+    for approved in review.approved:
+        finding = approved.finding
+        found[finding.rule, finding.pointer, finding.thing] = Side("signed off", approved)
+    for gap in review.not_checked:
+        found[gap.rule, gap.pointer, gap.thing] = Side("not checked", gap)
+    return found
+
+
+def shifts(before: Mapping[Place, Side], after: Mapping[Place, Side]) -> list[Shift]:
+    """A join over rule, pointer and thing of what the rules say on both sides, in the order a report tells it."""
+    found = []
+    for place in {**after, **before}:
+        sides = before.get(place, NOT_ASKED), after.get(place, NOT_ASKED)
+        kind = _kind(*sides)
+        if kind is not None:
+            said = sides[1].finding or sides[1].gap or sides[0].finding or sides[0].gap
+            assert said is not None
+            found.append(Shift(kind, *place, said.severity, *sides))
+    return sorted(found, key=_order)
+
+
+def _order(shift: Shift) -> tuple[Any, ...]:
+    severity = SEVERITIES.index(shift.severity)
+    return KINDS.index(shift.kind), severity, shift.rule, natural(shift.pointer), natural(shift.thing or "")
+
+
+def _kind(before: Side, after: Side) -> Kind | None:
+    was, now = before.finding, after.finding
+    match before.state, after.state:
+        case ("open", "open") | ("signed off", "open"):
+            assert was is not None
+            assert now is not None
+            trend = _trend(was, now)
+            return "open again" if before.state == "signed off" and trend in ("better", "as before") else trend
+        case (_, "open"):
+            return "new"
+        case ("signed off", "signed off") | ("not checked", "not checked"):
+            return "as before"
+        case (_, "signed off"):
+            return "signed off"
+        case (_, "not checked"):
+            return "not checked"
+        case ("not checked", "met"):
+            return "checked again"
+        case ("open" | "signed off", "met"):
+            return "cleared"
+        case ("open" | "signed off" | "not checked", "not asked"):
+            return "gone"
+    return None
+
+
+def _trend(was: Finding, now: Finding) -> Kind:
+    if was.margin is None or now.margin is None:
+        return "as before" if _same(was.value, now.value) and _same(was.bound, now.bound) else "other"
+    slack = SLACK * max(abs(float(level)) for level in (was.value, was.bound, now.value, now.bound))
+    if abs(now.margin - was.margin) <= slack:
+        return "as before"
+    return "better" if now.margin > was.margin else "worse"

@@ -1,0 +1,216 @@
+"""How one cell is worked out: a function of named values, once or for each of some named things.
+
+An argument that is unknown makes the value unknown, one that does not apply (None) makes it not apply; where both are
+so it does not apply, since what does not apply needs no input. A parameter may say that it takes None for either.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from itertools import compress
+from operator import itemgetter
+from typing import TYPE_CHECKING, Any, Final, NamedTuple
+
+from doorlint.errors import Lacking, NotModelled, OutsideTable
+
+if TYPE_CHECKING:
+    from doorlint.figures.graph import Job
+
+__all__ = ["FLAWED", "Idle", "Parameter", "Unknown", "along", "by_key", "merged", "once"]
+
+
+class Unknown(NamedTuple):
+    """A cell that could not be worked out: why, and which spec values would be needed."""
+
+    reason: str
+    """``input missing`` | ``outside table`` | ``not modelled`` | ``rule failed``"""
+    missing: tuple[str, ...] = ()
+    note: str = ""
+
+
+class Parameter(NamedTuple):
+    """One argument of a function: the cell it takes, and how."""
+
+    name: str
+    column: bool = False
+    """the whole column is wanted, not the value of one thing"""
+    optional: bool = False
+    """a missing value may be passed as None"""
+    gaps: bool = False
+    """missing entries of a whole column may be passed as None"""
+    own: bool = False
+    """the value of the thing that the function is worked out for"""
+
+
+class Idle(Exception):
+    """Raised by a function that does not apply to its arguments."""
+
+
+FLAWED: Final = frozenset({Unknown, type(None)})
+"""What a value is of that no function takes unless its parameter says so."""
+
+_FINE: Final = object()
+
+
+def merged(unknowns: Iterable[Unknown]) -> Unknown:
+    """One unknown for several: a failure outweighs a missing input, and pointers are joined in order.
+
+    >>> merged([Unknown("input missing", ("/b",)), Unknown("input missing", ("/a", "/b"))]).missing
+    ('/b', '/a')
+    """
+    every = list(unknowns)
+    if len(every) == 1:
+        return every[0]
+    rank = ("rule failed", "not modelled", "outside table", "input missing")
+    reason = min((unknown.reason for unknown in every), key=rank.index)
+    pointers = dict.fromkeys(pointer for unknown in every for pointer in unknown.missing)
+    return Unknown(reason, tuple(pointers), next((u.note for u in every if u.reason == reason and u.note), ""))
+
+
+def once(label: str, function: Callable[..., Any], parameters: Sequence[Parameter]) -> Callable[[Job], Any]:
+    """What a function comes to in a job as a whole; ``label`` is what a crash in it is reported as."""
+    get = _getter(parameters)
+    columns = [place for place, parameter in enumerate(parameters) if parameter.column]
+
+    def compute(job: Job) -> Any:
+        arguments = get(job)
+        sound = FLAWED.isdisjoint(map(type, arguments))
+        for place in columns:
+            sound = sound and Unknown not in map(type, arguments[place].values())
+        if not sound:
+            arguments = [_taken(*pair) for pair in zip(parameters, arguments, strict=True)]
+            flaw = _flaw(compress(arguments, (not parameter.optional for parameter in parameters)))
+            if flaw is not _FINE:
+                return flaw
+        try:
+            return function(*arguments)
+        except Exception as error:
+            return _declined(job, label, error)
+
+    return compute
+
+
+def along(
+    label: str, function: Callable[..., Any], parameters: Sequence[Parameter]
+) -> Callable[[Job, Sequence[str]], list[Any]]:
+    """What a function comes to for each of some named things of a job, in the order of their keys."""
+    get = _getter(parameters)
+
+    def compute(job: Job, keys: Sequence[str]) -> list[Any]:
+        rows: list[Sequence[Any]] = []
+        flawed: list[Sequence[Any]] = []
+        for parameter, value in zip(parameters, get(job), strict=True):
+            row = _row(parameter, value, keys)
+            rows.append(row)
+            if not FLAWED.isdisjoint(map(type, row)) and not parameter.optional:
+                flawed.append(row)
+        if not flawed:
+            try:
+                return list(map(function, *rows)) if rows else [function() for _ in keys]
+            except Exception:  # then one by one, so that what ails one thing stays with it
+                pass
+        blocked = zip(*flawed, strict=True) if flawed else [()] * len(keys)
+        each = zip(*rows, strict=True) if rows else [()] * len(keys)
+        return [one(job, arguments, needed) for arguments, needed in zip(each, blocked, strict=True)]
+
+    def one(job: Job, arguments: Iterable[Any], needed: Iterable[Any]) -> Any:
+        flaw = _flaw(needed)
+        if flaw is not _FINE:
+            return flaw
+        try:
+            return function(*arguments)
+        except Exception as error:
+            return _declined(job, label, error)
+
+    return compute
+
+
+def by_key(
+    label: str, function: Callable[..., Any], parameters: Sequence[Parameter], axis: str
+) -> Callable[[Job], Any]:
+    """The column of what a function comes to for every thing of an axis."""
+    each = along(label, function, parameters)
+
+    def compute(job: Job) -> Any:
+        keys = job.keys.get(axis)
+        if not keys:
+            return Unknown("input missing", (job.graph.axes[axis],))
+        return dict(zip(keys, each(job, keys), strict=True))
+
+    return compute
+
+
+def _getter(parameters: Sequence[Parameter]) -> Callable[[Job], Sequence[Any]]:
+    """The cells of a job that a function takes, worked out where they are not yet."""
+    names = [parameter.name for parameter in parameters]
+    if not names:
+        return lambda job: ()
+    known = itemgetter(*names) if len(names) > 1 else _alone(names[0])
+
+    def get(job: Job) -> Sequence[Any]:
+        try:
+            return known(job.memo)
+        except KeyError:
+            return [job.cell(name) for name in names]
+
+    return get
+
+
+def _alone(name: str) -> Callable[[Mapping[str, Any]], tuple[Any, ...]]:
+    return lambda memo: (memo[name],)
+
+
+def _row(parameter: Parameter, value: Any, keys: Sequence[str]) -> list[Any]:
+    """What a parameter takes for each thing."""
+    if not (parameter.own and value.__class__ is dict):
+        return [_taken(parameter, value)] * len(keys)
+    row = list(map(value.get, keys))
+    if parameter.optional and Unknown in map(type, row):
+        return [None if entry.__class__ is Unknown else entry for entry in row]
+    return row
+
+
+def _taken(parameter: Parameter, value: Any) -> Any:
+    """A value as a parameter takes it: what is unknown, or holds unknown entries, as None where it may be so."""
+    if value.__class__ is Unknown:
+        return None if parameter.optional else value
+    if parameter.column and value.__class__ is dict:
+        lacking = [entry for entry in value.values() if entry.__class__ is Unknown]
+        if lacking and parameter.gaps:
+            return {key: None if entry.__class__ is Unknown else entry for key, entry in value.items()}
+        if lacking:
+            return None if parameter.optional else merged(lacking)
+    return value
+
+
+def _flaw(needed: Iterable[Any]) -> Any:
+    """What arguments come to that are needed: None where one does not apply, an Unknown, or nothing to object to."""
+    needed = list(needed)
+    if None in needed:
+        return None
+    unknown = [value for value in needed if value.__class__ is Unknown]
+    return merged(unknown) if unknown else _FINE
+
+
+def _declined(job: Job, label: str, error: Exception) -> Unknown | None:
+    """What a function comes to that raised an error; one that is broken must not stop the others, its rules report it."""
+    match error:
+        case Idle():
+            return None
+        case Lacking():
+            return merged(_lacked(job, name) for name in error.names)
+        case OutsideTable():
+            return Unknown("outside table", (), str(error))
+        case NotModelled():
+            return Unknown("not modelled", (), str(error))
+    return Unknown("rule failed", (), f"{label}: {type(error).__name__}: {error}")
+
+
+def _lacked(job: Job, name: str) -> Unknown:
+    """Why a name that turned out to be needed has no value."""
+    cell = job.cell(name)
+    if cell.__class__ is Unknown:
+        return cell  # type: ignore[no-any-return]
+    if name in job.graph.pointers:
+        return Unknown("input missing", (job.graph.pointers[name],))
+    return merged(entry for entry in cell.values() if entry.__class__ is Unknown)

@@ -1,0 +1,28 @@
+"""Files are read within bounds, and ordinary files only."""
+
+from __future__ import annotations
+
+import os
+import stat
+from pathlib import Path
+
+__all__ = ["head", "refuse_unless_ordinary"]
+
+
+def head(path: Path | str, size: int) -> bytes:
+    """The first ``size`` bytes of an ordinary file.
+
+    Raises :class:`OSError` for a file that is not there or closed to us, and for a folder, a pipe or a device: to
+    open one of those may wait for ever, and reading it may never end.
+    """
+    refuse_unless_ordinary(os.stat(path))
+    handle = os.open(path, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_NOCTTY", 0))
+    with os.fdopen(handle, "rb") as file:
+        refuse_unless_ordinary(os.fstat(handle))  # it may have been exchanged since
+        return file.read(size)
+
+
+def refuse_unless_ordinary(state: os.stat_result) -> None:
+    """Raises :class:`OSError` for a folder, a pipe, a socket or a device."""
+    if not stat.S_ISREG(state.st_mode):
+        raise OSError(0, "not an ordinary file")

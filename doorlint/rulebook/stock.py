@@ -1,0 +1,227 @@
+"""The stock: what can be set otherwise, swapped or built to clear a finding, as data that a shop adds to.
+
+A dial sets one spec value, and whatever comes with it. Its values are a list, whole multiples of a step, a set of
+parts, or what a formula works out once everything else is changed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from typing import Any, Literal, NamedTuple, TypeAlias
+
+from doorlint import quantities
+from doorlint.errors import BrokenRules
+from doorlint.figures.graph import Graph, Job, Unknown
+from doorlint.rulebook.formula import Formula, Named, compile_formula
+from doorlint.spec.vocabulary import VOCABULARY, Term
+
+Kind = Literal["adjustment", "part", "building work"]
+KINDS: tuple[Kind, ...] = ("adjustment", "part", "building work")
+"""In the order in which a shop would rather do them."""
+NEVER = ("doorlint", "stage", "job", "install", "as_built", "reading", "approval", "practice")
+"""What no dial may set: the job's name and stage, records of work, readings, sign-offs and shop figures."""
+
+Amount: TypeAlias = "float | int | str | bool | None"
+"""A value in SI, a count, a choice or a flag; ``None`` takes the value out."""
+
+
+class Dial(NamedTuple):
+    """One thing that can be set otherwise."""
+
+    name: str
+    kind: Kind
+    say: str
+    sets: str
+    axis: str | None
+    dimension: str | None
+    """of the value it sets; ``count`` and ``ratio`` for plain numbers, ``None`` for a word or a flag"""
+    values: tuple[Amount, ...]
+    step: Mapping[str, float] | None
+    """by unit system"""
+    formula: Formula | None
+    """what works the value out"""
+    multiple: Mapping[str, float] | None
+    """of which the worked-out value is a whole number, by unit system"""
+    above: bool
+    """whether the multiple above is taken, else the nearest"""
+    parts: tuple[Mapping[str, Amount | Formula], ...]
+    least: float
+    most: float
+    within: float
+    only: Literal["more", "less"] | None
+    together: bool
+    """all things of the axis are set alike"""
+    adds: bool
+    """one more thing is put there"""
+    when: Mapping[str, frozenset[Any] | bool]
+    """spec values it asks for: allowed ones, or whether given"""
+    along: Mapping[str, Amount | Formula]
+    """spec values that come with it"""
+    scale: tuple[str, ...]
+    carry: tuple[str, ...]
+    confirm: tuple[str, ...]
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """Every spec value that it may set."""
+        given = (self.sets, *self.along, *self.scale, *self.carry, *(name for part in self.parts for name in part))
+        added = tuple(name for name in VOCABULARY.leaves if VOCABULARY.leaves[name].axis == self.axis)
+        return tuple(dict.fromkeys([*given, *(added if self.adds else ())]))
+
+
+def dials(statements: Iterable[Mapping[str, Any]], graph: Graph) -> tuple[Dial, ...]:
+    """Compile the dials of a stock, a later one over an earlier one of its name.
+
+    Raises :class:`BrokenRules` naming the dial, for a name that is no spec value, a value that does not read, a
+    formula of another dimension, and a value that is nobody's to change.
+    """
+    known = {node.name: Named(node.dimension, node.axis) for node in graph.nodes.values()}
+    made: dict[str, Dial] = {}
+    for said in statements:
+        try:
+            made[said["dial"]] = _dial(said, known)
+        except (BrokenRules, ValueError, KeyError) as broken:
+            why = broken.args[0] if broken.args else broken
+            raise BrokenRules(f"stock: dial {said['dial']}: {why}") from None
+    return tuple(made.values())
+
+
+def _dial(said: Mapping[str, Any], known: Mapping[str, Named]) -> Dial:
+    term = _term(said["set"])
+    axis = term.axis
+    if said.get("add", axis) != axis:
+        raise BrokenRules(f"add: {term.name} is no value of each {said['add']}")
+    numbers = {key: float(amount(term, said[key])) for key in ("least", "most", "within") if key in said}  # type: ignore[arg-type]
+    formula = None if "work_out" not in said else _formula(term, said["work_out"], known)
+    rounding = said.get("round")
+    dial = Dial(
+        said["dial"],
+        said["kind"],
+        said["say"],
+        term.name,
+        axis,
+        dimension_of(term),
+        tuple(amount(term, text) for text in said.get("to", ())),
+        _steps(term, said.get("step")),
+        formula,
+        _steps(term, rounding),
+        rounding is not None and rounding["to"] == "above",
+        tuple(_values(part, axis, known) for part in said.get("parts", ())),
+        numbers.get("least", 0.0 if term.dimension != "position" else float("-inf")),
+        numbers.get("most", float("inf")),
+        numbers.get("within", float("inf")),
+        said.get("only"),
+        said.get("things") == "all",
+        "add" in said,
+        {name: _condition(name, allowed, axis) for name, allowed in said.get("when", {}).items()},
+        _values(said.get("with", {}), axis, known),
+        tuple(_term(name).name for name in said.get("scale", ())),
+        tuple(_term(name).name for name in said.get("carry", ())),
+        tuple(_term(name).name for name in said.get("confirm", ())),
+    )
+    for name in dial.names:
+        if name.partition(".")[0] in NEVER:
+            raise BrokenRules(f"{name} is nobody's dial")
+    if dial.kind != "building work":
+        for name in dial.names:
+            if VOCABULARY.leaves[name].known == "measured":
+                raise BrokenRules(f"{name} is measured; only building work changes it")
+    return dial
+
+
+def _term(name: str) -> Term:
+    term = VOCABULARY.leaves.get(name)
+    if term is None:
+        raise BrokenRules(f"{name} is no spec value")
+    return term
+
+
+def dimension_of(term: Term) -> str | None:
+    """The dimension to reckon and write a spec value in; ``None`` for a word or a flag."""
+    if term.kind == "quantity":
+        return term.dimension
+    return {"count": "count", "number": "ratio"}.get(term.kind)
+
+
+def amount(term: Term, text: str) -> Amount:
+    """A value as a spec would write it; raises :class:`ValueError` for one that the spec would not take.
+
+    >>> amount(VOCABULARY.leaves["track.radius"], "12 in"), amount(VOCABULARY.leaves["hanger.braced_along"], "true")
+    (0.3048, True)
+    """
+    if term.kind == "quantity" and term.dimension is not None:
+        return quantities.read(text, term.dimension, signed=True)
+    if term.kind == "count":
+        return int(text)
+    if term.kind == "number":
+        return float(text)
+    if term.kind == "flag":
+        return {"true": True, "false": False}[text]
+    if term.kind == "choice" and text not in term.choices:
+        raise BrokenRules(f"{term.name} is one of {', '.join(term.choices)}, not {text}")
+    return text
+
+
+def _steps(term: Term, said: Mapping[str, str] | None) -> Mapping[str, float] | None:
+    if said is None:
+        return None
+    steps = {system: amount(term, said[system]) for system in ("us", "si")}
+    if not all(isinstance(step, int | float) and step > 0 for step in steps.values()):
+        raise BrokenRules(f"{term.name} has no steps")
+    return steps  # type: ignore[return-value]
+
+
+def _formula(term: Term, text: str, known: Mapping[str, Named]) -> Formula:
+    dimension = dimension_of(term)
+    if dimension is None:
+        raise BrokenRules(f"{term.name} is not worked out")
+    formula = compile_formula(text, known, term.axis)
+    if formula.exponents != quantities.dimension_of(dimension):
+        raise BrokenRules(f"{text} is no {dimension}")
+    return formula
+
+
+def _values(
+    said: Mapping[str, str | None], axis: str | None, known: Mapping[str, Named]
+) -> dict[str, Amount | Formula]:
+    made: dict[str, Amount | Formula] = {}
+    for name, text in said.items():
+        term = _term(name)
+        if term.axis not in (None, axis):
+            raise BrokenRules(f"{name} is of each {term.axis}")
+        if text is None:
+            made[name] = None
+            continue
+        try:
+            made[name] = amount(term, text)
+        except ValueError:
+            made[name] = _formula(term, text, known)
+    return made
+
+
+def _condition(name: str, allowed: str | list[str], axis: str | None) -> frozenset[Any] | bool:
+    if allowed in ("given", "absent"):
+        if name not in VOCABULARY.leaves and name not in VOCABULARY.containers:
+            raise BrokenRules(f"when: {name} is no part of the spec")
+        return allowed == "given"
+    term = _term(name)
+    if term.axis not in (None, axis):
+        raise BrokenRules(f"when: {name} is of each {term.axis}")
+    return frozenset(amount(term, text) for text in ([allowed] if isinstance(allowed, str) else allowed))
+
+
+def worked_out(formula: Formula, job: Job, key: str | None) -> Any:
+    """The value of a formula in a job at one thing: a number, ``None``, or an :class:`Unknown`."""
+    values: list[Any] = []
+    for argument in formula.arguments:
+        value = job.cell(argument.name)
+        if argument.column:
+            entries = list(value.values()) if isinstance(value, dict) else [value]
+            missing = next((entry for entry in entries if isinstance(entry, Unknown)), None)
+            value = [entry for entry in entries if entry is not None] if missing is None else missing
+        elif job.graph.axis_of(argument.name) is not None and isinstance(value, dict):
+            value = value.get(key)
+        if value is None or isinstance(value, Unknown):
+            return value
+        values.append(value)
+    return formula.evaluate(*values)

@@ -1,0 +1,276 @@
+"""Dials turned on a job: which settings there are, and what each of them changes."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping
+from functools import cache
+from typing import Any, NamedTuple
+
+from doorlint.figures.graph import Job, Unknown
+from doorlint.quantities import System
+from doorlint.rulebook.formula import Formula
+from doorlint.rulebook.library import Library
+from doorlint.rulebook.stock import Amount, Dial, dials, worked_out
+from doorlint.spec.vocabulary import VOCABULARY
+
+Changes = Mapping[str, Any]
+"""Values by name as :meth:`Job.but` takes them: SI values, below an axis a dict of key to value."""
+
+MOST_SETTINGS = 400
+"""settings of one dial in one direction"""
+SLACK = 1e-9
+
+
+class Ray(NamedTuple):
+    """The settings of a dial at one thing in one direction, the nearest to what it is first."""
+
+    dial: Dial
+    key: str | None
+    settings: tuple[int, ...] | tuple[Amount, ...]
+    ordered: bool
+    """whether they lead away from what is set now; else each stands by itself"""
+
+
+@cache
+def stock(library: Library) -> tuple[Dial, ...]:
+    """The dials of a library, with those of house-rule folders over its own.
+
+    Raises :class:`BrokenRules` for one that cannot be used.
+    """
+    return dials([said for _, pack in library.packs for said in pack.stock], library.graph)
+
+
+def rays(dial: Dial, job: Job, system: System) -> Iterator[Ray]:
+    """The settings of a dial on a job, direction by direction and thing by thing."""
+    if dial.adds:
+        yield from _places(dial, job, system)
+        return
+    keys: list[str | None] = [None] if dial.axis is None or dial.together else list(job.keys.get(dial.axis, ()))
+    for key in keys:
+        if not _offered(dial, job, key):
+            continue
+        if dial.formula is not None:
+            yield Ray(dial, key, (0,), ordered=False)
+            continue
+        now = before(dial, job, key)
+        up, down = _settings(dial, now, system)
+        if dial.only != "less" and up:
+            yield Ray(dial, key, up, ordered=True)
+        if dial.only != "more" and down:
+            yield Ray(dial, key, down, ordered=True)
+        words = tuple(value for value in dial.values if not _numeric(value) and value != now)
+        if words:
+            yield Ray(dial, key, words, ordered=False)
+
+
+def before(dial: Dial, job: Job, key: str | None) -> Any:
+    """What a dial stands at; of things turned together, the first's; ``None`` where it is not given."""
+    value = job.values.get(dial.sets)
+    if dial.axis is None or value is None:
+        return value
+    return value.get(key) if key is not None else next(iter(value.values()), None)
+
+
+def turn(ray: Ray, setting: Any, job: Job, system: System) -> Changes | None:
+    """What a setting changes in a job; ``None`` where it cannot be worked out or nothing changes."""
+    dial = ray.dial
+    if dial.adds:
+        return _added(dial, ray.key, setting, job)
+    things: list[str | None] = [ray.key]
+    if dial.axis is not None and ray.key is None:
+        things = [key for key in job.keys.get(dial.axis, ()) if _offered(dial, job, key)]
+    changes: dict[str, Any] = {}
+    for key in things:
+        made = _worked(dial, key, job, system) if dial.formula is not None else _set(dial, key, setting, job)
+        for name, value in made.items():
+            if VOCABULARY.term(name).axis is not None:
+                changes.setdefault(name, {}).update(value)
+            else:
+                changes[name] = value
+    return changes or None
+
+
+def _worked(dial: Dial, key: str | None, job: Job, system: System) -> dict[str, Any]:
+    assert dial.formula is not None
+    value = worked_out(dial.formula, job, key)
+    now = before(dial, job, key)
+    if value is None or isinstance(value, Unknown | str) or now is None:
+        return {}
+    if dial.multiple is not None:
+        size = value / dial.multiple[system]
+        value = (math.ceil(size - SLACK) if dial.above else math.floor(size + 0.5)) * dial.multiple[system]
+    value = int(value) if dial.dimension == "count" else float(value)
+    if not max(dial.least, now if dial.only == "more" else -math.inf) <= value <= dial.most or same(value, now):
+        return {}
+    return _placed(dial, key, {dial.sets: value})
+
+
+def _set(dial: Dial, key: str | None, setting: Any, job: Job) -> dict[str, Any]:
+    now = before(dial, job, key)
+    part = dial.parts[setting] if dial.parts else {dial.sets: setting}
+    said: dict[str, Amount | Formula] = {**part, **dial.along}
+    plain: dict[str, Any] = {name: value for name, value in said.items() if not isinstance(value, Formula)}
+    changes = _placed(dial, key, plain)
+    setting = plain.get(dial.sets, setting)
+    if dial.scale and now:
+        changes |= _followed(dial.scale, dial, key, job, lambda value: value * (setting / now))
+    if dial.carry and now is not None:
+        changes |= _followed(dial.carry, dial, key, job, lambda value: value + (setting - now))
+    formulas = {name: value for name, value in said.items() if isinstance(value, Formula)}
+    if formulas:
+        changed = job.but(changes)
+        for name, formula in formulas.items():
+            value = worked_out(formula, changed, key)
+            if value is None or isinstance(value, Unknown):
+                return {}
+            changes |= _placed(dial, key, {name: value})
+    return changes
+
+
+def _placed(dial: Dial, key: str | None, values: Mapping[str, Any]) -> dict[str, Any]:
+    """Values by name, at a thing where they lie on the dial's axis, with the groups they lie in."""
+    changes: dict[str, Any] = {}
+    for name, value in values.items():
+        column = VOCABULARY.leaves[name].axis is not None
+        changes[name] = {key: value} if column else value
+        if value is not None:
+            for group in groups(name):
+                inside = VOCABULARY.containers[group].axis is not None
+                changes[group] = {key: True} if inside else True
+    return changes
+
+
+def _followed(names: tuple[str, ...], dial: Dial, key: str | None, job: Job, move: Any) -> dict[str, Any]:
+    changes: dict[str, Any] = {}
+    for name in names:
+        value = job.values.get(name)
+        if isinstance(value, dict):
+            own = VOCABULARY.leaves[name].axis == dial.axis and key is not None
+            changes[name] = {thing: move(entry) for thing, entry in value.items() if not own or thing == key}
+        elif value is not None:
+            changes[name] = move(value)
+    return changes
+
+
+def _places(dial: Dial, job: Job, system: System) -> Iterator[Ray]:
+    """Where one more thing could go: beside each thing that has no like one nearer."""
+    assert dial.axis is not None
+    assert dial.step is not None
+    step, standing = dial.step[system], job.values.get(dial.sets, {})
+    for key in _first_of_each(list(standing)):
+        end = max(standing[other] for other in standing if stem(other) == stem(key))
+        taken = [standing[other] for other in standing if stem(other) == stem(key)]
+        free = [n * step for n in range(1, int(end / step) + 1)]
+        apart = sorted(free, key=lambda place: -min(abs(place - other) for other in [0.0, *taken]))
+        yield Ray(dial, key, tuple(apart[:24]), ordered=False)
+
+
+def _first_of_each(keys: list[str]) -> list[str]:
+    return list({stem(key): key for key in reversed(keys)}.values())
+
+
+def stem(key: str) -> str:
+    """What things of one row share in their names.
+
+    >>> stem("left-12"), stem("b3")
+    ('left-', 'b')
+    """
+    return key.rstrip("0123456789")
+
+
+def _added(dial: Dial, key: str | None, setting: Any, job: Job) -> Changes:
+    assert dial.axis is not None
+    assert key is not None
+    column = job.values[dial.sets]
+    row = [other for other in column if stem(other) == stem(key)]
+    like = min(row, key=lambda other: (abs(column[other] - setting), row.index(other)))
+    numbers = [int(other[len(stem(key)) :] or 0) for other in row]
+    name = f"{stem(key)}{max(numbers, default=0) + 1}"
+    copied = {
+        term: {name: values[like]}
+        for term, values in job.values.items()
+        if isinstance(values, dict) and term in VOCABULARY_OF(dial.axis) and like in values
+    }
+    return {**copied, dial.sets: {name: setting}}
+
+
+@cache
+def VOCABULARY_OF(axis: str) -> frozenset[str]:  # noqa: N802 - a constant of the vocabulary, made when asked for
+    """Every name that lies on an axis, groups included."""
+    return frozenset(term.name for term in VOCABULARY.terms() if term.axis == axis)
+
+
+@cache
+def groups(name: str) -> tuple[str, ...]:
+    """The groups and maps that a spec value lies in, outermost first.
+
+    >>> groups("hanger.fixing.count")
+    ('hangers', 'hanger', 'hanger.fixing')
+    """
+    pointer = VOCABULARY.leaves[name].pointer
+    inside = [term for term in VOCABULARY.containers.values() if pointer.startswith(term.pointer + "/")]
+    return tuple(term.name for term in sorted(inside, key=lambda term: len(term.pointer)))
+
+
+def _offered(dial: Dial, job: Job, key: str | None) -> bool:
+    """Whether a dial is there to be turned: its conditions hold, and it stands at something or may start from nothing."""
+    for name, allowed in dial.when.items():
+        held = job.values.get(name)
+        if isinstance(held, dict) and VOCABULARY.term(name).axis is not None:
+            held = held.get(key) if key is not None else next(iter(held.values()), None)
+        if held not in allowed if isinstance(allowed, frozenset) else (held is not None) is not allowed:
+            return False
+    given = before(dial, job, key) is not None
+    may_start = dial.when.get(dial.sets) is False or (dial.step is not None and bool(dial.along))
+    return given or (may_start and all(_is_there(name, job, key) for name in groups(dial.sets)[:1]))
+
+
+def _is_there(group: str, job: Job, key: str | None) -> bool:
+    held = job.values.get(group)
+    return bool(held.get(key) if isinstance(held, dict) else held)
+
+
+def _numeric(value: Any) -> bool:
+    return isinstance(value, int | float) and not isinstance(value, bool)
+
+
+def _settings(dial: Dial, now: Any, system: System) -> tuple[tuple[Any, ...], tuple[Any, ...]]:
+    """Settings above and below what is set now, nearest first."""
+    if dial.parts:
+        return tuple(range(len(dial.parts))) if now is None else _larger_parts(dial, now), ()
+    start = float(now) if _numeric(now) else 0.0
+    if dial.step is not None:
+        step = dial.step[system]
+        exact = int if dial.dimension == "count" else float
+        high = min(dial.most, start + dial.within)
+        low = max(dial.least, start - dial.within)
+        first = math.floor(start / step + SLACK) + 1
+        last = math.ceil(start / step - SLACK) - 1
+        up = [exact(n * step) for n in range(first, min(first + MOST_SETTINGS, _whole(high / step)) + 1)]
+        down = [exact(n * step) for n in range(last, max(last - MOST_SETTINGS, -_whole(-low / step)) - 1, -1)]
+        return tuple(up), tuple(down)
+    numbers = sorted(value for value in dial.values if isinstance(value, int | float) and not isinstance(value, bool))
+    above = [value for value in numbers if value > start and not same(value, start)]
+    below = [value for value in reversed(numbers) if value < start and not same(value, start)]
+    return tuple(above), tuple(below)
+
+
+def _whole(count: float) -> int:
+    return MOST_SETTINGS * 1000 if math.isinf(count) else math.floor(count + SLACK)
+
+
+def _larger_parts(dial: Dial, now: Any) -> tuple[int, ...]:
+    """Parts from the stock that are larger than what is there; all of them where that cannot be said."""
+    sizes = [part.get(dial.sets) for part in dial.parts]
+    if not _numeric(now) or not all(_numeric(size) for size in sizes):
+        return tuple(range(len(dial.parts)))
+    larger = [n for n, size in enumerate(sizes) if size > now and not same(size, now)]  # type: ignore[operator]
+    return tuple(larger)
+
+
+def same(one: float, other: float) -> bool:
+    """Whether two numbers are the same for a rule."""
+    return math.isclose(one, other, rel_tol=SLACK)
+
+

@@ -1,0 +1,135 @@
+"""SARIF: valid by the published schema and by a second validator, and saying what the review says."""
+
+from __future__ import annotations
+
+import json
+import re
+import subprocess
+from pathlib import Path
+from typing import Any
+from urllib.parse import unquote, urlsplit
+
+import needs
+import pytest
+from jsonschema import Draft4Validator
+from reviews import APPROVAL, HOSTILE, everything, finding, hostile, of, reviewed, spec
+
+from doorlint.findings import Approved, Review
+from doorlint.reports.sarif import LEVELS, document, file_uri, fingerprint, render
+from doorlint.rulebook.rule import SEVERITIES
+
+SCHEMA = Path(__file__).parent / "vendored" / "sarif-2.1.0-rtm.5.json"
+
+
+@pytest.fixture(scope="module")
+def validator() -> Draft4Validator:
+    return Draft4Validator(json.loads(SCHEMA.read_text("utf-8")))
+
+
+def run_of(review: Review) -> dict[str, Any]:
+    (run,) = document(review)["runs"]
+    assert isinstance(run, dict)
+    return run
+
+
+@pytest.mark.parametrize("review", [everything(), of(), *map(hostile, HOSTILE)], ids=lambda _: "review")
+def test_is_valid_by_the_published_schema(validator: Draft4Validator, review: Review) -> None:
+    assert [error.message for error in validator.iter_errors(json.loads(render(review)))] == []
+
+
+def test_the_schema_refuses_what_is_wrong(validator: Draft4Validator) -> None:
+    log = document(everything())
+    log["runs"][0]["results"][0]["level"] = "fatal"
+    assert [list(error.absolute_path) for error in validator.iter_errors(log)] == [["runs", 0, "results", 0, "level"]]
+
+
+def test_a_second_validator_finds_no_error(tmp_path: Path) -> None:
+    tool = needs.node_package("@microsoft/sarif-multitool").parent.parent / ".bin" / "sarif-multitool"
+    log, found = tmp_path / "review.sarif", tmp_path / "found.sarif"
+    log.write_text(render(everything()), "utf-8")
+    subprocess.run(
+        [tool, "validate", log, "--output", found, "--level", "Error", "--log", "ForceOverwrite"],
+        check=False,
+        capture_output=True,
+    )
+    run = json.loads(found.read_text("utf-8-sig"))["runs"][0]
+    assert [result["ruleId"] for result in run["results"] if result.get("level", "warning") == "error"] == []
+
+
+def test_every_finding_is_a_result_with_its_place_and_level() -> None:
+    review = of(reviewed("torsion-install", ("headroom: 20 in", "headroom: 13 in")))
+    run = run_of(review)
+    rules = run["tool"]["driver"]["rules"]
+    findings = review.specs[0].findings
+    assert findings
+    for said, result in zip(findings, run["results"], strict=True):
+        region = result["locations"][0]["physicalLocation"]["region"]
+        assert (region["startLine"], region["startColumn"]) == (said.line, said.column)
+        assert rules[result["ruleIndex"]]["id"] == result["ruleId"] == said.rule
+        assert result["level"] == LEVELS[said.severity]
+        assert said.message.rstrip(".").lower() in result["message"]["text"].lower()
+        assert result["locations"][0]["logicalLocations"][0]["fullyQualifiedName"] == said.pointer
+
+
+def test_every_rule_has_help() -> None:
+    for rule in run_of(everything())["tool"]["driver"]["rules"]:
+        assert rule["help"]["text"]
+        assert rule["help"]["markdown"]
+        assert rule["shortDescription"]["text"].endswith(".")
+    assert set(LEVELS) == set(SEVERITIES)
+
+
+def test_fingerprints_survive_edits_elsewhere_and_tell_things_apart() -> None:
+    before = run_of(of(spec(findings=(finding(line=12),))))
+    after = run_of(of(spec(findings=(finding(line=99, message="headroom is 13 in"), finding(pointer="/room/back")))))
+    moved, other = (result["partialFingerprints"]["rulePointer/v1"] for result in after["results"])
+    assert before["results"][0]["partialFingerprints"]["rulePointer/v1"] == moved == fingerprint("headroom.swept", "/room/headroom")
+    assert other != moved
+    assert re.fullmatch("[0-9a-f]{64}", moved)
+
+
+def test_things_that_share_a_pointer_have_fingerprints_of_their_own() -> None:
+    shared = tuple(finding(thing=thing, pointer="/torsion/wound") for thing in ("s1", "s2"))
+    one, two = (result["partialFingerprints"] for result in run_of(of(spec(findings=shared)))["results"])
+    assert one["rulePointer/v1"] == two["rulePointer/v1"]
+    assert one["rulePointerThing/v1"] != two["rulePointerThing/v1"]
+
+
+def test_a_sign_off_is_a_suppression() -> None:
+    signed = Approved(finding(severity="warning"), dict(APPROVAL))
+    open_, approved = run_of(of(spec(approved=(signed,))))["results"]
+    assert "suppressions" not in open_
+    (suppression,) = approved["suppressions"]
+    assert suppression["status"] == "accepted"
+    assert suppression["justification"] == (
+        "Checked on site. Signed off by supervisor RT on 2026-03-17 until 2026-12-31."
+    )
+
+
+def test_what_was_not_checked_is_a_notification_and_no_result() -> None:
+    review = everything()
+    run = run_of(review)
+    told = run["invocations"][0]["toolExecutionNotifications"]
+    gaps = [gap for one in review.specs for gap in one.not_checked]
+    rules, reasons = run["tool"]["driver"]["rules"], run["tool"]["driver"]["notifications"]
+    assert len(told) == len(gaps) > 4
+    for gap, note in zip(gaps, told, strict=True):
+        assert rules[note["associatedRule"]["index"]]["id"] == gap.rule
+        assert reasons[note["descriptor"]["index"]]["id"] == note["descriptor"]["id"]
+        assert all(pointer in note["message"]["text"] for pointer in gap.missing)
+    assert not run["invocations"][0]["executionSuccessful"]
+    assert run_of(of(spec()))["invocations"][0]["executionSuccessful"]
+
+
+@pytest.mark.parametrize("name", ["a b#c?.yaml", "ümlaut/é.yaml", "50%.yaml", "c:door.yaml", "../up.yaml", "x\udcff.yaml"])
+def test_file_names_become_relative_uri_references(name: str) -> None:
+    uri = file_uri(name)
+    parts = urlsplit(uri)
+    assert (parts.scheme, parts.netloc, parts.query, parts.fragment) == ("", "", "", "")
+    assert uri.isascii()
+    assert unquote(parts.path, errors="surrogateescape") == name
+
+
+def test_no_message_moves_a_terminal() -> None:
+    for text in HOSTILE:
+        assert not re.search(r"[\x00-\x08\x0b-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069]", render(hostile(text)))
