@@ -9,10 +9,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from doorlint.version import __version__
+
 if TYPE_CHECKING:
     from doorlint.api import review as review
 
-__version__ = "0.1.0"
 __all__ = ["__version__", "review"]
 
 

@@ -7,14 +7,15 @@ from collections.abc import Iterable
 from pathlib import Path
 from typing import Literal
 
-from doorlint import __version__
+from doorlint.errors import WrongCall
 from doorlint.findings import Review, SpecReview
 from doorlint.fleet import Source, data_of
-from doorlint.review import Policy, Record, Units, check, judge
+from doorlint.review import Policy, Record, Units, check, draft_approvals, judge
 from doorlint.rulebook.library import Library, load
 from doorlint.rulebook.rule import Severity, Stage
+from doorlint.version import __version__
 
-__all__ = ["Policy", "review", "review_sources"]
+__all__ = ["Policy", "draft_approval", "review", "review_sources"]
 
 
 def review(
@@ -44,6 +45,22 @@ def review_sources(sources: list[Source], library: Library, policy: Policy, stag
     alone = len(sources) == 1
     specs = tuple(_one(source, library, policy, stage, alone) for source in sources)
     return Review(__version__, policy.on, specs, library)
+
+
+def draft_approval(sources: list[Source], library: Library, policy: Policy, stage: str | None, rule: str) -> str:
+    """The sign-off to paste into one spec where a rule is short.
+
+    Raises :class:`doorlint.errors.WrongCall` for more specs than one, one that cannot be read, and where there is no
+    such rule, nobody may sign it off, or nothing is there to sign off.
+    """
+    if len(sources) != 1:
+        raise WrongCall(f"a sign-off is for one spec; there are {len(sources)} here")
+    (source,) = sources
+    try:
+        data = data_of(source)
+    except OSError as error:
+        raise WrongCall(f"{source.name}: cannot be read: {error.strerror or error}") from None
+    return draft_approvals(check(data, library, stage).record, library, policy, source.name, rule)
 
 
 def _one(source: Source, library: Library, policy: Policy, stage: str | None, keep: bool) -> SpecReview:

@@ -268,7 +268,7 @@ def drafts(
         raise WrongCall(f"{rule_id} was not checked: {_lacks(mine)}; a sign-off is no answer to that")
     if STAGES.index(rule.stage) > STAGES.index(stage):
         raise WrongCall(f"{rule_id} is not asked before {rule.stage}; this is {stage}")
-    raise WrongCall(f"nothing is short of {rule_id}")
+    raise WrongCall(f"{rule_id} is met or does not apply: there is nothing to sign off")
 
 
 def _lacks(outcomes: Sequence[Outcome]) -> str:
@@ -291,7 +291,7 @@ def _block(outcome: Outcome, rule: Rule, on: str, system: quantities.System) -> 
     yield "reason:  # why it may stand"
     yield "by:  # role and initials of who signs it off"
     yield f"on: {_quoted(on)}"
-    yield "until:  # last day it holds, as 2026-03-17"
+    yield "until:  # last day it holds, year-month-day"
 
 
 def _name(rule: str, key: str | None, taken: Collection[str]) -> str:

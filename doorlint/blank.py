@@ -35,8 +35,9 @@ def spec_to_fill_in(library: Library, stage: str, counterbalance: str) -> str:
     wanted |= {"doorlint", "stage", "job.number"}
     lines = [
         MODELINE,
-        f"# An overhead door at the stage of {stage}. Fill in what stands empty; write every measure with its unit: 12'-2 1/2\", 3660 mm.",
-        "# Left and right are seen from inside. Take out a line that the job does not have. Then: doorlint review THIS-FILE",
+        f"# An overhead door at the stage of {stage}. Fill in what stands empty; a line left empty is a value not given.",
+        "# Write every measure with its unit: 12'-2 1/2\", 3660 mm. Left and right are seen from inside.",
+        "# Take out what the job does not have. Then: doorlint review THIS-FILE",
     ]
     fixed = {"doorlint": "1", "stage": stage}
     lines += _lines(VOCABULARY.root.parts.values(), wanted, OTHER[counterbalance], fixed, 0)

@@ -11,8 +11,8 @@ from typing import TYPE_CHECKING, Any, NoReturn
 
 import click
 
-from doorlint import __version__
 from doorlint.errors import DoorlintError
+from doorlint.version import __version__
 
 if TYPE_CHECKING:
     from doorlint.rulebook.library import Library
@@ -138,9 +138,10 @@ def main() -> None:
 @click.argument("paths", nargs=-1, required=True, metavar="PATH...")
 @_options(as_form("text", "json", "sarif", "junit", "markdown", "html"), OUT, HOLD, STAGE, UNITS, HOUSE, ON, CACHE)
 @click.option("--called", metavar="NAME", default="standard input", help="Name for the spec on standard input.")
+@click.option("--draft-approval", "draft", metavar="RULE", help="Print the sign-off to paste for one spec; exit 0, or 2.")
 def review(
     paths: tuple[str, ...], form: str, out: Path | None, hold_at: str, stage: str | None, units: str,
-    houses: tuple[Path, ...], on: str, cache: Path | None, called: str,
+    houses: tuple[Path, ...], on: str, cache: Path | None, called: str, draft: str | None,
 ) -> None:  # fmt: skip
     """Hold specs against the rules of their stage.
 
@@ -151,7 +152,7 @@ def review(
          1  a spec is on hold
          2  a spec could not be read, a rule is broken, or nothing was reviewed
     """
-    from doorlint.api import Policy, review_sources
+    from doorlint.api import Policy, draft_approval, review_sources
     from doorlint.fleet import Source, gather
     from doorlint.reports import renderer
 
@@ -168,8 +169,45 @@ def review(
         fail(str(error))
     if out is not None and any(source.path is not None and _same(source.path, out) for source in sources):
         fail(f"--out {out} is one of the specs; name another file")
-    found = review_sources(sources, library, Policy(on, hold_at, units), stage)  # type: ignore[arg-type]
+    policy = Policy(on, hold_at, units)  # type: ignore[arg-type]
+    if draft is not None:
+        try:
+            emit(draft_approval(sources, library, policy, stage, draft), out)
+        except DoorlintError as error:
+            fail(str(error))
+        return
+    found = review_sources(sources, library, policy, stage)
     emit(renderer(form)(found), out)
+    sys.exit(found.exit_code)
+
+
+@main.command()
+@click.argument("path", metavar="SPEC")
+@_options(as_form("text", "json", "html"), OUT, HOLD, STAGE, UNITS, HOUSE, ON, CACHE)
+def setout(
+    path: str, form: str, out: Path | None, hold_at: str, stage: str | None, units: str, houses: tuple[Path, ...],
+    on: str, cache: Path | None,
+) -> None:  # fmt: skip
+    """The installer's sheet: every figure the work is set out by, in the order it is done.
+
+    \b
+    Exit 0  the job is clear
+         1  the job is on hold; the sheet says so across it
+         2  the spec could not be read, or a rule is broken
+    """
+    from doorlint.api import Policy, review_sources
+    from doorlint.fleet import Source
+    from doorlint.reports import sheet_renderer
+    from doorlint.setout import set_out
+
+    library = load(houses, cache)
+    found = review_sources([Source(path, Path(path))], library, Policy(on, hold_at, units), stage)  # type: ignore[arg-type]
+    spec = found.specs[0]
+    if spec.job is None:
+        first = spec.findings[0]
+        fail(f"{path}:{first.line}:{first.column}: {first.message}")
+    sheet = set_out(spec, library, shown_working=form != "text")
+    emit(sheet_renderer(form)(sheet, __version__, on), out)
     sys.exit(found.exit_code)
 
 

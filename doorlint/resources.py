@@ -6,7 +6,7 @@ import os
 from functools import cache
 from pathlib import Path
 
-from doorlint import __version__
+from doorlint.version import __version__
 
 __all__ = ["folder", "stamp"]
 

@@ -11,15 +11,17 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any, Literal, NamedTuple
 
-from doorlint import quantities
+from doorlint import approvals, quantities
 from doorlint.approvals import Ruling, Trouble, place_of, rule_on
 from doorlint.built_in import BUILT_IN
+from doorlint.errors import WrongCall
 from doorlint.figures.graph import Job
 from doorlint.findings import Approved, Finding, Measure, NotChecked, SpecReview
 from doorlint.rulebook.formula import PLACE
 from doorlint.rulebook.library import Library
 from doorlint.rulebook.rule import SEVERITIES, STAGES, Outcome, Rule, Severity, Source
 from doorlint.spec import Spec, read
+from doorlint.spec.problems import clean
 from doorlint.spec.vocabulary import VOCABULARY
 
 Units = Literal["us", "si", "as-written"]
@@ -143,6 +145,23 @@ def judge(
         file, record.stage, "hold" if held else "clear", tuple(found), tuple(gaps), tuple(approved), record.met, system,
         record.digest, library.digest, dict(record.facts), any(gap.reason == "rule failed" for gap in gaps), spec, job,
     )  # fmt: skip
+
+
+def draft_approvals(record: Record, library: Library, policy: Policy, file: str, rule: str) -> str:
+    """What to paste into a spec so that a supervisor can sign off where one rule is short.
+
+    Raises :class:`doorlint.errors.WrongCall` for a spec that cannot be read, and where there is no such rule, nobody
+    may sign it off, or nothing is there to sign off.
+    """
+    if record.stage is None:
+        _, _, line, column, message = record.problems[0]
+        raise WrongCall(f"{file}:{line}:{column}: {message}")
+    system = record.system if policy.units == "as-written" else policy.units
+    said = {name: signed.said for name, signed in record.approvals.items()}
+    outcomes = [noted.outcome for noted in record.noted]
+    blocks = approvals.drafts(rule, said, outcomes, library.rules, record.stage, policy.on, system)
+    where = f"# Paste under `approvals:` in {clean(file)} and fill in what stands empty; until then it does not count.\n"
+    return where + ("" if said else "approvals:\n") + blocks
 
 
 def _order(said: Finding | NotChecked) -> tuple[int, int, int, str, str]:

@@ -125,7 +125,9 @@ def test_the_rulebook_lists_what_rests_on_memory(run: Run) -> None:
 
 
 def test_units_do_not_change_a_verdict(run: Run) -> None:
-    us, si = (json.loads(run("review", CLEAN, "--as", "json", "--on", DAY, "--units", units).stdout) for units in ("us", "si"))
+    us, si = (
+        json.loads(run("review", CLEAN, "--as", "json", "--on", DAY, "--units", units).stdout) for units in ("us", "si")
+    )
     assert us["totals"] == si["totals"]
     assert us["specs"][0]["verdict"] == si["specs"][0]["verdict"]
 

@@ -48,7 +48,14 @@ def test_it_reviews_from_an_empty_folder_without_the_checkout(wheel: Path, tmp_p
     packages = next(path for path in sys.path if path.endswith("site-packages"))
     env = {"PATH": os.environ["PATH"], "HOME": str(tmp_path), "PYTHONPATH": f"{site}{os.pathsep}{packages}"}
     done = subprocess.run(
-        [python, "-S", "-c", "import doorlint; print(doorlint.__file__); from doorlint.cli import main; main()", "review", spec],
+        [
+            python,
+            "-S",
+            "-c",
+            "import doorlint; print(doorlint.__file__); from doorlint.cli import main; main()",
+            "review",
+            spec,
+        ],
         capture_output=True,
         cwd=empty,
         env=env,

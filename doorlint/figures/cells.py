@@ -16,7 +16,7 @@ from doorlint.errors import Lacking, NotModelled, OutsideTable
 if TYPE_CHECKING:
     from doorlint.figures.graph import Job
 
-__all__ = ["FLAWED", "Idle", "Parameter", "Unknown", "along", "by_key", "merged", "once"]
+__all__ = ["FLAWED", "IdleError", "Parameter", "Unknown", "along", "by_key", "merged", "once"]
 
 
 class Unknown(NamedTuple):
@@ -42,7 +42,7 @@ class Parameter(NamedTuple):
     """the value of the thing that the function is worked out for"""
 
 
-class Idle(Exception):
+class IdleError(Exception):
     """Raised by a function that does not apply to its arguments."""
 
 
@@ -144,7 +144,7 @@ def _getter(parameters: Sequence[Parameter]) -> Callable[[Job], Sequence[Any]]:
     """The cells of a job that a function takes, worked out where they are not yet."""
     names = [parameter.name for parameter in parameters]
     if not names:
-        return lambda job: ()
+        return lambda _: ()
     known = itemgetter(*names) if len(names) > 1 else _alone(names[0])
 
     def get(job: Job) -> Sequence[Any]:
@@ -193,9 +193,9 @@ def _flaw(needed: Iterable[Any]) -> Any:
 
 
 def _declined(job: Job, label: str, error: Exception) -> Unknown | None:
-    """What a function comes to that raised an error; one that is broken must not stop the others, its rules report it."""
+    """What a function comes to that raised an error: where it is broken that is reported, and the others go on."""
     match error:
-        case Idle():
+        case IdleError():
             return None
         case Lacking():
             return merged(_lacked(job, name) for name in error.names)
@@ -210,7 +210,7 @@ def _lacked(job: Job, name: str) -> Unknown:
     """Why a name that turned out to be needed has no value."""
     cell = job.cell(name)
     if cell.__class__ is Unknown:
-        return cell  # type: ignore[no-any-return]
+        return cell
     if name in job.graph.pointers:
         return Unknown("input missing", (job.graph.pointers[name],))
     return merged(entry for entry in cell.values() if entry.__class__ is Unknown)

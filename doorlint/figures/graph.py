@@ -9,26 +9,14 @@ changed: it keeps every cell that does not lie downstream of the change.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable, Mapping
-from contextlib import suppress
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from itertools import islice
 from types import FunctionType, ModuleType
 from typing import Any, NamedTuple, Protocol
 
-from doorlint.errors import Lacking, NotModelled, OutsideTable
+from doorlint.figures.cells import Parameter, Unknown, by_key, merged, once
 
-
-class Unknown(NamedTuple):
-    """A cell that could not be worked out: why, and which spec values would be needed."""
-
-    reason: str
-    """``input missing`` | ``outside table`` | ``not modelled`` | ``rule failed``"""
-    missing: tuple[str, ...] = ()
-    note: str = ""
-
-
-FLAWED = frozenset({Unknown, type(None)})
-"""What a value is of that no figure takes unless it says so: unknown, or not applying."""
-FINE = object()
+__all__ = ["Graph", "Job", "Kept", "Node", "Parameter", "Term", "Unknown", "merged", "natural"]
 
 
 class Term(Protocol):
@@ -42,14 +30,6 @@ class Term(Protocol):
     def dimension(self) -> str | None: ...
     @property
     def pointer(self) -> str: ...
-
-
-class Parameter(NamedTuple):
-    name: str
-    column: bool
-    """the whole column is wanted, not the value of one thing"""
-    optional: bool
-    """a missing value may be passed as None"""
 
 
 class Node(NamedTuple):
@@ -75,28 +55,16 @@ def natural(key: str) -> list[tuple[int, str]]:
     return [(int(part), "") if part.isdigit() else (-1, part) for part in re.split(r"(\d+)", key)]
 
 
-def merged(unknowns: Iterable[Unknown]) -> Unknown:
-    """One unknown for several: a failure outweighs a missing input, and pointers are joined in order.
-
-    >>> merged([Unknown("input missing", ("/b",)), Unknown("input missing", ("/a", "/b"))]).missing
-    ('/b', '/a')
-    """
-    every = list(unknowns)
-    rank = ("rule failed", "not modelled", "outside table", "input missing")
-    reason = min((unknown.reason for unknown in every), key=rank.index)
-    pointers = dict.fromkeys(pointer for unknown in every for pointer in unknown.missing)
-    return Unknown(reason, tuple(pointers), next((u.note for u in every if u.reason == reason and u.note), ""))
+ABSENT = object()
+"""What a cell is that has not been worked out."""
 
 
 class Kept(dict[str, Any]):
     """The cells of a changed job: those worked out anew, over those of the first job that the change leaves alone.
 
     >>> kept = Kept({"a": 1, "b": 2}, frozenset("b"))
-    >>> kept["a"]
-    1
-    >>> kept["b"]
-    Traceback (most recent call last):
-    KeyError: 'b'
+    >>> kept.known("a"), kept.known("b") is ABSENT
+    (1, True)
     """
 
     __slots__ = ("first", "gone")
@@ -105,10 +73,14 @@ class Kept(dict[str, Any]):
         super().__init__()
         self.first, self.gone = first, gone
 
-    def __missing__(self, name: str) -> Any:
-        if name in self.gone:
-            raise KeyError(name)
-        return self.first[name]
+    def known(self, name: str) -> Any:
+        """The cell as far as it has been worked out, here or in the first job; :data:`ABSENT` where it has not."""
+        layer: dict[str, Any] = self
+        while name not in layer:
+            if not isinstance(layer, Kept) or name in layer.gone:
+                return ABSENT
+            layer = layer.first
+        return layer[name]
 
 
 class Job:
@@ -134,9 +106,10 @@ class Job:
         memo = self.memo
         if name in memo:
             return memo[name]
-        if memo.__class__ is Kept:
-            with suppress(KeyError):
-                return memo[name]
+        if isinstance(memo, Kept):
+            value = memo.known(name)
+            if value is not ABSENT:
+                return value
         value = memo[name] = self.graph.nodes[name].compute(self)
         return value
 
@@ -149,11 +122,11 @@ class Job:
         """The same job with some spec values changed; this one is left as it is.
 
         A column is patched key by key, and a new key makes a new thing; ``None`` takes a value away,
-        and a thing that has no value left is gone.
+        and a thing that has no value left is gone. A group that comes or goes is named like a value.
         """
         values, axes = dict(self.values), set()
         for name, change in patch.items():
-            axis = self.graph.axis_of(name)
+            axis = self.graph.axis_of(name) if name in self.graph.nodes else None
             if axis is not None:
                 before = values.get(name, {})
                 if not isinstance(change, dict) or any(key not in before or change[key] is None for key in change):
@@ -212,6 +185,9 @@ class Graph:
         self._members: dict[str, tuple[str, ...]] = {
             axis: tuple(name for name, term in terms.items() if term.axis == axis) for axis in axes
         }
+        self._parts = frozenset(name.partition(".")[0] for name, term in terms.items() if term.axis is None)
+        self._orders: dict[tuple[str, frozenset[str]], list[tuple[str, Callable[[Job], Any]]]] = {}
+        self._absent = {name: _missing(term.pointer) for name, term in terms.items() if term.axis is None}
         figures = {f"{_subject(module)}.{key}": function for module in modules for key, function in _public(module)}
         spoken = {_spoken(name): name for name in [*self.nodes, *figures]}
         if len(spoken) != len(self.nodes) + len(figures):
@@ -231,10 +207,40 @@ class Graph:
         self.nodes[node.name] = node
         self._note(node)
         self._down.clear()
+        self._orders.clear()
 
     def job(self, values: Mapping[str, Any], keys: Mapping[str, tuple[str, ...]]) -> Job:
         """A job with these spec values over the constants."""
-        return Job(self, {**self.constants, **values}, keys)
+        values = {**self.constants, **values}
+        memo = {**self._absent, **values}
+        for axis, names in self._members.items():
+            for name in values.keys() & names:
+                if len(values[name]) < len(keys[axis]):
+                    del memo[name]
+        return Job(self, values, keys, memo)
+
+    def work_out(self, job: Job, names: Sequence[str], purpose: str) -> list[Any]:
+        """The cells of some names, always the same for one purpose.
+
+        They are worked out in the order in which an earlier job with the same parts came to need them, so that what
+        each reads is there already. The order is a help, never a condition.
+        """
+        if job.memo.__class__ is not Kept:
+            kind = purpose, frozenset(self._parts.intersection(job.values))
+            if kind in self._orders:
+                memo = job.memo
+                for name, compute in self._orders[kind]:
+                    if name not in memo:
+                        memo[name] = compute(job)
+            else:
+                self._orders[kind] = self._order(job, names)
+        return [job.cell(name) for name in names]
+
+    def _order(self, job: Job, names: Iterable[str]) -> list[tuple[str, Callable[[Job], Any]]]:
+        known = len(job.memo)
+        for name in names:
+            job.cell(name)
+        return [(name, self.nodes[name].compute) for name in islice(job.memo, known, None)]
 
     def axis_of(self, name: str) -> str | None:
         """The axis along which a name is a column."""
@@ -263,23 +269,24 @@ class Graph:
 
     def _figure(self, name: str, function: FunctionType, spoken: Mapping[str, str]) -> Node:
         subject = name.partition(".")[0]
-        own_axis = subject if subject in self.axes else None
+        axis = subject if subject in self.axes else None
         code, notes = function.__code__, function.__annotations__
+        whole = axis is None or notes["return"].startswith("Each[")
         parameters = []
         for argument in code.co_varnames[: code.co_argcount]:
-            note = notes[argument]
             if argument not in spoken:
                 raise ValueError(f"figure {name} reads {argument}, which is neither a spec value nor a figure")
-            parameters.append(Parameter(spoken[argument], note.startswith("Each["), note.endswith("| None")))
-        whole = notes["return"].startswith("Each[")
-        make = _whole if whole or own_axis is None else _by_key
-        entries_optional = tuple("| None]" in notes[argument] for argument in code.co_varnames[: code.co_argcount])
+            read, note = spoken[argument], notes[argument]
+            column = note.startswith("Each[")
+            own = not whole and not column and read.startswith(f"{axis}.")
+            parameters.append(Parameter(read, column, note.endswith("| None"), "| None]" in note, own))
+        label = f"figure {name}"
         return Node(
             name,
-            make(name, function, tuple(parameters), entries_optional, own_axis or ""),
+            once(label, function, parameters) if axis is None or whole else by_key(label, function, parameters, axis),
             tuple(parameter.name for parameter in parameters),
             tuple(parameter.name for parameter in parameters if not parameter.optional),
-            own_axis,
+            axis,
             _dimension(notes["return"]),
             function,
             tuple(parameters),
@@ -304,148 +311,30 @@ class Graph:
 def _leaf(term: Term, axes: Mapping[str, str]) -> Node:
     name, pointer, axis = term.name, term.pointer, term.axis
     if axis is None:
-        missing = Unknown("input missing", (pointer,))
+        missing = _missing(pointer)
 
         def scalar(job: Job) -> Any:
             return job.values.get(name, missing)
 
         return Node(name, scalar, dimension=term.dimension)
-    none = Unknown("input missing", (axes[axis],))
+    none = _missing(axes[axis])
 
     def column(job: Job) -> Any:
         given = job.values.get(name, {})
         keys = job.keys.get(axis)
         if not keys:
             return none
-        return {
-            key: given[key] if key in given else Unknown("input missing", (pointer.replace("{}", key),)) for key in keys
-        }
+        return {key: given[key] if key in given else _missing(pointer.replace("{}", key)) for key in keys}
 
     return Node(name, column, axis=axis, dimension=term.dimension)
 
 
+def _missing(pointer: str) -> Unknown:
+    return Unknown("input missing", (pointer,))
+
+
 def _constant(name: str) -> Callable[[Job], Any]:
     return lambda job: job.values[name]
-
-
-def _declined(job: Job, name: str, error: Exception) -> Unknown:
-    """What a figure comes to that raised an error; one that is broken must not stop the others, its rules report it."""
-    match error:
-        case Lacking():
-            return merged(_lacked(job, lacking) for lacking in error.names)
-        case OutsideTable():
-            return Unknown("outside table", (), str(error))
-        case NotModelled():
-            return Unknown("not modelled", (), str(error))
-    return Unknown("rule failed", (), f"figure {name}: {type(error).__name__}: {error}")
-
-
-def _lacked(job: Job, name: str) -> Unknown:
-    """Why a name that turned out to be needed has no value."""
-    cell = job.cell(name)
-    if cell.__class__ is Unknown:
-        return cell
-    if name in job.graph.pointers:
-        return Unknown("input missing", (job.graph.pointers[name],))
-    return merged(entry for entry in cell.values() if entry.__class__ is Unknown)
-
-
-def _whole(
-    name: str, function: FunctionType, parameters: tuple[Parameter, ...], gaps: tuple[bool, ...], _axis: str
-) -> Callable[[Job], Any]:
-    """A figure that is worked out once: of the job as a whole, or a whole column together."""
-    reads = [parameter.name for parameter in parameters]
-    columns = [place for place, parameter in enumerate(parameters) if parameter.column]
-    takes = [_taken(parameter, gap) for parameter, gap in zip(parameters, gaps, strict=True)]
-
-    def compute(job: Job) -> Any:
-        memo = job.memo
-        arguments = [memo[read] if read in memo else job.cell(read) for read in reads]
-        for place in columns:
-            arguments[place] = takes[place](arguments[place])
-        if not FLAWED.isdisjoint(map(type, arguments)):
-            arguments = [take(value) for take, value in zip(takes, arguments, strict=True)]
-            flaw = _flaw(parameters, arguments)
-            if flaw is not FINE:
-                return flaw
-        try:
-            return function(*arguments)
-        except Exception as error:
-            return _declined(job, name, error)
-
-    return compute
-
-
-def _by_key(
-    name: str, function: FunctionType, parameters: tuple[Parameter, ...], gaps: tuple[bool, ...], axis: str
-) -> Callable[[Job], Any]:
-    """A figure of each named thing by itself."""
-    reads = [parameter.name for parameter in parameters]
-    single = [p.name.startswith(axis + ".") and not p.column for p in parameters]
-    takes = [_taken(parameter, gap) for parameter, gap in zip(parameters, gaps, strict=True)]
-
-    def compute(job: Job) -> Any:
-        keys = job.keys.get(axis)
-        if not keys:
-            return Unknown("input missing", (job.graph.axes[axis],))
-        memo = job.memo
-        rows: list[Any] = []
-        sound = True
-        for read, one, take in zip(reads, single, takes, strict=True):
-            value = memo[read] if read in memo else job.cell(read)
-            if one and value.__class__ is dict:
-                row = list(map(value.get, keys))
-                sound = sound and FLAWED.isdisjoint(map(type, row))
-            else:
-                value = take(value)
-                row = [value] * len(keys)
-                sound = sound and value.__class__ not in FLAWED
-            rows.append(row)
-        if sound:
-            try:
-                return dict(zip(keys, map(function, *rows), strict=True))
-            except Exception:  # then one by one, so that what ails one thing stays with it
-                pass
-        return {key: one_of(job, list(arguments)) for key, arguments in zip(keys, zip(*rows, strict=True), strict=True)}
-
-    def one_of(job: Job, arguments: list[Any]) -> Any:
-        if not FLAWED.isdisjoint(map(type, arguments)):
-            arguments = [take(value) for take, value in zip(takes, arguments, strict=True)]
-            flaw = _flaw(parameters, arguments)
-            if flaw is not FINE:
-                return flaw
-        try:
-            return function(*arguments)
-        except Exception as error:
-            return _declined(job, name, error)
-
-    return compute
-
-
-def _taken(parameter: Parameter, gap: bool) -> Callable[[Any], Any]:
-    """How a parameter takes a value that is unknown or holds unknown entries: None where it may, else as one Unknown."""
-
-    def take(value: Any) -> Any:
-        if value.__class__ is Unknown:
-            return None if parameter.optional else value
-        if parameter.column and value.__class__ is dict:
-            lacking = [entry for entry in value.values() if entry.__class__ is Unknown]
-            if lacking and gap:
-                return {key: None if entry.__class__ is Unknown else entry for key, entry in value.items()}
-            if lacking:
-                return None if parameter.optional else merged(lacking)
-        return value
-
-    return take
-
-
-def _flaw(parameters: tuple[Parameter, ...], arguments: list[Any]) -> Any:
-    """What keeps a figure from being worked out: None where it does not apply, the Unknown, or nothing (``FINE``)."""
-    needed = [value for parameter, value in zip(parameters, arguments, strict=True) if not parameter.optional]
-    if None in needed:
-        return None
-    unknown = [value for value in needed if value.__class__ is Unknown]
-    return merged(unknown) if unknown else FINE
 
 
 def _public(module: ModuleType) -> list[tuple[str, FunctionType]]:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from doorlint.findings import Review
+    from doorlint.setout import Sheet
     from doorlint.whatif.change import Change
 
 FORMS: dict[str, str] = {
@@ -30,4 +31,10 @@ def renderer(form: str) -> Callable[[Review], str]:
 def change_renderer(form: str) -> Callable[[Change, str, str], str]:
     """The function that renders a change in a form (``text``, ``json``, ``markdown``, ``html``)."""
     render: Callable[[Change, str, str], str] = import_module(f"doorlint.reports.change_{form}").render
+    return render
+
+
+def sheet_renderer(form: str) -> Callable[[Sheet, str, str], str]:
+    """The function that renders a setting-out sheet in a form (``text``, ``json``, ``html``)."""
+    render: Callable[[Sheet, str, str], str] = import_module(f"doorlint.reports.sheet_{form}").render
     return render

@@ -1,37 +1,91 @@
-"""A proposed change as a page: the decision, what was changed, what there is to decide, what to set out anew."""
+"""A change as a page: the decision, what was changed, both outlines in one drawing, what there is to decide."""
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 from doorlint.reports import pages
 from doorlint.reports.cautions import cautions
-from doorlint.reports.change_words import DECISIONS, KINDS, edit_text, move_sides, redo, shift_text
+from doorlint.reports.change_drawing import drawings
+from doorlint.reports.change_words import (
+    DECISIONS,
+    FULL,
+    HEADS,
+    again,
+    count_text,
+    edit_lines,
+    notes,
+    of_kind,
+    proposed_text,
+    rest,
+    shift_text,
+    system_of,
+    tabled,
+)
+from doorlint.reports.facts import Facts
+from doorlint.reports.view import Drawn
 from doorlint.reports.words import counterbalance, titled
-from doorlint.whatif.change import Change, Move
+from doorlint.whatif.change import Change, Kind, Shift
+
+
+class Group(NamedTuple):
+    """The shifts of one kind."""
+
+    anchor: str
+    head: str
+    full: bool
+    """told with what to do first"""
+    brief: bool
+    """told by rule and place alone"""
+    shifts: list[tuple[Shift, str]]
 
 
 def render(change: Change, version: str, on: str) -> str:
     """The whole change report."""
-    again = redo(change)
-    proposed = change.proposed
+    groups = [_group(change, kind, head) for kind, head in HEADS.items() if of_kind(change, kind)]
+    first, more, drawn = again(change), rest(change), _drawings(change)
+    contents = [("changed", "What was changed"), *((group.anchor, group.head.partition(":")[0]) for group in groups)]
+    contents += [("drawings", "Drawings")] * bool(drawn) + [("again", "Set out anew")] * bool(first)
+    contents += [("rest", "Also moves")] * bool(more) + [("cautions", "Cautions"), ("provenance", "Provenance")]
+    head, said = DECISIONS[change.decision]
     return pages.fill(
         "change.html.j2",
         change=change,
-        title=titled(proposed),
-        decision=DECISIONS[change.decision].partition(": ")[2],
-        cells=[("Approved", change.approved.file), ("Proposed", proposed.file), ("Decided for", on)],
-        edits=[edit_text(edit) for edit in change.edits],
-        kinds=[
-            (head, [(shift, shift_text(shift)) for shift in change.shifts if shift.kind == kind])
-            for kind, head in KINDS.items()
-        ],
-        again=[_row(change, move) for move in again],
-        rest=[_row(change, move) for move in change.moves if move not in again],
-        cautions=cautions(counterbalance(proposed)),
+        title=titled(change.proposed),
+        head=head,
+        decision=said,
+        counts=count_text(change),
+        notes=list(notes(change)),
+        cells=_cells(change, on),
+        contents=contents,
+        edits=edit_lines(change),
+        groups=groups,
+        drawings=drawn,
+        again=tabled(first, system_of(change)),
+        rest=tabled(more, system_of(change)),
+        cautions=cautions(counterbalance(change.proposed)),
         version=version,
         on=on,
     )
 
 
-def _row(change: Change, move: Move) -> tuple[str, str, str]:
-    before, after = move_sides(move, change.proposed.system)
-    return (f"{move.label}, {move.key}" if move.key else move.label, before, after)
+def _group(change: Change, kind: Kind, head: str) -> Group:
+    shifts = [(shift, shift_text(shift)) for shift in of_kind(change, kind)]
+    return Group(kind.replace(" ", "-"), head, kind in FULL, kind == "as before", shifts)
+
+
+def _drawings(change: Change) -> list[Drawn]:
+    approved, proposed = change.approved.job, change.proposed.job
+    assert approved is not None
+    assert proposed is not None
+    system = system_of(change)
+    return drawings(Facts(approved, system), Facts(proposed, system))
+
+
+def _cells(change: Change, on: str) -> list[tuple[str, str]]:
+    approved, proposed = change.approved, change.proposed
+    return [
+        ("Approved", f"{approved.file}, {approved.stage}"),
+        ("Proposed", f"{proposed.file} ({proposed_text(change)}), {proposed.stage}"),
+        ("Decided for", on),
+    ]

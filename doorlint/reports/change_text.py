@@ -27,6 +27,7 @@ from doorlint.reports.text import wrap
 from doorlint.reports.words import SIGN_OFF, counterbalance, plain, source_text
 from doorlint.whatif.change import Change, Kind, Move, Shift
 
+
 def render(change: Change, version: str, on: str) -> str:
     """The whole change report."""
     return "\n".join(_lines(change, version, on)) + "\n"

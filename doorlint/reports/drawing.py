@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 import unicodedata
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Sequence
 from typing import NamedTuple, TypeAlias
 from xml.etree import ElementTree as ET
 
@@ -24,6 +24,8 @@ SIZE = 13.0
 LINE = 15.0
 MARK = 9.5
 """Radius of the disc that carries a finding's number."""
+RINGS = (5.0, 12.0, 20.0, 30.0, 42.0, 56.0, 74.0, 96.0, 124.0, 160.0, 210.0, 280.0)
+"""How far from its point a label may be placed."""
 PITCH = 2 * MARK + 1.5
 ABREAST = 4
 """Discs in one row of a group."""
@@ -271,27 +273,33 @@ class Canvas:
     def _place(self) -> None:
         """Give every label its place: numbers of findings first, then words, in the order they came."""
         for label in sorted(self.labels, key=lambda label: not label.numbers):
-            width, height = _size(label)
-            found = min(self._candidates(label, width, height), default=None)
-            self._set(label, self._below(width, height) if found is None else found[1])
+            self._set(label, self._best(label) or self._below(*_size(label)))
         self.labels.clear()
 
-    def _candidates(self, label: Label, width: float, height: float) -> Iterator[tuple[float, Box]]:
-        """Free places for a label with what each costs: how far off it is, and how much ink it covers."""
-        x, y = label.at
+    def _best(self, label: Label) -> Box | None:
+        """The cheapest free place near a label's point: not far off, and over little ink."""
+        (x, y), (width, height) = label.at, _size(label)
         in_the_way = [box for box in self.placed if not (box.left <= x <= box.right and box.top <= y <= box.bottom)]
-        for ring, distance in enumerate((5.0, 12.0, 20.0, 30.0, 42.0, 56.0, 74.0, 96.0, 124.0, 160.0, 210.0, 280.0)):
+        best: tuple[float, Box] | None = None
+        for ring, distance in enumerate(RINGS):
+            base = distance * 0.35 + ring * 0.5
+            if best is not None and best[0] <= base:
+                break
             for turn in range(16):
                 across, down = math.cos(turn * math.pi / 8), math.sin(turn * math.pi / 8)
-                middle = (x + across * (distance + width / 2), y + down * (distance + height / 2))
-                box = Box(middle[0] - width / 2, middle[1] - height / 2, middle[0] + width / 2, middle[1] + height / 2)
-                if box.left < 1 or box.top < 1 or box.right > self.width - 1 or box.bottom > self.height - 1:
+                left = x + across * (distance + width / 2) - width / 2
+                top = y + down * (distance + height / 2) - height / 2
+                box = Box(left, top, left + width, top + height)
+                if left < 1 or top < 1 or box.right > self.width - 1 or box.bottom > self.height - 1:
                     continue
                 if any(box.meets(other, AIR) for other in self.placed):
                     continue
                 if distance > 8.0 and any(other.crossed_by(label.at, box.nearest(label.at)) for other in in_the_way):
                     continue
-                yield distance * 0.35 + ring * 0.5 + turn % 4 * 0.3 + self._ink_in(box) * 2.0, box
+                cost = base + turn % 4 * 0.3 + self._ink_in(box) * 2.0
+                if best is None or (cost, box) < best:
+                    best = cost, box
+        return None if best is None else best[1]
 
     def _below(self, width: float, height: float) -> Box:
         """A place under everything drawn so far; the paper grows."""

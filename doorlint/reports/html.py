@@ -5,6 +5,8 @@ One spec gets its drawings, curves and working; several get a summary with the f
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from doorlint.findings import Finding, Review, SpecReview
 from doorlint.reports import pages, summary
 from doorlint.reports.cautions import cautions
@@ -26,9 +28,9 @@ def render(review: Review) -> str:
 
 def _report(review: Review, spec: SpecReview) -> str:
     facts = None if spec.job is None else Facts(spec.job, spec.system)
-    drawings = [] if facts is None else _drawings(facts, spec)
+    drawn = [] if facts is None else drawings(facts, spec.findings)
     charts = [] if facts is None else curves(facts)
-    on = {number for drawn in drawings for number in drawn.marked}
+    on = {number for one in drawn for number in one.marked}
     steps = list(first_steps(spec))
     contents = [("first", "Do first")]
     if facts is not None:
@@ -37,7 +39,7 @@ def _report(review: Review, spec: SpecReview) -> str:
         contents.append(("forces", "Forces"))
     contents.append(("findings", f"Findings ({len(spec.findings)})"))
     items = [
-        pages.Item(number, finding, _places(number, drawings), _working(review, spec, finding))
+        pages.Item(number, finding, _places(number, drawn), _working(review, spec, finding))
         for number, finding in enumerate(spec.findings, 1)
     ]
     named = [step.name for item in items if item.working is not None for step in item.working.steps]
@@ -58,9 +60,9 @@ def _report(review: Review, spec: SpecReview) -> str:
         cells=_cells(review, spec),
         contents=contents,
         steps=steps,
-        drawings=drawings,
+        drawings=drawn,
         not_drawn=[] if facts is None else list(dict.fromkeys(facts.left_out)),
-        unplaced=[number for number in range(1, len(spec.findings) + 1) if number not in on] if drawings else [],
+        unplaced=[number for number in range(1, len(spec.findings) + 1) if number not in on] if drawn else [],
         charts=charts,
         balance=balance(facts) if facts is not None and charts else [],
         groups=pages.grouped(items),
@@ -71,9 +73,15 @@ def _report(review: Review, spec: SpecReview) -> str:
     )
 
 
-def _drawings(facts: Facts, spec: SpecReview) -> list[Drawn]:
+def drawings(facts: Facts, findings: Sequence[Finding]) -> list[Drawn]:
+    """The drawings of a job with its findings marked; what is not drawn is noted in the facts."""
+    for part, name in (("door", "The door"), ("track", "The track")):
+        if not facts.given(part):
+            facts.left_out.append(f"{name}: the spec gives none yet")
+    if not facts.given("tower") and not facts.given("torsion"):
+        facts.left_out.append("Tower or springs: the spec gives none yet")
     views = [view for view in (elevation(facts), side_view(facts), header_view(facts)) if view is not None]
-    return marked(views, spec.findings)
+    return marked(views, findings)
 
 
 def _cells(review: Review, spec: SpecReview) -> list[tuple[str, str]]:
@@ -88,5 +96,5 @@ def _working(review: Review, spec: SpecReview, finding: Finding) -> Working | No
     return working(rule, finding.thing, spec.job, review.library, spec.system)
 
 
-def _places(number: int, drawings: list[Drawn]) -> str:
-    return " and ".join(NAMES[drawn.name] for drawn in drawings if number in drawn.marked)
+def _places(number: int, drawn: list[Drawn]) -> str:
+    return " and ".join(NAMES[one.name] for one in drawn if number in one.marked)

@@ -1,8 +1,8 @@
 """A review as JUnit XML, for build servers: a suite a spec, a case a finding or a rule that was not checked.
 
 An error is a failure, a rule that could not be checked is skipped, one that crashed and a file that could not be read
-are errors of the run; warnings, advisories and signed-off findings pass with their words in ``system-out``. Every
-suite has a case for the verdict, which fails only where the spec is held and no other case shows it.
+are errors of the run; warnings, advisories and signed-off findings pass with their words in ``system-out``. Where no
+case fails, the verdict is one more: it passes for a clear spec, and fails for one that is held by something else.
 """
 
 from __future__ import annotations
@@ -51,9 +51,9 @@ def allowed(text: str) -> str:
 
 def _suite(root: ET.Element, spec: SpecReview) -> ET.Element:
     cases = [*_cases(spec)]
-    shown = any(case.outcome in {"failure", "error"} for case in cases)
-    verdict = "" if spec.verdict == "clear" or shown else "failure"
-    cases.insert(0, Case("verdict", VERDICTS[spec.verdict], verdict, VERDICTS[spec.verdict], counts(spec)))
+    if not any(case.outcome in {"failure", "error"} for case in cases):
+        outcome = "" if spec.verdict == "clear" else "failure"
+        cases.insert(0, Case("verdict", VERDICTS[spec.verdict], outcome, VERDICTS[spec.verdict], counts(spec)))
     counted = {outcome: sum(case.outcome == outcome for case in cases) for outcome in ("failure", "error", "skipped")}
     suite = ET.SubElement(
         root, "testsuite", name=allowed(plain(spec.file)), tests=str(len(cases)), failures=str(counted["failure"]),
@@ -90,7 +90,8 @@ def _cases(spec: SpecReview) -> Iterator[Case]:
 
 
 def _place(item: Finding | NotChecked) -> str:
-    return f"{item.rule} at {item.pointer or 'the file'}"
+    thing = f" for {item.thing}" if item.thing and item.thing not in item.pointer.split("/") else ""
+    return f"{item.rule} at {item.pointer or 'the file'}{thing}"
 
 
 def _at(spec: SpecReview, item: Finding | NotChecked) -> str:

@@ -100,9 +100,7 @@ def header_view(facts: Facts) -> View | None:
     view.canvas.label(
         f"radius {facts.write(path.radius, 'length')}", scale(middle_of_curve[1] + offset, middle_of_curve[2])
     )
-    view.canvas.label(
-        f"curve starts at {facts.write(path.tangent, 'length')}", scale(offset, path.tangent)
-    )
+    view.canvas.label(f"curve starts at {facts.write(path.tangent, 'length')}", scale(offset, path.tangent))
     if turn is not None:
         highest = sweep.free_height(turn, 0.0, far - offset)
         if highest is not None:

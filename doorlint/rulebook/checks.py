@@ -7,6 +7,7 @@ inches as in millimetres: the comparison has a relative slack of 1e-9.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 from typing import Any, NamedTuple
 
 SLACK = 1e-9
@@ -72,7 +73,7 @@ def rising(values: dict[str, float]) -> tuple[str | None, Verdict]:
     ('s2', Verdict(met=False, value=1, limit=1, margin=0))
     """
     keys = list(values)
-    for before, key in zip(keys, keys[1:], strict=False):
+    for before, key in pairwise(keys):
         if not values[key] > values[before]:
             return key, Verdict(False, values[key], values[before], values[key] - values[before])
     last = keys[-1] if keys else None

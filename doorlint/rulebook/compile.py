@@ -9,10 +9,21 @@ from typing import Any
 
 from doorlint import quantities
 from doorlint.errors import BrokenRules
+from doorlint.figures.cells import Parameter
 from doorlint.figures.graph import Job
-from doorlint.rulebook.formula import PLACE, Argument, Formula, Named, Tree, compile_formula, compile_lookup, spoken
+from doorlint.rulebook.formula import (
+    PLACE,
+    Argument,
+    Formula,
+    Named,
+    Tree,
+    compile_formula,
+    compile_lookup,
+    placed,
+    spoken,
+)
 from doorlint.rulebook.link import Apply, link
-from doorlint.rulebook.plan import Condition, How, Place, Plan, Side
+from doorlint.rulebook.plan import Condition, Place, Plan
 from doorlint.rulebook.rule import Outcome, Rule, Source
 
 TRUTH = {"true": True, "false": False}
@@ -88,7 +99,8 @@ class _Planner:
         self.axis: str | None = statement.get("each")
         self.known = dict(names.cells)
         self.reads: dict[str, bool] = {}
-        self.lets: dict[str, Side] = {}
+        self.lets: dict[str, Tree] = {}
+        self.arguments: dict[Argument, int] = {}
         self.dimension: str | None = None
         self.exponents: tuple[int, ...] | None = None
 
@@ -116,8 +128,8 @@ class _Planner:
         if said["severity"] == "error" and said["source"]["standing"] == "memory":
             raise BrokenRules("no error rests on memory alone")
         return Plan(
-            kind, self.names.place(at), self.axis, self.dimension, self.reads, conditions, self.lets, sides, choices,
-            wanted, digest(said),
+            kind, self.names.place(at), self.axis, self.dimension, self.reads, conditions,
+            [self.parameter(argument) for argument in self.arguments], sides, choices, wanted, digest(said),
         )  # fmt: skip
 
     # what the rule reads
@@ -131,22 +143,25 @@ class _Planner:
                 return name
         raise BrokenRules("at: say where the finding points")
 
-    def formula(self, text: str, dimension: str | None = None) -> tuple[Side, Formula]:
+    def formula(self, text: str, dimension: str | None = None) -> tuple[Tree, Formula]:
         formula = compile_formula(text, self.known, self.axis, dimension)
-        return self.side(formula.arguments, formula.tree, counts=formula.dimension == "count"), formula
+        return self.placed(formula.arguments, formula.tree), formula
 
-    def side(self, arguments: tuple[Argument, ...], tree: Tree, counts: bool = False) -> Side:
+    def placed(self, arguments: tuple[Argument, ...], tree: Tree) -> Tree:
+        """A tree of arguments of its own as one of the rule's, every `let` written out."""
         for argument in arguments:
             if argument.name not in self.lets:
                 self.read(argument.name)
-        return Side(tree, [(argument.name, self.how(argument)) for argument in arguments], counts)
+        return placed(tree, [self.place(argument) for argument in arguments])
 
-    def how(self, argument: Argument) -> How:
+    def place(self, argument: Argument) -> Tree:
         if argument.name in self.lets:
-            return "let"
-        if argument.column:
-            return "entries"
-        return "whole" if self.known[argument.name].axis is None else "one"
+            return self.lets[argument.name]
+        return self.arguments.setdefault(argument, len(self.arguments))
+
+    def parameter(self, argument: Argument) -> Parameter:
+        own = not argument.column and self.known[argument.name].axis is not None
+        return Parameter(argument.name, argument.column, own=own)
 
     # its parts
 
@@ -183,7 +198,7 @@ class _Planner:
             dimension = formula.dimension or _dimension_like(formula.exponents)
         self.known[name] = Named(dimension, None)
 
-    def lookup(self, said: Mapping[str, str]) -> tuple[Side, str | None]:
+    def lookup(self, said: Mapping[str, str]) -> tuple[Tree, str | None]:
         table, wanted = said["table"], said["column"]
         keys = {key: text for key, text in said.items() if key not in ("table", "column")}
         if table not in self.names.tables:
@@ -193,16 +208,16 @@ class _Planner:
             if column not in columns:
                 raise BrokenRules(f"let: table {table} has no column {column}")
         cell = f"table.{table.replace('-', '_')}"
-        return self.side(*compile_lookup(cell, wanted, keys, self.known, self.axis)), dimensions.get(wanted)
+        return self.placed(*compile_lookup(cell, wanted, keys, self.known, self.axis)), dimensions.get(wanted)
 
-    def limit(self, text: str) -> Side:
+    def limit(self, text: str) -> Tree:
         """One limit, of the value's dimension."""
-        side, formula = self.formula(text, self.dimension)
+        tree, formula = self.formula(text, self.dimension)
         if formula.exponents != self.exponents:
             raise BrokenRules(f"{text}: {spoken(formula.exponents)} held against {spoken(self.exponents or ())}")
-        return side
+        return tree
 
-    def check(self, said: Mapping[str, Any]) -> tuple[str, list[Side]]:
+    def check(self, said: Mapping[str, Any]) -> tuple[str, list[Tree]]:
         """The kind of check and what it compares."""
         if "present" in said:
             return "present", []
@@ -211,16 +226,16 @@ class _Planner:
         if "in_order" in said:
             sides = []
             for text in said["in_order"]:
-                side, formula = self.formula(text, self.dimension)
+                tree, formula = self.formula(text, self.dimension)
                 self.set_dimension(formula, said)
-                sides.append(side)
+                sides.append(tree)
             return "in_order", sides
         value, formula = self.formula(said["value"])
         if "one_of" in said:
             return "one_of", [value]
         self.set_dimension(formula, said)
         kind = next(kind for kind in LIMITS if kind in said)
-        limits = {"between": said.get("between"), "near": [said.get("near"), said.get("within")]}.get(kind, [said[kind]])
+        limits = said[kind] if kind == "between" else [said[kind], *([said["within"]] if kind == "near" else [])]
         return kind, [value, *map(self.limit, limits)]
 
     def set_dimension(self, formula: Formula, said: Mapping[str, str]) -> None:
@@ -231,13 +246,13 @@ class _Planner:
         if self.dimension is None or quantities.dimension_of(self.dimension) != self.exponents:
             raise BrokenRules(f"{formula.text} is {spoken(formula.exponents)}; say `as:` with a dimension it has")
 
-    def column(self, name: str) -> Side:
+    def column(self, name: str) -> Tree:
         known = self.known.get(name)
         if known is None or known.axis is None:
             raise BrokenRules(f"rising: {name} is no column")
         self.read(name)
         self.dimension = known.dimension
-        return Side(0, [(name, "whole")])
+        return self.place(Argument(name, column=True))
 
     def wanted(self, name: str) -> Place:
         if name not in self.names.pointers:

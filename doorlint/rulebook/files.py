@@ -9,9 +9,10 @@ from collections.abc import Iterable, Mapping
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from doorlint import __version__, quantities
+from doorlint import quantities
 from doorlint.errors import BrokenRules
 from doorlint.resources import folder
+from doorlint.version import __version__
 
 MOST_FILES = 500
 PLAIN = ("ratio", "count", "text")
@@ -39,22 +40,24 @@ def load(place: Path, house: bool = False) -> Pack:
 def contents(place: Path) -> dict[str, bytes]:
     """The files of a rule folder by name, unread; raises :class:`BrokenRules` where there are none."""
     try:
-        names = sorted(entry.name for entry in os.scandir(place) if entry.name.endswith(".yaml"))
-        tables = place / "tables"
-        inner = sorted(f"tables/{name}" for name in os.listdir(tables) if name.endswith(".yaml")) if tables.is_dir() else []
+        names = [*os.listdir(place), *(f"tables/{name}" for name in _inside(place / "tables"))]
     except OSError:
         raise BrokenRules(f"{place}: no such folder of rules") from None
-    if not 1 <= len(names) + len(inner) <= MOST_FILES:
-        found = len(names) + len(inner)
-        raise BrokenRules(f"{place}: {found} rule files; expected 1 to {MOST_FILES} named *.yaml or tables/*.yaml")
+    names = sorted(name for name in names if name.endswith(".yaml"))
+    if not 1 <= len(names) <= MOST_FILES:
+        raise BrokenRules(f"{place}: {len(names)} rule files; expected 1 to {MOST_FILES} named *.yaml or tables/*.yaml")
     files = {}
-    for name in [*names, *inner]:
+    for name in names:
         try:
             with open(f"{place}/{name}", "rb") as file:
                 files[name] = file.read()
         except OSError as error:
             raise BrokenRules(f"{place}/{name}: cannot be read: {error.strerror}") from None
     return files
+
+
+def _inside(folder: Path) -> list[str]:
+    return os.listdir(folder) if folder.is_dir() else []
 
 
 def digest_of(files: Mapping[str, bytes]) -> str:

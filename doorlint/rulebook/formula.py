@@ -9,11 +9,12 @@ from __future__ import annotations
 
 import ast
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any, NamedTuple, TypeAlias
 
 from doorlint import quantities
 from doorlint.errors import BrokenRules
+from doorlint.figures.cells import IdleError
 
 Exponents = tuple[int, ...]
 Value = Callable[..., Any]
@@ -27,8 +28,13 @@ Read: TypeAlias = tuple[Tree, Exponents, "str | None"]
 
 LONGEST = 300
 MOST_NODES = 80
-COLUMN_FUNCTIONS = {"sum": sum, "most": max, "least": min, "count": len}
-PLAIN_FUNCTIONS = {"min": min, "max": max, "abs": abs}
+COLUMN_FUNCTIONS: dict[str, Value] = {
+    "sum": lambda column: sum(_entries(column)),
+    "most": lambda column: max(_entries(column)),
+    "least": lambda column: min(_entries(column)),
+    "count": lambda column: sum(entry is not None for entry in column.values()),
+}
+PLAIN_FUNCTIONS: dict[str, Value] = {"min": min, "max": max, "abs": abs}
 FUNCTIONS = {**PLAIN_FUNCTIONS, **COLUMN_FUNCTIONS}
 OPERATORS: dict[type[ast.operator], str] = {ast.Add: "+", ast.Sub: "-", ast.Mult: "*", ast.Div: "/"}
 
@@ -57,10 +63,9 @@ class Formula(NamedTuple):
     """the named dimension, where the formula is a plain name or keeps one"""
     tree: Tree
 
-    @property
-    def evaluate(self) -> Value:
-        """The function of its arguments."""
-        return function_of(self.tree, len(self.arguments))
+    def evaluate(self, *values: Any) -> Any:
+        """What it comes to for the values of its arguments."""
+        return function_of([self.tree], len(self.arguments))(*values)[0]
 
 
 def compile_formula(
@@ -75,7 +80,7 @@ def compile_formula(
     >>> headroom = compile_formula("room.headroom - '1 in'", names)
     >>> round(headroom.evaluate(1.0), 4), headroom.dimension, headroom.tree
     (0.9746, 'length', ['-', 0, 0.0254])
-    >>> compile_formula("sum(hanger.load) / 2", names).evaluate([10.0, 20.0])
+    >>> compile_formula("sum(hanger.load) / 2", names).evaluate({"left-1": 10.0, "left-2": 20.0})
     15.0
     >>> compile_formula("1/4 in/ft", names, dimension="slope").evaluate()
     0.020833333333333332
@@ -110,18 +115,35 @@ def compile_lookup(
     return tuple(arguments), ["look", 0, column, parts]
 
 
-def function_of(tree: Tree, arguments: int) -> Value:
-    """The function that a checked tree stands for.
+def placed(tree: Tree, places: Sequence[Tree]) -> Tree:
+    """A tree with something else in the place of each argument.
+
+    >>> placed(["-", 0, ["max", 1, 0]], [4, ["*", 2.0, 5]])
+    ['-', 4, ['max', ['*', 2.0, 5], 4]]
+    """
+    if isinstance(tree, int):
+        return places[tree]
+    if isinstance(tree, float):
+        return tree
+    if tree[0] == "look":
+        word, table, column, keys = tree
+        return [word, placed(table, places), column, {key: placed(part, places) for key, part in keys.items()}]
+    return [tree[0], *(placed(part, places) for part in tree[1:])]
+
+
+def function_of(trees: Sequence[Tree], arguments: int) -> Value:
+    """The function that gives what each of some checked trees comes to, as a tuple.
 
     Raises :class:`ValueError` for a tree that holds anything else than numbers, arguments and what formulas may call.
 
-    >>> function_of(["max", 0, ["*", 2.0, 1]], 2)(3.0, 4.0)
-    8.0
-    >>> function_of(["open", 0], 1)
+    >>> function_of([0, ["max", 0, ["*", 2.0, 1]]], 2)(3.0, 4.0)
+    (3.0, 8.0)
+    >>> function_of([["open", 0]], 1)
     Traceback (most recent call last):
     ValueError: open is no part of a formula
     """
-    source = f"lambda {', '.join(f'_{place}' for place in range(arguments))}: {_source(tree)}"
+    names, sides = [f"_{place}" for place in range(arguments)], [f"{_source(tree)}, " for tree in trees]
+    source = f"lambda {', '.join(names)}: ({''.join(sides)})"
     function: Value = eval(source, {"__builtins__": {}, **FUNCTIONS})  # built from allowed parts only
     return function
 
@@ -149,9 +171,7 @@ def _source(tree: Tree) -> str:
 class _Reader:
     """Reads one formula; several may share their ``arguments``."""
 
-    def __init__(
-        self, text: str, names: Mapping[str, Named], axis: str | None, arguments: dict[Argument, int]
-    ) -> None:
+    def __init__(self, text: str, names: Mapping[str, Named], axis: str | None, arguments: dict[Argument, int]) -> None:
         self.text, self.names, self.axis, self.arguments = text, names, axis, arguments
 
     def read(self) -> Read:
@@ -254,6 +274,14 @@ class _Reader:
     def same(self, left: Exponents, right: Exponents) -> None:
         if left != right:
             raise self.broken(f"{spoken(left)} and {spoken(right)} cannot be added or compared")
+
+
+def _entries(column: Mapping[str, Any]) -> list[Any]:
+    """The values of a column that there are; a formula of a column without any does not apply."""
+    entries = [entry for entry in column.values() if entry is not None]
+    if not entries:
+        raise IdleError
+    return entries
 
 
 def spoken(exponents: Exponents) -> str:

@@ -62,7 +62,7 @@ class Library:
         for house, pack in packs:
             for statement in pack.rules:
                 self._take_rule(rule_of(statement, self.plans[statement["id"]], house))
-        self._in_force: dict[str, list[Rule]] = {}
+        self._asked: dict[str, tuple[str, ...]] = {}
         self._standings: dict[str, Standing] = {}
 
     def job(self, values: dict[str, Any], keys: dict[str, tuple[str, ...]]) -> Job:
@@ -71,15 +71,18 @@ class Library:
 
     def in_force(self, stage: str) -> list[Rule]:
         """The rules that a stage asks, in the order of the library."""
-        if stage not in self._in_force:
-            rung = STAGES.index(stage)
-            self._in_force[stage] = [rule for rule in self.rules.values() if STAGES.index(rule.stage) <= rung]
-        return self._in_force[stage]
+        rung = STAGES.index(stage)
+        return [rule for rule in self.rules.values() if STAGES.index(rule.stage) <= rung]
 
     def outcomes(self, job: Job, stage: str) -> Iterator[Outcome]:
         """Every rule in force held against a job."""
-        for rule in self.in_force(stage):
-            yield from job.cell(RULE + rule.id)
+        for outcomes in self.graph.work_out(job, self._cells(stage), stage):
+            yield from outcomes
+
+    def _cells(self, stage: str) -> tuple[str, ...]:
+        if stage not in self._asked:
+            self._asked[stage] = tuple(RULE + rule.id for rule in self.in_force(stage))
+        return self._asked[stage]
 
     def standing(self, rule: Rule) -> Standing:
         """The weakest standing in a rule's chain: its own and that of every figure, table and shop figure it reads."""

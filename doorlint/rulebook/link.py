@@ -2,152 +2,138 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from typing import Any
 
-from doorlint.errors import OutsideTable
-from doorlint.figures.graph import FLAWED, Job, Unknown, merged
+from doorlint.figures.cells import Unknown, along, merged, once
+from doorlint.figures.graph import Job
 from doorlint.rulebook import checks
 from doorlint.rulebook.formula import function_of
-from doorlint.rulebook.plan import Condition, How, Plan, Side
+from doorlint.rulebook.plan import Condition, Place, Plan
 from doorlint.rulebook.rule import Outcome
 
 Outcomes = tuple[Outcome, ...]
-Fetch = Callable[[Job, "str | None", Mapping[str, Any]], Any]
-"""Of a job, the key of a thing and the rule's own `let` values: a value, an Unknown, or None."""
 Apply = Callable[[Job], Outcomes]
-Judge = Callable[[Job, "str | None", Mapping[str, Any]], Outcomes]
+Sides = Callable[[Job, Sequence["str | None"]], "list[Any]"]
+"""For each thing what the check is of: a tuple, an Unknown, or None where the rule does not apply."""
+Judge = Callable[["str | None", Any], Outcomes]
+"""From the key of a thing and what the check is of to what is said of it."""
 
 
 def link(rule: str, plan: Plan) -> Apply:
     """The function that holds a rule against a job: an outcome for every thing that it applies to."""
-    conditions = [_condition(condition) for condition in plan.when]
-    lets = [(name, _fetch(side)) for name, side in plan.let.items()]
-    judge = JUDGES[plan.kind](rule, plan)
     at, axis = plan.at, plan.axis
+    of_job = _asked([condition for condition in plan.when if not condition.own])
+    of_thing = _asked([condition for condition in plan.when if condition.own])
+    sides, judge = _sides(rule, plan), JUDGES[plan.kind](rule, plan)
 
-    def one(job: Job, key: str | None) -> Outcomes:
-        try:
-            unknown: list[Unknown] = []
-            for condition in conditions:
-                holds = condition(job, key)
-                if holds is False:
-                    return ()
-                if holds is not True:
-                    unknown.append(holds)
-            if unknown:
-                return (_unknown(rule, at.pointer(key), key, merged(unknown)),)
-            local: dict[str, Any] = {}
-            for name, fetch in lets:
-                local[name] = fetch(job, key, local)
-            return judge(job, key, local)
-        except Exception as crash:  # one broken rule must not stop the others
-            failed = Unknown("rule failed", (), f"{type(crash).__name__}: {crash}")
-            return (_unknown(rule, at.pointer(key), key, failed),)
+    def apply(job: Job) -> Outcomes:
+        asked = of_job(job, None)
+        keys: Sequence[str | None] = (None,) if axis is None else job.keys.get(axis, ())
+        if asked is False or not keys:
+            return ()
+        outcomes: list[Outcome] = []
+        if asked is not True or of_thing is not _always:
+            held = {key: _both(asked, of_thing(job, key)) for key in keys}
+            keys = [key for key, asked in held.items() if asked is True]
+            outcomes += [_unknown(rule, at, key, asked) for key, asked in held.items() if asked.__class__ is Unknown]
+        for key, found in zip(keys, sides(job, keys), strict=True):
+            if found.__class__ is Unknown:
+                outcomes.append(_unknown(rule, at, key, found))
+            elif found is not None:
+                try:
+                    outcomes += judge(key, found)
+                except Exception as crash:  # one broken rule must not stop the others
+                    failed = Unknown("rule failed", (), f"rule {rule}: {type(crash).__name__}: {crash}")
+                    outcomes.append(_unknown(rule, at, key, failed))
+        return tuple(outcomes)
 
-    if axis is None:
-        return lambda job: one(job, None)
-    return lambda job: tuple(outcome for key in job.keys.get(axis, ()) for outcome in one(job, key))
-
-
-# --- what a rule reads ---------------------------------------------------------------------------------------------
-
-
-def _condition(condition: Condition) -> Callable[[Job, str | None], Any]:
-    """True, False, or the Unknown that keeps it from being told."""
-    name, own, wanted = condition
-    if isinstance(wanted, bool):
-        if own:
-            return lambda job, key: (key in job.values.get(name, ())) is wanted
-        return lambda job, key: (name in job.values) is wanted
-    choices = frozenset(wanted)
-    get = _getter(name, "one" if own else "whole")
-
-    def holds(job: Job, key: str | None) -> Any:
-        value = get(job, key, {})
-        return value if value.__class__ is Unknown else value in choices
-
-    return holds
+    return apply
 
 
-def _getter(name: str, how: How) -> Fetch:
-    if how == "let":
-        return lambda job, key, lets: lets[name]
-    if how == "one":
-
-        def one(job: Job, key: str | None, _lets: Mapping[str, Any]) -> Any:
-            memo = job.memo
-            cells = memo[name] if name in memo else job.cell(name)
-            return cells.get(key) if cells.__class__ is dict else cells
-
-        return one
-
-    def whole(job: Job, _key: str | None, _lets: Mapping[str, Any]) -> Any:
-        memo = job.memo
-        return memo[name] if name in memo else job.cell(name)
-
-    return whole
+def _unknown(rule: str, at: Place, key: str | None, why: Unknown) -> Outcome:
+    return Outcome(rule, at.pointer(key), key, "unknown", reason=why.reason, missing=why.missing, note=why.note)
 
 
-def _fetch(side: Side) -> Fetch:
-    """The value of a formula: Unknown where one of its arguments is, None where one of them does not apply."""
-    tree, arguments, counts = side
-    getters = [_getter(name, how) for name, how in arguments]
-    if tree == 0 and isinstance(tree, int):
-        return getters[0]
-    evaluate = function_of(tree, len(arguments))
-    if not arguments:
-        constant = evaluate()
-        return lambda job, key, lets: constant
-    columns = [place for place, (_, how) in enumerate(arguments) if how == "entries"]
-
-    def fetch(job: Job, key: str | None, lets: Mapping[str, Any]) -> Any:
-        values = [get(job, key, lets) for get in getters]
-        for place in columns:
-            if values[place].__class__ is dict:
-                values[place] = _entries(values[place], counts)
-        if not FLAWED.isdisjoint(map(type, values)):
-            return _flaw(values)
-        try:
-            return evaluate(*values)
-        except OutsideTable as outside:
-            return Unknown("outside table", (), str(outside))
-
-    return fetch
+# --- when it is asked ----------------------------------------------------------------------------------------------
 
 
-def _entries(column: Mapping[str, Any], counts: bool) -> Any:
-    """The entries that there are; one Unknown for them all where any is unknown."""
-    unknown = [entry for entry in column.values() if entry.__class__ is Unknown]
-    if unknown:
-        return merged(unknown)
-    entries = [entry for entry in column.values() if entry is not None]
-    return entries if entries or counts else None
+def _always(_job: Job, _key: str | None) -> bool | Unknown:
+    return True
 
 
-def _flaw(values: Sequence[Any]) -> Unknown | None:
-    """What values come to when some of them are Unknown or None: what does not apply needs no input."""
-    return None if None in values else merged(value for value in values if value.__class__ is Unknown)
+def _asked(when: Sequence[Condition]) -> Callable[[Job, str | None], bool | Unknown]:
+    """Whether all conditions hold; one that does not settles it, whatever is unknown of the others."""
+    if not when:
+        return _always
+    given = [(one.name, one.wanted) for one in when if isinstance(one.wanted, bool)]
+    chosen = [(one.name, frozenset(one.wanted)) for one in when if not isinstance(one.wanted, bool)]
+
+    def asked(job: Job, key: str | None) -> bool | Unknown:
+        for name, wanted in given:
+            held = job.values if key is None else job.values.get(name, ())
+            if ((name if key is None else key) in held) is not wanted:
+                return False
+        unknown = []
+        for name, choices in chosen:
+            value = job.at(name, key)
+            if value.__class__ is Unknown:
+                unknown.append(value)
+            elif value not in choices:
+                return False
+        return merged(unknown) if unknown else True
+
+    return asked
 
 
-# --- what a rule says ----------------------------------------------------------------------------------------------
+def _both(one: bool | Unknown, other: bool | Unknown) -> bool | Unknown:
+    if one is False or other is False:
+        return False
+    unknown = [asked for asked in (one, other) if isinstance(asked, Unknown)]
+    return merged(unknown) if unknown else True
 
 
-def _unknown(rule: str, pointer: str, key: str | None, unknown: Unknown) -> Outcome:
-    return Outcome(rule, pointer, key, "unknown", reason=unknown.reason, missing=unknown.missing, note=unknown.note)
+# --- what the check is of ------------------------------------------------------------------------------------------
+
+
+def _sides(rule: str, plan: Plan) -> Sides:
+    if plan.kind == "present":
+        return _lacking(plan.wanted)
+    label, function = f"rule {rule}", function_of(plan.sides, len(plan.arguments))
+    if plan.axis is not None:
+        return along(label, function, plan.arguments)  # type: ignore[return-value]
+    worked_out = once(label, function, plan.arguments)
+    return lambda job, _: [worked_out(job)]
+
+
+def _lacking(wanted: Sequence[Place]) -> Sides:
+    """The pointers of what is not given."""
+    of_job = [(place.name, place.pointer(None)) for place in wanted if not place.own]
+    of_thing = [place for place in wanted if place.own]
+
+    def sides(job: Job, keys: Sequence[str | None]) -> list[Any]:
+        values = job.values
+        lacking = tuple(pointer for name, pointer in of_job if name not in values)
+        if not of_thing:
+            return [lacking] * len(keys)
+        return [
+            lacking + tuple(place.pointer(key) for place in of_thing if key not in values.get(place.name, ()))
+            for key in keys
+        ]
+
+    return sides
+
+
+# --- what is said of it --------------------------------------------------------------------------------------------
 
 
 def _comparing(compare: Callable[..., checks.Verdict]) -> Callable[[str, Plan], Judge]:
     def judge_of(rule: str, plan: Plan) -> Judge:
-        fetches, at = [_fetch(side) for side in plan.sides], plan.at
+        at = plan.at
 
-        def judge(job: Job, key: str | None, lets: Mapping[str, Any]) -> Outcomes:
-            values = [fetch(job, key, lets) for fetch in fetches]
-            if FLAWED.isdisjoint(map(type, values)):
-                met, value, limit, margin = compare(*values)
-                return (Outcome(rule, at.pointer(key), key, "met" if met else "short", value, limit, margin),)
-            unknown = [value for value in values if value.__class__ is Unknown]
-            return (_unknown(rule, at.pointer(key), key, merged(unknown)),) if unknown else ()
+        def judge(key: str | None, sides: Any) -> Outcomes:
+            met, value, limit, margin = compare(*sides)
+            return (Outcome(rule, at.pointer(key), key, "met" if met else "short", value, limit, margin),)
 
         return judge
 
@@ -160,38 +146,20 @@ def _one_of(rule: str, plan: Plan) -> Judge:
 
 
 def _rising(rule: str, plan: Plan) -> Judge:
-    fetch, at = _fetch(plan.sides[0]), plan.at
+    at = plan.at
 
-    def judge(job: Job, key: str | None, lets: Mapping[str, Any]) -> Outcomes:
-        column = fetch(job, key, lets)
-        if column is None:
-            return ()
-        if column.__class__ is not Unknown:
-            column = _column(column)
-        if column.__class__ is Unknown:
-            return (_unknown(rule, at.pointer(key), key, column),)
+    def judge(_key: str | None, sides: Any) -> Outcomes:
+        column = {key: entry for key, entry in sides[0].items() if entry is not None}
         first, (met, value, limit, margin) = checks.rising(column)
         return (Outcome(rule, at.pointer(first), first, "met" if met else "short", value, limit, margin),)
 
     return judge
 
 
-def _column(column: Mapping[str, Any]) -> Any:
-    """The column without the things that it does not apply to; one Unknown where any is unknown."""
-    unknown = [entry for entry in column.values() if entry.__class__ is Unknown]
-    return merged(unknown) if unknown else {key: entry for key, entry in column.items() if entry is not None}
-
-
 def _present(rule: str, plan: Plan) -> Judge:
-    at, wanted = plan.at, [(place, place.name, place.own) for place in plan.wanted]
+    at = plan.at
 
-    def judge(job: Job, key: str | None, _lets: Mapping[str, Any]) -> Outcomes:
-        values = job.values
-        lacking = [
-            place.pointer(key)
-            for place, name, own in wanted
-            if name not in values or (own and key not in values[name])
-        ]
+    def judge(key: str | None, lacking: Any) -> Outcomes:
         if not lacking:
             return (Outcome(rule, at.pointer(key), key, "met"),)
         return tuple(Outcome(rule, pointer, key, "short", missing=(pointer,)) for pointer in lacking)
@@ -199,7 +167,7 @@ def _present(rule: str, plan: Plan) -> Judge:
     return judge
 
 
-JUDGES: Mapping[str, Callable[[str, Plan], Judge]] = {
+JUDGES: dict[str, Callable[[str, Plan], Judge]] = {
     "at_least": _comparing(checks.at_least),
     "at_most": _comparing(checks.at_most),
     "between": _comparing(checks.between),

@@ -3,22 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import Any, Literal, NamedTuple
+from typing import Any, NamedTuple
 
+from doorlint.figures.cells import Parameter
 from doorlint.rulebook.formula import Tree
-
-How = Literal["whole", "one", "entries", "let"]
-"""How an argument is taken: the cell as it is, the cell of the one thing that the rule is held against, the entries of
-a column that are there, or a `let` of the rule."""
-
-
-class Side(NamedTuple):
-    """One formula, with where each of its arguments comes from."""
-
-    tree: Tree
-    arguments: Sequence[tuple[str, How]]
-    counts: bool = False
-    """a count of a column: of a column without entries it is 0, where any other formula does not apply"""
 
 
 class Condition(NamedTuple):
@@ -61,8 +49,9 @@ class Plan(NamedTuple):
     reads: Mapping[str, bool]
     """every name it reads, and whether it needs it"""
     when: Sequence[Condition]
-    let: Mapping[str, Side]
-    sides: Sequence[Side]
+    arguments: Sequence[Parameter]
+    """the cells that `sides` take"""
+    sides: Sequence[Tree]
     """what is compared: the value first, then its limits; for one_of the value alone"""
     choices: Sequence[Any]
     """of a one_of"""
@@ -75,7 +64,7 @@ class Plan(NamedTuple):
 def plan_of(said: Sequence[Any]) -> Plan:
     """A plan from the lists that JSON makes of one; raises :class:`TypeError` for what is none.
 
-    >>> plan = Plan("present", Place("door", "/door", False), None, None, {"door": False}, (), {}, (), (), (), "0")
+    >>> plan = Plan("present", Place("door", "/door", False), None, None, {"door": False}, (), (), (), (), (), "0")
     >>> import json
     >>> plan_of(json.loads(json.dumps(plan))).at.pointer(None)
     '/door'
@@ -84,7 +73,6 @@ def plan_of(said: Sequence[Any]) -> Plan:
     return plan._replace(
         at=Place(*plan.at),
         when=tuple(Condition(*condition) for condition in plan.when),
-        let={name: Side(*side) for name, side in plan.let.items()},
-        sides=tuple(Side(*side) for side in plan.sides),
+        arguments=tuple(Parameter(*argument) for argument in plan.arguments),
         wanted=tuple(Place(*place) for place in plan.wanted),
     )

@@ -31,6 +31,11 @@ class Ray(NamedTuple):
     ordered: bool
     """whether they lead away from what is set now; else each stands by itself"""
 
+    @property
+    def name(self) -> tuple[str, str | None, Any]:
+        """What tells it from other rays of the same job."""
+        return self.dial.name, self.key, self.settings[0]
+
 
 @cache
 def stock(library: Library) -> tuple[Dial, ...]:
@@ -190,13 +195,13 @@ def _added(dial: Dial, key: str | None, setting: Any, job: Job) -> Changes:
     copied = {
         term: {name: values[like]}
         for term, values in job.values.items()
-        if isinstance(values, dict) and term in VOCABULARY_OF(dial.axis) and like in values
+        if isinstance(values, dict) and term in names_on(dial.axis) and like in values
     }
     return {**copied, dial.sets: {name: setting}}
 
 
 @cache
-def VOCABULARY_OF(axis: str) -> frozenset[str]:  # noqa: N802 - a constant of the vocabulary, made when asked for
+def names_on(axis: str) -> frozenset[str]:
     """Every name that lies on an axis, groups included."""
     return frozenset(term.name for term in VOCABULARY.terms() if term.axis == axis)
 

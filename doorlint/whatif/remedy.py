@@ -2,12 +2,13 @@
 
 A finding counts as cleared only when the same check, made again at the same thing, is met. A change that makes a
 check not apply or not answerable clears nothing, and one that brings or worsens any other error or warning, or leaves
-an error unanswered that was answered, is no remedy.
+an error unanswered that was answered, is no remedy. Whatever is worked out from the change and must be set anew with
+it (plates, links, cut lengths) is set anew, and counts as a change.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any, NamedTuple
 
@@ -22,9 +23,11 @@ from doorlint.rulebook.library import RULE, Library
 from doorlint.rulebook.rule import Outcome, Rule
 from doorlint.rulebook.stock import KINDS, Dial, Kind, dimension_of
 from doorlint.spec import Patch, Spec
+from doorlint.spec.pointer import steps
 from doorlint.spec.vocabulary import VOCABULARY
 from doorlint.whatif.change import Edit, Move, edits, moves
 from doorlint.whatif.dials import Changes, Ray, before, rays, same, stock, turn
+from doorlint.whatif.walk import Reading, walk
 
 MOST_CANDIDATES = 20_000
 MOST_SHOWN = 3
@@ -32,18 +35,8 @@ MOST_SHOWN = 3
 MOST_FOLLOWING = 5
 """values set anew with a change"""
 FIRST_TO_PAIR = 10
-"""how many half remedies of a finding are tried together with others"""
-
-
-class Turned(NamedTuple):
-    """One dial turned."""
-
-    dial: Dial
-    key: str | None
-    changes: Changes
-    size: float
-    """by how much, as a share of the larger of before and after; 1 for a choice"""
-    say: str
+"""half remedies of a finding that are tried together with others"""
+BUILDING = KINDS.index("building work")
 
 
 class Proposal(NamedTuple):
@@ -56,6 +49,7 @@ class Proposal(NamedTuple):
     """the same as a partial spec"""
     edits: tuple[Edit, ...]
     moves: tuple[Move, ...]
+    """every figure that is another one after it"""
     clears: tuple[Place, ...]
     confirm: tuple[str, ...]
     """pointers of what is taken as it stands and must be known anew"""
@@ -63,7 +57,7 @@ class Proposal(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Answer:
-    """One finding and what would clear it, the least first; only building work where nothing in stock does."""
+    """One finding and what would clear it, the least first."""
 
     finding: Finding
     proposals: tuple[Proposal, ...]
@@ -81,7 +75,7 @@ class Remedies:
     review: SpecReview
     answers: tuple[Answer, ...]
     lacking: tuple[NotChecked, ...]
-    """error rules that could not be checked: these ask for answers, not for changes"""
+    """errors that could not be checked: these ask for answers, not for changes"""
     candidates: int
     complete: bool
     """whether the search went to its end"""
@@ -99,70 +93,98 @@ def remedies(
     if job is None or record.stage is None:
         raise WrongCall(f"{file} cannot be read: {record.problems[0][4]}")
     review = judge(record, library, policy, file, spec, job)
-    search = _Search(spec, job, library, policy, record.stage, review, stop)
     wanted = [finding for finding in review.findings if finding.severity != "advisory"]
-    found = search.run([finding for finding in wanted if _has_outcome(finding, library)])
-    answers = tuple(Answer(finding, found.get(_place(finding), ())) for finding in wanted)
+    search = _Search(spec, job, library, policy, record.stage, review.system, stop)
+    found = search.run([place(finding) for finding in wanted if _is_checked(finding, library)])
+    answers = tuple(Answer(finding, found.get(place(finding), ())) for finding in wanted)
     lacking = tuple(gap for gap in review.not_checked if gap.severity == "error")
     return Remedies(review, answers, lacking, search.candidates, search.complete)
 
 
-def _has_outcome(finding: Finding, library: Library) -> bool:
-    """Whether a rule of the book was held against a value; what is missing is given, not changed."""
-    return finding.rule in library.rules and library.rules[finding.rule].check != "present"
-
-
-def _place(finding: Finding) -> Place:
+def place(finding: Finding) -> Place:
+    """What a finding is about."""
     return finding.rule, finding.pointer, finding.thing
 
 
-class _Candidate(NamedTuple):
-    """A job with one or more dials turned."""
+def _is_checked(finding: Finding, library: Library) -> bool:
+    """Whether a rule was held against a value: what is missing is given, not changed."""
+    return finding.rule in library.rules and library.rules[finding.rule].check != "present"
 
-    job: Job
-    turned: tuple[Turned, ...]
-    names: frozenset[str]
+
+class _Turned(NamedTuple):
+    """One dial turned."""
+
+    dial: Dial
+    before: Job
+    changes: Changes
 
     @property
-    def rank(self) -> tuple[int, int, float]:
-        kind = max((KINDS.index(turned.dial.kind) for turned in self.turned), default=0)
-        return kind, len(self.turned), sum(turned.size for turned in self.turned)
+    def moved(self) -> list[tuple[str | None, Any, Any]]:
+        """Each thing that is set otherwise, with before and after."""
+        after, now = self.changes[self.dial.sets], self.before.values.get(self.dial.sets)
+        if not isinstance(after, dict):
+            return [(None, now, after)]
+        column = now or {}
+        pairs = [(key, column.get(key), value) for key, value in after.items()]
+        return [pair for pair in pairs if not _alike(pair[1], pair[2])]
+
+    @property
+    def size(self) -> float:
+        """How much it changes, as a share of the larger of before and after; 1 for a choice or something new."""
+        return sum(_size(was, now) for _, was, now in self.moved)
+
+    def words(self, system: System) -> str:
+        """The change as a fitter would say it."""
+        said = (_words(self.dial, thing, was, now, system) for thing, was, now in self.moved)
+        return "; ".join(dict.fromkeys(said))
+
+
+class _Candidate:
+    """A job with dials turned, and what has been tried from it."""
+
+    __slots__ = ("amiss", "job", "names", "next", "turned")
+
+    def __init__(self, job: Job, turned: tuple[_Turned, ...] = (), names: frozenset[str] = frozenset()) -> None:
+        self.job, self.turned, self.names = job, turned, names
+        self.amiss: frozenset[Place] | None = None
+        self.next: dict[tuple[Any, ...], _Candidate | None] = {}
+
+    @property
+    def kind(self) -> int:
+        return max(KINDS.index(turned.dial.kind) for turned in self.turned)
+
+    @property
+    def dials(self) -> tuple[tuple[str, tuple[str | None, ...]], ...]:
+        """Which dials are turned, and at what."""
+        return tuple((turned.dial.name, tuple(key for key, _, _ in turned.moved)) for turned in self.turned)
 
 
 class _Bench:
     """What a changed job is held against: the findings that stand, and every check that a change can reach."""
 
     def __init__(self, library: Library, job: Job, stage: str, policy: Policy) -> None:
-        self.job, self.graph = job, library.graph
-        self.rules: dict[str, tuple[Rule, bool]] = {}
+        self.graph = library.graph
+        self.rules: dict[str, bool] = {}
+        """cells of errors and warnings, and whether it is an error"""
         for rule in library.in_force(stage):
             severity = policy.severities.get(rule.id, rule.severity)
             if severity != "advisory":
-                self.rules[RULE + rule.id] = rule, severity == "error"
-        self.standing: dict[Place, Outcome] = {
-            place_of(outcome): outcome
-            for cell in self.rules
-            for outcome in job.cell(cell)
-            if outcome.state != "met"
-        }
-        self._reached: dict[frozenset[str], list[str]] = {}
+                self.rules[RULE + rule.id] = severity == "error"
+        outcomes = (outcome for cell in self.rules for outcome in job.cell(cell))
+        self.standing = {place_of(outcome): outcome for outcome in outcomes if outcome.state != "met"}
+        self._reached: dict[frozenset[str], tuple[str, ...]] = {}
 
-    def reached(self, names: frozenset[str]) -> list[str]:
-        """The cells of errors and warnings that read any of these names; kept, and kept sorted by use."""
+    def amiss(self, job: Job, names: frozenset[str]) -> frozenset[Place]:
+        """Where a job with other values of these names has an error or warning that is new, or worse than it was."""
         if names not in self._reached:
             below = self.graph.downstream(names)
-            self._reached[names] = [cell for cell in self.rules if cell in below]
-        return self._reached[names]
-
-    def amiss(self, candidate: _Candidate) -> frozenset[Place]:
-        """Where a changed job has an error or warning that it did not have, or a worse one."""
-        found = set()
-        for cell in self.reached(candidate.names):
-            is_error = self.rules[cell][1]
-            for outcome in candidate.job.cell(cell):
-                if outcome.state != "met" and self._is_new(outcome, is_error):
-                    found.add(place_of(outcome))
-        return frozenset(found)
+            self._reached[names] = tuple(cell for cell in self.rules if cell in below)
+        return frozenset(
+            place_of(outcome)
+            for cell in self._reached[names]
+            for outcome in job.cell(cell)
+            if outcome.state != "met" and self._is_new(outcome, self.rules[cell])
+        )
 
     def _is_new(self, outcome: Outcome, is_error: bool) -> bool:
         stood = self.standing.get(place_of(outcome))
@@ -175,157 +197,103 @@ class _Bench:
         return outcome.margin < stood.margin and not same(outcome.margin, stood.margin)
 
 
-def _outcome(job: Job, place: Place) -> Outcome | None:
-    rule, pointer, key = place
-    outcomes: Sequence[Outcome] = job.cell(RULE + rule)
-    return next((found for found in outcomes if found.pointer == pointer and found.key == key), None)
-
-
 class _Search:
+    """One search over the stock, for every finding of a job."""
+
     def __init__(
-        self,
-        spec: Spec,
-        job: Job,
-        library: Library,
-        policy: Policy,
-        stage: str,
-        review: SpecReview,
-        stop: Callable[[], bool],
+        self, spec: Spec, job: Job, library: Library, policy: Policy, stage: str, system: System, stop: Callable[[], bool]
     ) -> None:
-        self.spec, self.job, self.library, self.policy, self.stage = spec, job, library, policy, stage
-        self.system: System = review.system
-        self.stop = stop
+        self.spec, self.library, self.stage, self.system, self.stop = spec, library, stage, system, stop
         self.bench = _Bench(library, job, stage, policy)
-        self.start = _Candidate(job, (), frozenset())
-        dials = stock(library)
-        self.order = {dial.name: place for place, dial in enumerate(dials)}
-        self.following = [dial for dial in dials if dial.formula is not None]
-        self.rays = [ray for dial in dials for ray in rays(dial, job, self.system)]
+        self.start = _Candidate(job)
+        self.dials = stock(library)
+        self.order = {dial.name: number for number, dial in enumerate(self.dials)}
+        self.rays = [ray for dial in self.dials for ray in rays(dial, job, system)]
         self.candidates = 0
         self.complete = True
-        self._turned: dict[tuple[int, int, int], _Candidate | None] = {}
-        self._amiss: dict[int, frozenset[Place]] = {}
-        self._verified: dict[tuple[Any, ...], Proposal | None] = {}
-        self._kept: list[_Candidate] = []
+        self.proposed: dict[tuple[str, ...], Proposal | None] = {}
 
-    # over all findings
-
-    def run(self, findings: Sequence[Finding]) -> dict[Place, tuple[Proposal, ...]]:
-        found: dict[Place, list[_Candidate]] = {_place(finding): [] for finding in findings}
-        half: dict[Place, list[_Candidate]] = {place: [] for place in found}
-        for place in found:
-            rule = self.library.rules[place[0]]
-            for ray in self._likely(rule):
-                if self._over():
-                    break
-                self._along(ray, place, self.start, found[place], half[place])
-        for place, candidates in found.items():
-            if not self._over() and not any(candidate.rank[0] < len(KINDS) - 1 for candidate in candidates):
-                self._pairs(place, half[place], candidates)
-        return {place: self._best(candidates, place) for place, candidates in found.items()}
+    def run(self, findings: Sequence[Place]) -> dict[Place, tuple[Proposal, ...]]:
+        """The remedies of each finding, the least first."""
+        found: dict[Place, list[_Candidate]] = {finding: [] for finding in findings}
+        half: dict[Place, list[_Candidate]] = {finding: [] for finding in findings}
+        for finding in findings:
+            for ray in self._likely(finding):
+                if not self._over():
+                    self._try(ray, finding, finding, self.start, found[finding], half[finding])
+        for finding in findings:
+            if all(candidate.kind == BUILDING for candidate in found[finding]):
+                self._pairs(finding, half[finding], found[finding])
+        return {finding: self._shown(finding, found[finding]) for finding in findings}
 
     def _over(self) -> bool:
         if self.complete and (self.candidates >= MOST_CANDIDATES or self.stop()):
             self.complete = False
         return not self.complete
 
-    def _likely(self, rule: Rule, than: Iterable[str] = ()) -> list[Ray]:
-        """Rays that can reach a rule, those it names itself first; building work last."""
-        cell = RULE + rule.id
-        reach = [ray for ray in self.rays if cell in self.bench.graph.downstream(ray.dial.names)]
-        return sorted(
-            (ray for ray in reach if ray.dial.name not in than),
-            key=lambda ray: (KINDS.index(ray.dial.kind) == len(KINDS) - 1, ray.dial.sets not in rule.tries),
-        )
+    def _likely(self, finding: Place) -> list[Ray]:
+        """Rays that reach a check, those that its rule names first and building work last."""
+        rule: Rule = self.library.rules[finding[0]]
+        reach = [ray for ray in self.rays if self._reaches(ray.dial.names, rule.id)]
+        return sorted(reach, key=lambda ray: (ray.dial.kind == "building work", ray.dial.sets not in rule.tries))
 
-    # along one ray
+    def _reaches(self, names: Sequence[str], rule: str) -> bool:
+        return RULE + rule in self.bench.graph.downstream(names)
 
-    def _turn(self, ray: Ray, index: int, base: _Candidate) -> _Candidate | None:
-        """One more dial turned; ``None`` where that cannot be done. What was tried is kept."""
-        place = (id(base), id(ray), index)
-        if place in self._turned:
-            return self._turned[place]
-        self.candidates += 1
-        setting = ray.settings[index]
-        changes = turn(ray, setting, base.job, self.system)
-        made = None
-        if changes is not None:
-            turned = self._said(ray, changes, base.job)
-            made = _Candidate(base.job.but(changes), (*base.turned, turned), base.names | changes.keys())
-        self._turned[place] = made
-        self._kept.append(base)  # an id is good as long as its thing is kept
-        return made
+    # one dial
 
-    def _said(self, ray: Ray, changes: Changes, job: Job) -> Turned:
-        dial = ray.dial
-        after = changes[dial.sets]
-        thing = ray.key
-        now = before(dial, job, ray.key)
-        if isinstance(after, dict):
-            thing = ", ".join(after)
-            if dial.adds:
-                now = None
-            elif ray.key is None:
-                return Turned(dial, None, changes, *self._together(dial, job, after))
-            after = next(iter(after.values()))
-        size = _size(now, after)
-        return Turned(dial, ray.key, changes, size, _say(dial, thing, now, after, self.system))
-
-    def _together(self, dial: Dial, job: Job, after: Mapping[str, Any]) -> tuple[float, str]:
-        """The size and the words of things turned together: in one phrase where they come out alike."""
-        column = job.values.get(dial.sets, {})
-        moved = {key: value for key, value in after.items() if not _alike(column.get(key), value)}
-        said = dict.fromkeys(_say(dial, key, column.get(key), value, self.system) for key, value in moved.items())
-        return sum(_size(column.get(key), value) for key, value in moved.items()), "; ".join(said)
-
-    def _along(
-        self, ray: Ray, place: Place, base: _Candidate, found: list[_Candidate], half: list[_Candidate]
+    def _try(
+        self, ray: Ray, aim: Place, finding: Place, base: _Candidate, found: list[_Candidate], half: list[_Candidate]
     ) -> None:
-        """Find the least setting that clears a finding; what clears it and brings another is half a remedy, and so is
-        what makes it less bad."""
-        stood = _outcome(base.job, place)
+        """Look along a ray for the least setting that meets the check at ``aim``, and take it for ``finding``."""
         if not ray.ordered:
             for index in range(len(ray.settings)):
-                self._take(self._turn(ray, index, base), place, stood, found, half)
+                self._take(self._turn(ray, index, base), finding, base, found, half)
             return
-        walk = _Walk(lambda index: self._reading(ray, index, base, place), len(ray.settings), _margin(stood))
-        index = walk.least()
-        if index is None:
-            best = walk.best()
-            if best is not None:
-                self._take(self._turn(ray, best, base), place, stood, found, half)
-            return
-        clean = self._clean_from(ray, index, base, place)
-        self._take(self._turn(ray, index if clean is None else clean, base), place, stood, found, half)
+        seen = walk(lambda index: self._reading(ray, index, base, aim), len(ray.settings), _margin(base.job, aim))
+        if seen.least is not None:
+            clean = self._clean_from(ray, seen.least, base, aim)
+            self._take(self._turn(ray, seen.least if clean is None else clean, base), finding, base, found, half)
+        elif seen.best is not None:
+            self._take(self._turn(ray, seen.best, base), finding, base, found, half)
 
-    def _reading(self, ray: Ray, index: int, base: _Candidate, place: Place) -> tuple[bool, float | None]:
+    def _turn(self, ray: Ray, index: int, base: _Candidate) -> _Candidate | None:
+        """One more dial turned; ``None`` where that cannot be done. What was tried once is known."""
+        name = (*ray.name, index)
+        if name not in base.next:
+            self.candidates += 1
+            changes = turn(ray, ray.settings[index], base.job, self.system)
+            base.next[name] = None if changes is None else self._changed(base, ray.dial, changes)
+        return base.next[name]
+
+    def _changed(self, base: _Candidate, dial: Dial, changes: Changes) -> _Candidate:
+        turned = (*base.turned, _Turned(dial, base.job, changes))
+        return _Candidate(base.job.but(changes), turned, base.names | changes.keys())
+
+    def _reading(self, ray: Ray, index: int, base: _Candidate, aim: Place) -> Reading:
         candidate = self._turn(ray, index, base)
-        outcome = None if candidate is None else _outcome(candidate.job, place)
-        return outcome is not None and outcome.state == "met", _margin(outcome)
+        outcome = None if candidate is None else _outcome(candidate.job, aim)
+        return Reading(False, None) if outcome is None else Reading(outcome.state == "met", outcome.margin)
 
-    def _clean_from(self, ray: Ray, index: int, base: _Candidate, place: Place) -> int | None:
-        """The first setting from one that clears the finding on that brings no other, where going on helps."""
-        last: frozenset[Place] | None = None
-        under, reach = index - 1, 0
-        while index < len(ray.settings) and self._reading(ray, index, base, place)[0]:
+    def _clean_from(self, ray: Ray, index: int, base: _Candidate, aim: Place) -> int | None:
+        """From the first setting that meets the check on, the first that brings nothing else, where going on helps."""
+        under, stride, last = index - 1, 1, None
+        while index < len(ray.settings) and self._reading(ray, index, base, aim).met:
             candidate = self._turn(ray, index, base)
             assert candidate is not None
-            amiss = self._amiss_of(candidate)
+            amiss = self._amiss(candidate)
             if not amiss:
-                return self._first_clean(ray, under, index, base, place)
+                return self._first_clean(ray, under, index, base, aim)
             if last is not None and amiss >= last:
                 return None
-            last, under = amiss, index
-            reach = 2 * reach or 1
-            index += reach
+            last, under, index, stride = amiss, index, index + stride, 2 * stride
         return None
 
-    def _first_clean(self, ray: Ray, under: int, over: int, base: _Candidate, place: Place) -> int:
+    def _first_clean(self, ray: Ray, under: int, over: int, base: _Candidate, aim: Place) -> int:
         while over - under > 1:
             middle = (under + over) // 2
             candidate = self._turn(ray, middle, base)
-            clean = candidate is not None and self._reading(ray, middle, base, place)[0]
-            if clean and candidate is not None and not self._amiss_of(candidate):
+            if candidate is not None and self._reading(ray, middle, base, aim).met and not self._amiss(candidate):
                 over = middle
             else:
                 under = middle
@@ -334,154 +302,210 @@ class _Search:
     def _take(
         self,
         candidate: _Candidate | None,
-        place: Place,
-        stood: Outcome | None,
+        finding: Place,
+        base: _Candidate,
         found: list[_Candidate],
         half: list[_Candidate],
     ) -> None:
-        if candidate is None:
+        """Keep a candidate that clears the finding; as half a remedy, one that brings another or only makes it less bad."""
+        outcome = None if candidate is None else _outcome(candidate.job, finding)
+        if candidate is None or outcome is None:
             return
-        outcome = _outcome(candidate.job, place)
-        if outcome is not None and outcome.state == "met":
-            whole = self._followed(candidate, place)
-            if whole is None:
-                half.append(candidate)
-            else:
-                found.append(whole)
-        elif outcome is not None and outcome.state == "short":
-            margin, was = _margin(outcome), _margin(stood)
-            if margin is not None and was is not None and margin > was and not same(margin, was):
+        if outcome.state == "met":
+            whole = self._followed(candidate, finding)
+            (half if whole is None else found).append(whole or candidate)
+        elif outcome.state == "short":
+            was = _margin(base.job, finding)
+            if was is not None and outcome.margin is not None and outcome.margin > was and not same(outcome.margin, was):
                 half.append(candidate)
 
-    def _amiss_of(self, candidate: _Candidate) -> frozenset[Place]:
-        place = id(candidate)
-        if place not in self._amiss:
-            self._amiss[place] = self.bench.amiss(candidate)
-            self._kept.append(candidate)
-        return self._amiss[place]
+    def _amiss(self, candidate: _Candidate) -> frozenset[Place]:
+        if candidate.amiss is None:
+            candidate.amiss = self.bench.amiss(candidate.job, candidate.names)
+        return candidate.amiss
 
-    def _followed(self, candidate: _Candidate, place: Place) -> _Candidate | None:
-        """The candidate with everything set anew that follows from it, when it then brings nothing new."""
-        amiss = self._amiss_of(candidate)
+    # what follows from a change
+
+    def _followed(self, candidate: _Candidate, finding: Place) -> _Candidate | None:
+        """The candidate with all set anew that follows from it; ``None`` when it brings something even so."""
         taken = {turned.dial.sets for turned in candidate.turned}
-        useful = [dial for dial in self.following if dial.sets not in taken]
-        for _ in range(MOST_FOLLOWING):
+        following = [dial for dial in self.dials if dial.formula is not None and dial.sets not in taken]
+        for _ in range(MOST_FOLLOWING + 1):
+            amiss = self._amiss(candidate)
             if not amiss:
-                outcome = _outcome(candidate.job, place)
+                outcome = _outcome(candidate.job, finding)
                 return candidate if outcome is not None and outcome.state == "met" else None
-            if not all(any(self._reaches(dial, rule) for dial in useful) for rule, _, _ in amiss):
+            if not all(any(self._reaches([dial.sets], rule) for dial in following) for rule, _, _ in amiss):
                 return None
-            candidate, less = self._follow(candidate, amiss, useful)
-            if less == amiss:
+            better = self._set_anew(candidate, following)
+            if better is None:
                 return None
-            amiss = less
+            following = [dial for dial in following if dial.sets != better.turned[-1].dial.sets]
+            candidate = better
         return None
 
-    def _follow(
-        self, candidate: _Candidate, amiss: frozenset[Place], useful: list[Dial]
-    ) -> tuple[_Candidate, frozenset[Place]]:
-        for dial in list(useful):
-            if not any(self._reaches(dial, rule) for rule, _, _ in amiss):
-                continue
-            for ray in rays(dial, candidate.job, self.system):
-                self._kept.append(candidate)
-                self._rays_kept.append(ray)
-                turned = self._turn(ray, 0, candidate)
-                left = amiss if turned is None else self._amiss_of(turned)
-                if turned is not None and len(left) < len(amiss):
-                    useful.remove(dial)
-                    return turned, left
-        return candidate, amiss
+    def _set_anew(self, candidate: _Candidate, following: Sequence[Dial]) -> _Candidate | None:
+        """One more value set to what is worked out, so that less is amiss than before."""
+        amiss = self._amiss(candidate)
+        for dial in following:
+            if any(self._reaches([dial.sets], rule) for rule, _, _ in amiss):
+                for ray in rays(dial, candidate.job, self.system):
+                    turned = self._turn(ray, 0, candidate)
+                    if turned is not None and len(self._amiss(turned)) < len(amiss):
+                        return turned
+        return None
 
-    def _reaches(self, dial: Dial, rule: str) -> bool:
-        return RULE + rule in self.bench.graph.downstream([dial.sets])
+    # two dials
 
-    # two changes
-
-    def _pairs(self, place: Place, half: list[_Candidate], found: list[_Candidate]) -> None:
+    def _pairs(self, finding: Place, half: list[_Candidate], found: list[_Candidate]) -> None:
         """Two changes together: what the first brings the second mends, or each goes part of the way."""
-        half.sort(key=lambda candidate: (candidate.rank[0], len(self._amiss_of(candidate)), candidate.rank[2]))
+        half.sort(key=lambda candidate: (candidate.kind, len(self._amiss(candidate)), self._rank(candidate)))
         for first in half[:FIRST_TO_PAIR]:
-            if self._over():
-                return
-            outcome = _outcome(first.job, place)
+            outcome = _outcome(first.job, finding)
             met = outcome is not None and outcome.state == "met"
-            wanted = min(self._amiss_of(first), default=place) if met else place
-            used = {turned.dial.name for turned in first.turned}
-            for ray in self._likely(self.library.rules[wanted[0]], used):
-                if self._over():
-                    return
-                if ray.dial.kind == "building work":
-                    break
-                self._second(ray, wanted, place, first, found)
-
-    def _second(self, ray: Ray, wanted: Place, place: Place, first: _Candidate, found: list[_Candidate]) -> None:
-        whole: list[_Candidate] = []
-        self._along(ray, wanted, first, whole, [])
-        for candidate in whole:
-            outcome = _outcome(candidate.job, place)
-            if outcome is not None and outcome.state == "met":
-                found.append(candidate)
+            aim = min(self._amiss(first), key=repr, default=finding) if met else finding
+            used = {turned.dial.sets for turned in first.turned}
+            for ray in self._likely(aim):
+                if ray.dial.sets not in used and ray.dial.kind != "building work" and not self._over():
+                    self._try(ray, aim, finding, first, found, [])
 
     # what is shown
 
-    def _best(self, candidates: list[_Candidate], place: Place) -> tuple[Proposal, ...]:
+    def _shown(self, finding: Place, candidates: list[_Candidate]) -> tuple[Proposal, ...]:
         """The least remedies, each of other dials than those before it, each found again by a review of the spec."""
         shown: list[Proposal] = []
         tried: set[tuple[Any, ...]] = set()
         for candidate in sorted(candidates, key=self._rank):
-            dials = tuple(sorted((turned.dial.name, turned.key or "") for turned in candidate.turned))
-            if dials in tried:
-                continue
-            proposal = self._proposal(candidate)
-            if proposal is not None and place in proposal.clears:
-                tried.add(dials)
-                shown.append(proposal)
-            if len(shown) == MOST_SHOWN:
-                break
+            dials = tuple(sorted(candidate.dials, key=repr))
+            if dials not in tried:
+                proposal = self._proposal(candidate)
+                if proposal is not None and finding in proposal.clears:
+                    tried.add(dials)
+                    shown.append(proposal)
+                if len(shown) == MOST_SHOWN:
+                    break
         return tuple(shown)
 
     def _rank(self, candidate: _Candidate) -> tuple[Any, ...]:
-        kind, number, size = candidate.rank
-        return kind, number, round(size, 9), [(self.order[t.dial.name], t.key or "") for t in candidate.turned]
+        size = sum(turned.size for turned in candidate.turned)
+        return candidate.kind, len(candidate.turned), round(size, 9), repr(candidate.dials)
 
     def _proposal(self, candidate: _Candidate) -> Proposal | None:
-        patch = patch_of(self.spec, candidate, self.system)
-        said = tuple(turned.say for turned in candidate.turned)
-        if said not in self._verified:
-            self._verified[said] = self._checked(candidate, patch, said)
-        return self._verified[said]
+        said = tuple(turned.words(self.system) for turned in candidate.turned)
+        if said not in self.proposed:
+            self.proposed[said] = self._reviewed(candidate, said)
+        return self.proposed[said]
 
-    def _checked(self, candidate: _Candidate, patch: Patch, said: tuple[str, ...]) -> Proposal | None:
-        """The proposal, once the spec with the patch in it has been read and reviewed like any other."""
+    def _reviewed(self, candidate: _Candidate, said: tuple[str, ...]) -> Proposal | None:
+        """The proposal, once the spec with its changes written in has been read and held against the rules."""
+        patch = _patch(candidate, self.system)
         changed = self.spec.patched(patch)
         if changed.problems:
             return None
-        after = check_spec(changed, "", self.library, self.stage, self.job)
-        assert after.job is not None
-        if self.bench.amiss(_Candidate(after.job, (), candidate.names)):
+        after = check_spec(changed, "", self.library, self.stage, self.start.job).job
+        assert after is not None
+        if self.bench.amiss(after, candidate.names):
             return None
-        clears = []
-        for place, stood in self.bench.standing.items():
-            outcome = _outcome(after.job, place) if stood.state == "short" else None
-            if outcome is not None and outcome.state == "met":
-                clears.append(place)
-        kind = KINDS[candidate.rank[0]]
+        clears = [finding for finding, stood in self.bench.standing.items() if stood.state == "short"]
+        outcomes = {finding: _outcome(after, finding) for finding in clears}
         return Proposal(
-            kind, said, patch, tuple(edits(self.spec, changed)), tuple(moves(self.job, after.job)),
-            tuple(clears), tuple(dict.fromkeys(self._to_confirm(candidate, changed))),
-        )  # fmt: skip
+            KINDS[candidate.kind],
+            said,
+            patch,
+            tuple(edits(self.spec, changed)),
+            tuple(moves(self.start.job, after)),
+            tuple(finding for finding, outcome in outcomes.items() if outcome is not None and outcome.state == "met"),
+            tuple(dict.fromkeys(pointer for turned in candidate.turned for pointer in _to_confirm(turned, after))),
+        )
 
-    def _to_confirm(self, candidate: _Candidate, changed: Spec) -> Iterator[str]:
-        for turned in candidate.turned:
-            own = turned.changes[turned.dial.sets]
-            for name in turned.dial.confirm:
-                held = changed.values.get(name)
-                if not isinstance(held, dict):
-                    if held is not None:
-                        yield VOCABULARY.pointer_of(name)
-                    continue
-                alike = VOCABULARY.leaves[name].axis == turned.dial.axis and isinstance(own, dict)
-                for key in held:
-                    if not alike or key in own:
-                        yield VOCABULARY.pointer_of(name, key)
+
+def _outcome(job: Job, finding: Place) -> Outcome | None:
+    rule, pointer, key = finding
+    outcomes: Sequence[Outcome] = job.cell(RULE + rule)
+    return next((found for found in outcomes if found.pointer == pointer and found.key == key), None)
+
+
+def _margin(job: Job, finding: Place) -> float | None:
+    outcome = _outcome(job, finding)
+    return None if outcome is None else outcome.margin
+
+
+def _to_confirm(turned: _Turned, job: Job) -> Iterator[str]:
+    keys = [key for key, _, _ in turned.moved]
+    for name in turned.dial.confirm:
+        held = job.values.get(name)
+        if not isinstance(held, dict):
+            yield from [VOCABULARY.pointer_of(name)] if held is not None else []
+        else:
+            own = VOCABULARY.leaves[name].axis == turned.dial.axis
+            yield from (VOCABULARY.pointer_of(name, key) for key in held if not own or key in keys)
+
+
+# words and texts
+
+
+def _alike(one: Any, other: Any) -> bool:
+    return same(one, other) if isinstance(one, float) and isinstance(other, float) else bool(one == other)
+
+
+def _size(was: Any, now: Any) -> float:
+    if not all(isinstance(side, int | float) and not isinstance(side, bool) for side in (was, now)):
+        return 1.0
+    largest = max(abs(was), abs(now))
+    return abs(now - was) / largest if largest else 0.0
+
+
+def _words(dial: Dial, thing: str | None, was: Any, now: Any, system: System) -> str:
+    more = abs(now - was) if isinstance(now, float) and isinstance(was, float) else None
+    places = {
+        "{thing}": thing or "",
+        "{before}": "none" if was is None else written(dial.sets, was, system),
+        "{after}": written(dial.sets, now, system),
+        "{more}": "" if more is None else written(dial.sets, more, system),
+    }
+    said = dial.say
+    for name, text in places.items():
+        said = said.replace(name, text)
+    return said
+
+
+def written(name: str, value: Any, system: System) -> str:
+    """A spec value as a spec would have it: a trade's fraction where that reads back the same, else all its digits."""
+    dimension = dimension_of(VOCABULARY.leaves[name])
+    if isinstance(value, bool) or dimension is None:
+        return exact(value, None)
+    if dimension in ("count", "ratio"):
+        return str(int(value)) if value == int(value) else repr(value)
+    for text in (
+        quantities.write(value, dimension, system),
+        quantities.write(value, dimension, system, denominator=64),
+        quantities.write(value, dimension, system, places=2),
+    ):
+        if same(quantities.read(text, dimension, signed=True), value):
+            return text
+    return quantities.write_exact(value, dimension, system)
+
+
+def _patch(candidate: _Candidate, system: System) -> dict[str, Any]:
+    """The changes as a partial spec of texts."""
+    patch: dict[str, Any] = {}
+    for turned in candidate.turned:
+        for name, change in turned.changes.items():
+            term = VOCABULARY.leaves.get(name)
+            if term is None:
+                continue  # a group is there as soon as something in it is
+            for key, value in change.items() if isinstance(change, dict) else [(None, change)]:
+                *groups, last = steps(VOCABULARY.pointer_of(name, key))
+                inside = patch
+                for group in groups:
+                    inside = inside.setdefault(group, {})
+                inside[last] = _node(name, value, system)
+    return patch
+
+
+def _node(name: str, value: Any, system: System) -> Any:
+    if value is None:
+        return None
+    if isinstance(value, tuple):
+        return [item if isinstance(item, str) else written(name, item, system) for item in value]
+    return written(name, value, system)

@@ -84,9 +84,7 @@ def _top(at: Callable[[int], Reading], low: int, high: int, margins: dict[int, f
     first = low
     while high - low > 2:
         third = (high - low) // 3
-        left, right = low + max(third, 1), high - max(third, 1)
-        if left >= right:
-            left, right = right - 1, right
+        left, right = low + third, high - third
         readings = {index: at(index) for index in (left, right)}
         for index, reading in readings.items():
             if reading.met:

@@ -90,7 +90,9 @@ def spec(**changes: Any) -> SpecReview:
     return replace(made, **changes)
 
 
-APPROVAL = {"rule": "sweep.kick", "reason": "checked on site", "by": "supervisor RT", "on": "2026-03-17", "until": "2026-12-31"}
+APPROVAL = {
+    "rule": "sweep.kick", "reason": "checked on site", "by": "supervisor RT", "on": "2026-03-17", "until": "2026-12-31",
+}  # fmt: skip
 
 
 def hostile(text: str) -> Review:
@@ -100,10 +102,11 @@ def hostile(text: str) -> Review:
         title=text, message=text, why=text, safety=text, remedy=text, short_by=text, source=source,
         measured=Measure(1.0, "m", text), limit=Measure(2.0, "m", text),
     )  # fmt: skip
-    lacking = (gap(title=text, note=text, missing=(), reason="outside table"), gap(title=text, reason="rule failed", note=text))
+    outside = gap(title=text, note=text, missing=(), reason="outside table")
+    failed = gap(title=text, note=text, missing=(text,), reason="rule failed")
     return of(
         spec(
-            file=f"jobs/{text}.yaml".replace("\0", ""), findings=(bad,), not_checked=lacking, failed=True,
+            file=f"jobs/{text}.yaml".replace("\0", ""), findings=(bad,), not_checked=(outside, failed), failed=True,
             approved=(Approved(bad, dict.fromkeys(APPROVAL, text)),),
             facts={"number": text, "site": text, "opening": text},
         )
@@ -121,10 +124,12 @@ def everything() -> Review:
             ("rule failed", (), "ZeroDivisionError", "error"),
         )
     )
+    signed = Approved(finding(rule="sweep.kick", severity="warning"), dict(APPROVAL))
+    mild = (finding(severity="warning"), finding(severity="advisory"))
     return of(
-        spec(not_checked=gaps, approved=(Approved(finding(rule="sweep.kick", severity="warning"), dict(APPROVAL)),), failed=True),
+        spec(not_checked=gaps, approved=(signed,), failed=True),
         spec(file="jobs/clear.yaml", verdict="clear", findings=()),
-        spec(file="jobs/warned.yaml", verdict="clear", findings=(finding(severity="warning"), finding(severity="advisory"))),
+        spec(file="jobs/warned.yaml", verdict="clear", findings=mild),
         spec(file="jobs/gap only.yaml", findings=(), not_checked=gaps[:1]),
         reviewed("tower-order", ("headroom: 26 in", "headroom: 26"), file="jobs/unreadable.yaml"),
         reviewed("torsion-install", *TORSION),

@@ -1,0 +1,20 @@
+"""The setting-out sheet as JSON, in SI."""
+
+from __future__ import annotations
+
+import json
+
+from doorlint.setout import Sheet
+
+
+def render(sheet: Sheet, version: str, on: str) -> str:
+    """The whole sheet, keys always present."""
+    head = {
+        "tool": {"name": "doorlint", "version": version},
+        "reviewed_on": on,
+        "file": sheet.review.file,
+        "stage": sheet.review.stage,
+        "digest": sheet.review.spec_digest,
+        "rules": sheet.review.rules_digest,
+    }
+    return json.dumps({**head, **sheet.data}, indent=2, ensure_ascii=False) + "\n"

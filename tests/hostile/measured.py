@@ -1,0 +1,78 @@
+"""doorlint in a process of its own, with what it took: for input that means harm."""
+
+from __future__ import annotations
+
+import json
+import os
+import subprocess
+import sys
+import tempfile
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Any, NamedTuple
+
+from conftest import DAY, ROOT
+
+LAUNCH = Path(__file__).with_name("launch.py")
+WALL = 60
+"""Seconds after which whatever still runs is taken to hang."""
+GUARD = 2 * 2**30
+"""Bytes that a process may map before the machine that runs the tests is protected from it."""
+GOOD = (ROOT / "sample_specs" / "tower-order.yaml").read_bytes()
+
+
+class Ended(NamedTuple):
+    """How a run ended: exit code, both streams, seconds of processor time, and the most memory it held, in MB."""
+
+    code: int
+    out: str
+    err: str
+    seconds: float
+    peak: float
+
+    @property
+    def specs(self) -> dict[str, dict[str, Any]]:
+        """The specs of a JSON report by file."""
+        return {spec["file"]: spec for spec in json.loads(self.out)["specs"]}
+
+
+def command(*words: str | bytes | Path) -> list[str | bytes]:
+    """doorlint's command line, started so that no module of the working folder can take the place of one of ours."""
+    return [sys.executable, "-P", "-m", "doorlint", *(os.fspath(word) for word in words)]
+
+
+def environment(place: Path, **more: str | None) -> dict[str, str]:
+    """Surroundings with home and cache inside a folder; ``None`` takes a variable away."""
+    said = {**os.environ, "HOME": str(place), "XDG_CACHE_HOME": str(place / ".cache"), "NO_COLOR": "1", **more}
+    return {name: value for name, value in said.items() if value is not None}
+
+
+def doorlint(
+    *words: str | bytes | Path,
+    place: Path,
+    stdin: bytes | int = b"",
+    stdout: int = subprocess.PIPE,
+    largest_file: int = 0,
+    before: Sequence[str] = (),
+    **more: str | None,
+) -> Ended:
+    """Run doorlint in ``place``; ``before`` is a command that starts it, ``more`` are environment variables."""
+    with tempfile.TemporaryDirectory() as folder:
+        report = Path(folder) / "took.json"
+        limits = [str(report), str(WALL), str(GUARD), str(largest_file)]
+        done = subprocess.run(
+            [sys.executable, "-IS", str(LAUNCH), *limits, *before, *command(*words)],
+            **({"input": stdin} if isinstance(stdin, bytes) else {"stdin": stdin}),
+            stdout=stdout,
+            stderr=subprocess.PIPE,
+            cwd=place,
+            env=environment(place, **more),
+            check=False,
+        )
+        code, seconds, peak = json.loads(report.read_text("ascii"))
+    return Ended(code, (done.stdout or b"").decode(), done.stderr.decode(), seconds, peak / 1e6)
+
+
+def reviewed(*paths: str | bytes | Path, place: Path, **more: Any) -> Ended:
+    """A review as JSON, for a fixed day."""
+    return doorlint("review", "--as", "json", "--on", DAY, "--", *paths, place=place, **more)

@@ -1,0 +1,256 @@
+"""The drawings: to scale, nothing written over anything else, and what is missing said in words."""
+
+from __future__ import annotations
+
+import ast
+import itertools
+import math
+import re
+from collections.abc import Iterator
+from pathlib import Path
+from xml.etree import ElementTree as ET
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as some
+from reviews import TORSION, TOWER, reviewed
+
+from doorlint import reports
+from doorlint.findings import SpecReview
+from doorlint.reports.curves import balance, curves
+from doorlint.reports.drawing import SIZE, Box, Canvas, text_width
+from doorlint.reports.elevation import elevation
+from doorlint.reports.facts import Facts
+from doorlint.reports.html import drawings
+from doorlint.reports.section_view import header_view, side_view
+from doorlint.reports.view import Drawn, View, marked
+from doorlint.rulebook.library import Library
+from doorlint.spec import VOCABULARY
+
+NAMES = (
+    "survey-clean",
+    "tower-order",
+    "tower-install",
+    "tower-commissioned",
+    "tower-order-metric",
+    "torsion-commissioned",
+)
+DRAWN = ("opening", "room", "door", "track", "hangers", "tower", "cables", "pulleys", "torsion", "mounts")
+SVG = "{http://www.w3.org/2000/svg}"
+
+
+def facts_of(review: SpecReview) -> Facts:
+    assert review.job is not None
+    return Facts(review.job, review.system)
+
+
+def views_of(facts: Facts) -> list[View]:
+    return [view for view in (elevation(facts), side_view(facts), header_view(facts)) if view is not None]
+
+
+def reviews() -> Iterator[SpecReview]:
+    yield from map(reviewed, NAMES)
+    yield reviewed("tower-commissioned", *TOWER)
+    yield reviewed("torsion-install", *TORSION)
+    yield reviewed("tower-order", ("lift: standard", "lift: vertical"))
+    yield reviewed("tower-order", ("lift: standard", "lift: low-headroom"))
+
+
+REVIEWS = list(reviews())
+IDS = [f"{number}-{review.file}" for number, review in enumerate(REVIEWS)]
+
+
+def collisions(boxes: list[Box]) -> list[tuple[Box, Box]]:
+    return [pair for pair in itertools.combinations(boxes, 2) if pair[0].meets(pair[1])]
+
+
+@pytest.mark.parametrize("review", REVIEWS, ids=IDS)
+def test_no_words_or_numbers_lie_over_each_other_or_off_the_paper(review: SpecReview) -> None:
+    views = views_of(facts_of(review))
+    assert views
+    marked(views, review.findings)
+    for view in views:
+        canvas = view.canvas
+        assert collisions(canvas.placed) == []
+        for box in canvas.placed:
+            assert box.left >= 0
+            assert box.top >= 0
+            assert box.right <= canvas.width
+            assert box.bottom <= canvas.height
+
+
+@given(some.lists(some.tuples(some.floats(0, 300), some.floats(0, 200), some.integers(1, 30)), max_size=60))
+@settings(max_examples=40, deadline=None)
+def test_labels_never_meet_however_many_there_are(wanted: list[tuple[float, float, int]]) -> None:
+    canvas = Canvas(300, 200)
+    for x, y, length in wanted:
+        canvas.label("m" * (length % 9 + 1), (x, y))
+        canvas.marks([(number, "error") for number in range(1 + length % 6)], (y, x))
+    canvas.svg("test", "test", "test")
+    assert collisions(canvas.placed) == []
+
+
+def test_a_fixed_text_that_is_laid_over_another_is_noticed() -> None:
+    canvas = Canvas(300, 200)
+    canvas.text("one", (100, 100))
+    canvas.text("two", (104, 103))
+    assert len(collisions(canvas.placed)) == 1
+
+
+@pytest.mark.parametrize("review", REVIEWS, ids=IDS)
+def test_every_drawing_is_a_titled_picture_with_ids_of_its_own(review: SpecReview) -> None:
+    facts = facts_of(review)
+    drawn = [*drawings(facts, review.findings), *curves(facts)]
+    ids: list[str] = []
+    for one in drawn:
+        root = ET.fromstring(one.svg)
+        assert root.get("role") == "img"
+        assert re.fullmatch(r"0 0 [\d.]+ [\d.]+", root.get("viewBox", ""))
+        assert root.findtext(f"{SVG}title")
+        assert root.findtext(f"{SVG}desc")
+        assert not root.findall(f".//{SVG}pattern")
+        ids += [element.get("id", "") for element in root.iter() if element.get("id")]
+        assert set(root.get("aria-labelledby", "").split()) <= set(ids)
+    assert len(ids) == len(set(ids))
+
+
+def lines_of(drawn: Drawn, kind: str) -> list[list[tuple[float, float]]]:
+    return [
+        [(float(x), float(y)) for x, y in (point.split(",") for point in element.get("points", "").split())]
+        for element in ET.fromstring(drawn.svg).iter()
+        if element.get("class") == kind
+    ]
+
+
+def test_the_elevation_is_to_scale() -> None:
+    facts = facts_of(reviewed("tower-commissioned"))
+    view = elevation(facts)
+    assert view is not None
+    (drawn,) = marked([view], ())
+    ((left, top), *_, (right, _)) = next(iter(lines_of(drawn, "opening")))[1], next(iter(lines_of(drawn, "opening")))[3]
+    width, height = facts.known("opening.finished_width"), facts.known("opening.finished_height")
+    floor = lines_of(drawn, "opening")[0][0][1]
+    assert (right - left) / (floor - top) == pytest.approx(width / height, rel=2e-3)
+    ((tower_left, tower_top), (tower_right, _), (_, tower_foot), _) = lines_of(drawn, "tower")[0]
+    unit = (right - left) / width
+    assert (tower_foot - tower_top) / unit == pytest.approx(facts.known("tower.height"), abs=2e-3)
+    assert (tower_right - tower_left) / unit == pytest.approx(facts.known("tower.width"), abs=3e-3)
+    assert tower_left > right  # the sample's tower stands on the right
+
+
+def test_the_swept_line_is_as_high_as_the_figure_says() -> None:
+    facts = facts_of(reviewed("torsion-commissioned"))
+    view = side_view(facts)
+    assert view is not None
+    (drawn,) = marked([view], ())
+    (swept,) = lines_of(drawn, "sweep")
+    header = view.scale(0.0, facts.known("opening.finished_height"))[1]
+    highest = (header - min(y for _, y in swept)) / view.scale.unit
+    assert highest == pytest.approx(facts.known("sweep.height"), abs=0.003)
+
+
+def test_hangers_stand_at_their_stations_behind_the_curve() -> None:
+    facts = facts_of(reviewed("torsion-install"))
+    view = side_view(facts)
+    assert view is not None
+    (drawn,) = marked([view], ())
+    xs = sorted(line[0][0] for line in lines_of(drawn, "hanger"))
+    stations = sorted(set(facts.column("hanger.station").values()))
+    path = facts.known("track.path")
+    expected = [
+        view.scale(path.end_y + station * path.cos + facts.known("track.wall_offset"), 0)[0] for station in stations
+    ]
+    assert xs == pytest.approx(expected, abs=0.1)
+
+
+def test_findings_are_marked_where_they_are() -> None:
+    review = reviewed("tower-commissioned", *TOWER)
+    drawn = drawings(facts_of(review), review.findings)
+    on = {one.name: set(one.marked) for one in drawn}
+    numbers = {finding.rule: number for number, finding in enumerate(review.findings, 1)}
+    assert numbers["room.side-left"] in on["elevation"]
+    assert numbers["headroom.hardware"] in on["elevation"] & on["header-view"]
+    for one in drawn:
+        texts = [text.text for text in ET.fromstring(one.svg).iterfind(f".//{SVG}g/{SVG}text")]
+        assert sorted(texts, key=lambda text: int(text or 0)) == [str(number) for number in sorted(one.marked)]
+
+
+@pytest.mark.parametrize("name", ["tower-commissioned", "torsion-commissioned"])
+def test_whatever_one_value_is_missing_the_rest_is_drawn(name: str) -> None:
+    job = reviewed(name).job
+    assert job is not None
+    for term in VOCABULARY.leaves.values():
+        if term.pointer.split("/")[1] not in DRAWN or term.name not in job.values:
+            continue
+        gone = job.values[term.name]
+        facts = Facts(job.but({term.name: dict.fromkeys(gone) if term.axis else None}), "us")
+        for view in views_of(facts):
+            view.canvas.svg("test", view.title, " ".join(view.says))
+            assert collisions(view.canvas.placed) == [], term.name
+        curves(facts)
+        balance(facts)
+
+
+@pytest.mark.parametrize(
+    ("name", "change", "said"),
+    [
+        ("tower-install", {"tower.side": None}, "The tower: not given: /tower/side"),
+        ("tower-install", {"section.height": {"s3": None}}, "The closed door: not given: /door/sections/s3/height"),
+        ("torsion-install", {"torsion.shaft.height": None}, "The torsion shaft: not given: /torsion/shaft/height"),
+        ("torsion-install", {"track.radius": None}, "The track: not given: /track/radius"),
+        ("tower-order", {"track.lift": "low-headroom"}, "not modelled: the double track"),
+        ("tower-install", {"hanger.station": {"left-1": None}}, "Hanger left-1: not given: /hangers/left-1/station"),
+        ("survey-clean", {"opening.width.top": None, "opening.width.middle": None, "opening.width.bottom": None},
+         "The wall seen from inside: not given: /opening/width/top"),
+    ],
+)  # fmt: skip
+def test_what_is_not_drawn_is_said_with_its_reason(name: str, change: dict[str, object], said: str) -> None:
+    job = reviewed(name).job
+    assert job is not None
+    facts = Facts(job.but(change), "us")
+    views_of(facts)
+    curves(facts)
+    assert any(said in reason for reason in facts.left_out), facts.left_out
+
+
+def test_a_survey_says_that_there_is_no_door_yet() -> None:
+    review = reviewed("survey-clean")
+    facts = facts_of(review)
+    drawings(facts, review.findings)
+    assert "The door: the spec gives none yet" in facts.left_out
+
+
+def test_the_table_at_the_marks_is_what_the_figures_say() -> None:
+    facts = facts_of(reviewed("tower-commissioned"))
+    rows = balance(facts)
+    assert [row[0] for row in rows] == ["closed", *(f"mark of b{number}" for number in range(6, 0, -1)), "open"]
+    assert rows[-2][4] == facts.write(facts.known("box.residual", "b1"), "pull")
+    assert rows[0][2] == facts.write(facts.known("door.pull_closed"), "weight")
+
+
+def test_every_name_that_a_drawing_reads_is_a_name_of_the_graph(library: Library) -> None:
+    asked = {"known", "column", "needs", "first", "all_known", "given"}
+    names = set()
+    for module in ("elevation", "section_view", "curves", "html", "view"):
+        tree = ast.parse((Path(reports.__file__).parent / f"{module}.py").read_text("utf-8"))
+        for call in (node for node in ast.walk(tree) if isinstance(node, ast.Call)):
+            if isinstance(call.func, ast.Attribute) and call.func.attr in asked:
+                words = (word.value for word in ast.walk(call) if isinstance(word, ast.Constant))
+                names |= {word for word in words if isinstance(word, str)}
+    dotted = {name for name in names if re.fullmatch(r"[a-z_]+(\.[a-z_]*[a-z])+", name)}
+    assert len(dotted) > 60
+    assert {name for name in dotted if name not in library.graph.nodes and name not in VOCABULARY.containers} == set()
+
+
+def test_hatching_stays_in_its_rectangle() -> None:
+    canvas, box = Canvas(100, 100), Box(10.0, 20.0, 47.0, 60.0)
+    canvas.hatch(box)
+    root = ET.fromstring(canvas.svg("test", "test", "test"))
+    points = [pair.split(",") for line in root.iter(f"{SVG}polyline") for pair in line.get("points", "").split()]
+    assert len(points) > 10
+    assert all(box.left <= float(x) <= box.right and box.top <= float(y) <= box.bottom for x, y in points)
+
+
+def test_widths_grow_with_the_text() -> None:
+    assert math.isclose(text_width("12'-0\""), 33.1, abs_tol=1.0)
+    assert text_width("漢字") == 2 * SIZE

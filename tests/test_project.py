@@ -1,0 +1,46 @@
+"""The project itself: types, style and layering, each held by its tool; and the papers a newcomer reads."""
+
+from __future__ import annotations
+
+import re
+import subprocess
+import sys
+
+import pytest
+from conftest import ROOT
+
+from doorlint.rulebook.library import Library
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ["-m", "mypy", "--no-error-summary"],
+        ["-m", "ruff", "check", "--no-cache", "-q", "."],
+        ["-c", "from importlinter.cli import lint_imports_command; lint_imports_command()", "--no-cache"],
+    ],
+    ids=["types", "style", "layers"],
+)
+def test_tool_has_nothing_to_say(words: list[str]) -> None:
+    done = subprocess.run([sys.executable, *words], cwd=ROOT, capture_output=True, text=True, check=False)
+    assert done.returncode == 0, done.stdout + done.stderr
+
+
+def test_the_top_level_holds_what_it_should() -> None:
+    done = subprocess.run(["git", "ls-files"], cwd=ROOT, capture_output=True, text=True, check=False)
+    if done.returncode != 0:
+        pytest.skip("not a git checkout")
+    seen = {name.partition("/")[0] for name in done.stdout.splitlines()}
+    visible = {name for name in seen if not name.startswith(".")}
+    assert visible == {
+        "README.md", "DEVELOPERS.md", "pyproject.toml", "doorlint", "rules", "schemas", "tests", "sample_specs",
+    }  # fmt: skip
+
+
+def test_rules_and_rooms_named_in_the_papers_are_there(library: Library) -> None:
+    for paper in ("README.md", "DEVELOPERS.md"):
+        text = (ROOT / paper).read_text("utf-8")
+        for path in re.findall(r"`((?:doorlint|rules|schemas|tests|sample_specs)/[\w./-]*)`", text):
+            assert (ROOT / path).exists(), f"{paper}: {path}"
+        for rule in re.findall(r"rulebook ([a-z-]+\.[a-z-]+)", text):
+            assert rule in library.rules, f"{paper}: {rule}"
