@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import textwrap
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from doorlint.rulebook.library import Library
 from doorlint.rulebook.rule import Rule
@@ -35,7 +35,7 @@ def spec_to_fill_in(library: Library, stage: str, counterbalance: str) -> str:
     wanted |= {"doorlint", "stage", "job.number"}
     lines = [
         MODELINE,
-        f"# An overhead door at the stage of {stage}. Fill in what stands empty; a line left empty is a value not given.",
+        f"# An overhead door at the stage of {stage}. What stands empty is not given yet: fill it in.",
         "# Write every measure with its unit: 12'-2 1/2\", 3660 mm. Left and right are seen from inside.",
         "# Take out what the job does not have. Then: doorlint review THIS-FILE",
     ]
@@ -51,9 +51,9 @@ def _asks(rule: Rule, counterbalance: str) -> bool:
     )
 
 
-def _lines(parts: object, wanted: set[str], unwanted: str, fixed: dict[str, str], depth: int) -> Iterator[str]:
+def _lines(parts: Iterable[Term], wanted: set[str], unwanted: str, fixed: dict[str, str], depth: int) -> Iterator[str]:
     pad = "  " * depth
-    for term in parts:  # type: ignore[attr-defined]
+    for term in parts:
         key = term.pointer.rpartition("/")[2]
         if term.name == unwanted or not _holds(term, wanted):
             continue

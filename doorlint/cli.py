@@ -138,7 +138,7 @@ def main() -> None:
 @click.argument("paths", nargs=-1, required=True, metavar="PATH...")
 @_options(as_form("text", "json", "sarif", "junit", "markdown", "html"), OUT, HOLD, STAGE, UNITS, HOUSE, ON, CACHE)
 @click.option("--called", metavar="NAME", default="standard input", help="Name for the spec on standard input.")
-@click.option("--draft-approval", "draft", metavar="RULE", help="Print the sign-off to paste for one spec; exit 0, or 2.")
+@click.option("--draft-approval", "draft", metavar="RULE", help="Print the sign-off to paste into one spec, and end.")
 def review(
     paths: tuple[str, ...], form: str, out: Path | None, hold_at: str, stage: str | None, units: str,
     houses: tuple[Path, ...], on: str, cache: Path | None, called: str, draft: str | None,

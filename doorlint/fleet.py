@@ -24,22 +24,26 @@ class Source(NamedTuple):
     data: bytes | None = None
     named: bool = True
     """named outright by the caller, not met in a folder"""
+    trouble: str = ""
+    """why a folder could not be looked into, for which this stands"""
 
 
 def gather(paths: Sequence[str]) -> list[Source]:
     """The files behind some paths, each once, in the order of their names.
 
     In a folder, only ``*.yaml`` and ``*.yml`` are looked at, links to folders are not followed, and
-    files that do not declare themselves are left out. Raises :class:`WrongCall` for a path that is
-    not there and where nothing at all is to be reviewed.
+    files that do not declare themselves are left out; a folder that cannot be looked into stands for what it holds.
+    Raises :class:`WrongCall` for an empty path and where nothing at all is to be reviewed.
     """
     found: dict[str, Source] = {}
     for name in paths:
-        path = Path(name)
-        if path.is_dir():
-            for inside in _walk(path):
-                found.setdefault(inside.as_posix(), Source(inside.as_posix(), inside, named=False))
+        if not name:
+            raise WrongCall("a path is empty; name a spec or a folder, or . for this one")
+        if os.path.isdir(name):
+            for source in _walk(Path(name)):
+                found.setdefault(source.name, source)
         else:
+            path = Path(name)
             found[path.as_posix()] = Source(path.as_posix(), path)
     sources = [source for _, source in sorted(found.items()) if source.named or _declares(source)]
     if not sources:
@@ -53,16 +57,28 @@ def data_of(source: Source) -> bytes:
     """The bytes of a file, one more than the limit at most; raises :class:`OSError` with a plain reason."""
     if source.data is not None:
         return source.data
+    if source.trouble:
+        raise OSError(0, source.trouble)
     assert source.path is not None
     return head(source.path, LIMIT + 1)
 
 
-def _walk(folder: Path) -> Iterator[Path]:
-    for place, folders, files in os.walk(folder):
-        folders[:] = sorted(name for name in folders if not name.startswith("."))
-        for name in sorted(files):
-            if name.endswith(ENDINGS) and not name.startswith("."):
-                yield Path(place, name)
+def _walk(folder: Path) -> Iterator[Source]:
+    folders = [folder]
+    while folders:
+        place = folders.pop()
+        try:
+            with os.scandir(place) as entries:
+                inside = [entry for entry in entries if not entry.name.startswith(".")]
+        except OSError as error:
+            yield Source(place.as_posix(), place, trouble=error.strerror or str(error))
+            continue
+        for entry in inside:
+            path = Path(entry.path)
+            if entry.is_dir():
+                folders += [] if entry.is_symlink() else [path]
+            elif entry.name.endswith(ENDINGS):
+                yield Source(path.as_posix(), path, named=False)
 
 
 def _declares(source: Source) -> bool:

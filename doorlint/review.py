@@ -84,7 +84,7 @@ def check(data: bytes | str, library: Library, stage: str | None = None) -> Chec
 
 def digest_of(data: bytes | str) -> str:
     """Twelve hex digits of a spec's bytes, so that "reviewed as it was then" can be shown."""
-    return hashlib.sha256(data if isinstance(data, bytes) else data.encode()).hexdigest()[:12]
+    return hashlib.sha256(data if isinstance(data, bytes) else data.encode("utf-8", "surrogatepass")).hexdigest()[:12]
 
 
 def check_spec(spec: Spec, digest: str, library: Library, stage: str | None = None, like: Job | None = None) -> Checked:
@@ -98,12 +98,8 @@ def check_spec(spec: Spec, digest: str, library: Library, stage: str | None = No
         else like.become({**library.graph.constants, **spec.values}, spec.keys)
     )
     rung = stage or spec.values["stage"]
-    noted, met = [], 0
-    for outcome in library.outcomes(job, rung):
-        if outcome.state == "met":
-            met += 1
-        else:
-            noted.append(_note(outcome, library.rules[outcome.rule], spec, job))
+    met, others = library.held(job, rung)
+    noted = [_note(outcome, library.rules[outcome.rule], spec, job) for outcome in others]
     facts = {name: spec.values[f"job.{name}"] for name in ("number", "site", "opening") if f"job.{name}" in spec.values}
     return Checked(Record(digest, rung, spec.system, (), tuple(noted), met, facts, _approvals(spec)), spec, job)
 
@@ -160,8 +156,8 @@ def draft_approvals(record: Record, library: Library, policy: Policy, file: str,
     said = {name: signed.said for name, signed in record.approvals.items()}
     outcomes = [noted.outcome for noted in record.noted]
     blocks = approvals.drafts(rule, said, outcomes, library.rules, record.stage, policy.on, system)
-    where = f"# Paste under `approvals:` in {clean(file)} and fill in what stands empty; until then it does not count.\n"
-    return where + ("" if said else "approvals:\n") + blocks
+    head = f"# Paste under `approvals:` in {clean(file)} and fill in what stands empty; until then it does not count.\n"
+    return head + ("" if said else "approvals:\n") + blocks
 
 
 def _order(said: Finding | NotChecked) -> tuple[int, int, int, str, str]:
@@ -181,7 +177,8 @@ def _trouble(trouble: Trouble, record: Record) -> Finding:
     return Finding(
         trouble.rule, said.title, said.severity, signed.line, signed.column, f"/approvals/{trouble.approval}",
         trouble.message, None, None, None, False, source, said.why,
-        "Until it is settled, treat the finding as not signed off.", "never", said.fix,
+        "Until it is settled, treat the finding as not signed off.",
+        "never" if said.severity == "error" else "supervisor", said.fix,
     )  # fmt: skip
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import re
 import subprocess
 from pathlib import Path
@@ -43,7 +44,7 @@ def _patch(name: str, data: bytes) -> Patch:
     if marked.problem is not None:
         raise WrongCall(f"{name}:{marked.problem.line}:{marked.problem.column}: {marked.problem.message}")
     if not isinstance(marked.tree, dict):
-        raise WrongCall(f"{name}: neither a spec nor changed values; write them as in a spec, room: {{headroom: 21 in}}")
+        raise WrongCall(f"{name}: neither a spec nor changed values, written as in a spec: room: {{headroom: 21 in}}")
     return marked.tree
 
 
@@ -64,7 +65,7 @@ def bytes_of(side: str) -> bytes:
     """
     path = Path(side)
     revision, colon, inside = side.partition(":")
-    if not path.exists() and colon and inside and len(revision) > 1:
+    if not os.path.exists(side) and colon and inside and len(revision) > 1:
         return _at_revision(revision, inside)
     try:
         return data_of(Source(side, path))
@@ -77,12 +78,23 @@ def _at_revision(revision: str, path: str) -> bytes:
     if not REVISION.fullmatch(revision):
         raise WrongCall(f"{revision!r} is no git revision; write a branch, a tag or a commit before the colon")
     where = path if path.startswith(("./", "../", "/")) else f"./{path}"
+    size = int(_git("-s", revision, path, where))
+    if size > LIMIT:
+        raise WrongCall(f"{revision}:{path}: holds {size} bytes, which is no spec; a spec has at most {LIMIT}")
+    return _git("blob", revision, path, where)
+
+
+def _git(what: str, revision: str, path: str, where: str) -> bytes:
     try:
         done = subprocess.run(
-            ["git", "cat-file", "blob", f"{revision}:{where}"], capture_output=True, check=False, timeout=30
+            ["git", "cat-file", what, f"{revision}:{where}"],
+            stdin=subprocess.DEVNULL,
+            capture_output=True,
+            check=False,
+            timeout=30,
         )
     except (OSError, subprocess.TimeoutExpired):
         raise WrongCall(f"{revision}:{path}: git is not to be had here; give a file instead") from None
     if done.returncode != 0:
         raise WrongCall(f"{revision}:{path}: git knows no such file at that revision, seen from this folder")
-    return done.stdout[: LIMIT + 1]
+    return done.stdout

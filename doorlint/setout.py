@@ -60,7 +60,7 @@ WORK: tuple[Task, ...] = (
         "Stack the sections",
         "Level the bottom section first. Struts are on and rollers oiled before a section is lifted; no roller leaves "
         "its track.",
-        ("section.joint_height",),
+        ("hinges.rollers", "section.joint_height"),
     ),
     Task(
         "Hang the horizontal tracks",

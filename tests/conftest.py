@@ -5,18 +5,12 @@ from __future__ import annotations
 import os
 import subprocess
 import sys
-from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from shared import ROOT, Run
 
 from doorlint.rulebook.library import Library, load
-
-ROOT = Path(__file__).parent.parent
-SAMPLES = sorted((ROOT / "sample_specs").glob("*.yaml"))
-DAY = "2026-03-17"
-
-Run = Callable[..., "subprocess.CompletedProcess[str]"]
 
 
 @pytest.fixture(scope="session")

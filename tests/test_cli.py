@@ -7,7 +7,7 @@ from pathlib import Path
 
 import jsonschema
 import pytest
-from conftest import DAY, ROOT, SAMPLES, Run
+from shared import DAY, ROOT, SAMPLES, Run
 
 CLEAN = "sample_specs/tower-order.yaml"
 SCHEMA = json.loads((ROOT / "schemas" / "report.schema.json").read_bytes())

@@ -11,7 +11,7 @@ from pathlib import Path
 
 import needs
 import pytest
-from conftest import ROOT
+from shared import ROOT
 
 
 @pytest.fixture(scope="module")

@@ -7,7 +7,7 @@ import subprocess
 import sys
 
 import pytest
-from conftest import ROOT
+from shared import ROOT
 
 from doorlint.rulebook.library import Library
 

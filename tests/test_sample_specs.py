@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from conftest import SAMPLES
+from shared import SAMPLES
 
 from doorlint.review import check
 from doorlint.rulebook.library import Library

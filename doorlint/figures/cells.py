@@ -7,7 +7,8 @@ so it does not apply, since what does not apply needs no input. A parameter may 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from itertools import compress
+from functools import lru_cache
+from itertools import chain
 from operator import itemgetter
 from typing import TYPE_CHECKING, Any, Final, NamedTuple
 
@@ -58,28 +59,36 @@ def merged(unknowns: Iterable[Unknown]) -> Unknown:
     >>> merged([Unknown("input missing", ("/b",)), Unknown("input missing", ("/a", "/b"))]).missing
     ('/b', '/a')
     """
-    every = list(unknowns)
-    if len(every) == 1:
-        return every[0]
+    return _merged(tuple(unknowns))
+
+
+@lru_cache(maxsize=4096)  # what one job lacks, the next one lacks as well
+def _merged(unknowns: tuple[Unknown, ...]) -> Unknown:
+    if len(unknowns) == 1:
+        return unknowns[0]
     rank = ("rule failed", "not modelled", "outside table", "input missing")
-    reason = min((unknown.reason for unknown in every), key=rank.index)
-    pointers = dict.fromkeys(pointer for unknown in every for pointer in unknown.missing)
-    return Unknown(reason, tuple(pointers), next((u.note for u in every if u.reason == reason and u.note), ""))
+    reason = min((unknown.reason for unknown in unknowns), key=rank.index)
+    pointers = dict.fromkeys(pointer for unknown in unknowns for pointer in unknown.missing)
+    return Unknown(reason, tuple(pointers), next((u.note for u in unknowns if u.reason == reason and u.note), ""))
 
 
 def once(label: str, function: Callable[..., Any], parameters: Sequence[Parameter]) -> Callable[[Job], Any]:
     """What a function comes to in a job as a whole; ``label`` is what a crash in it is reported as."""
-    get = _getter(parameters)
+    names, known = _names(parameters)
     columns = [place for place, parameter in enumerate(parameters) if parameter.column]
+    needed = [place for place, parameter in enumerate(parameters) if not parameter.optional]
 
     def compute(job: Job) -> Any:
-        arguments = get(job)
+        try:
+            arguments = known(job.memo)
+        except KeyError:
+            arguments = tuple(map(job.cell, names))
         sound = FLAWED.isdisjoint(map(type, arguments))
         for place in columns:
             sound = sound and Unknown not in map(type, arguments[place].values())
         if not sound:
-            arguments = [_taken(*pair) for pair in zip(parameters, arguments, strict=True)]
-            flaw = _flaw(compress(arguments, (not parameter.optional for parameter in parameters)))
+            arguments = tuple(map(_taken, parameters, arguments))
+            flaw = _flaw([arguments[place] for place in needed])
             if flaw is not _FINE:
                 return flaw
         try:
@@ -94,31 +103,37 @@ def along(
     label: str, function: Callable[..., Any], parameters: Sequence[Parameter]
 ) -> Callable[[Job, Sequence[str]], list[Any]]:
     """What a function comes to for each of some named things of a job, in the order of their keys."""
-    get = _getter(parameters)
+    names, known = _names(parameters)
+    own, optional = [parameter.own for parameter in parameters], [parameter.optional for parameter in parameters]
+    columns = any(parameter.column for parameter in parameters)
 
     def compute(job: Job, keys: Sequence[str]) -> list[Any]:
-        rows: list[Sequence[Any]] = []
-        flawed: list[Sequence[Any]] = []
-        for parameter, value in zip(parameters, get(job), strict=True):
-            row = _row(parameter, value, keys)
-            rows.append(row)
-            if not FLAWED.isdisjoint(map(type, row)) and not parameter.optional:
-                flawed.append(row)
-        if not flawed:
+        try:
+            cells = known(job.memo)
+        except KeyError:
+            cells = tuple(map(job.cell, names))
+        rows = [
+            list(map(cell.get, keys)) if o and cell.__class__ is dict else [cell] * len(keys)
+            for cell, o in zip(cells, own, strict=True)
+        ]
+        needed: list[list[Any]] = []
+        if columns or not FLAWED.isdisjoint(map(type, chain.from_iterable(rows))):
+            rows = [_row(parameter, row) for parameter, row in zip(parameters, rows, strict=True)]
+            needed = [row for row, may_lack in zip(rows, optional, strict=True) if not may_lack]
+            needed = [row for row in needed if not FLAWED.isdisjoint(map(type, row))]
+        if not needed:
             try:
-                return list(map(function, *rows)) if rows else [function() for _ in keys]
+                return list(map(function, *rows))
             except Exception:  # then one by one, so that what ails one thing stays with it
                 pass
-        blocked = zip(*flawed, strict=True) if flawed else [()] * len(keys)
-        each = zip(*rows, strict=True) if rows else [()] * len(keys)
-        return [one(job, arguments, needed) for arguments, needed in zip(each, blocked, strict=True)]
+        return [one(job, place, rows, needed) for place in range(len(keys))]
 
-    def one(job: Job, arguments: Iterable[Any], needed: Iterable[Any]) -> Any:
-        flaw = _flaw(needed)
+    def one(job: Job, place: int, rows: list[list[Any]], needed: list[list[Any]]) -> Any:
+        flaw = _flaw([row[place] for row in needed])
         if flaw is not _FINE:
             return flaw
         try:
-            return function(*arguments)
+            return function(*[row[place] for row in rows])
         except Exception as error:
             return _declined(job, label, error)
 
@@ -140,31 +155,18 @@ def by_key(
     return compute
 
 
-def _getter(parameters: Sequence[Parameter]) -> Callable[[Job], Sequence[Any]]:
-    """The cells of a job that a function takes, worked out where they are not yet."""
+def _names(parameters: Sequence[Parameter]) -> tuple[list[str], Callable[[Mapping[str, Any]], tuple[Any, ...]]]:
+    """The names of the cells that a function takes, and what takes them all from a memo that has them."""
     names = [parameter.name for parameter in parameters]
-    if not names:
-        return lambda _: ()
-    known = itemgetter(*names) if len(names) > 1 else _alone(names[0])
-
-    def get(job: Job) -> Sequence[Any]:
-        try:
-            return known(job.memo)
-        except KeyError:
-            return [job.cell(name) for name in names]
-
-    return get
+    if len(names) > 1:
+        return names, itemgetter(*names)
+    return names, lambda memo: tuple(memo[name] for name in names)
 
 
-def _alone(name: str) -> Callable[[Mapping[str, Any]], tuple[Any, ...]]:
-    return lambda memo: (memo[name],)
-
-
-def _row(parameter: Parameter, value: Any, keys: Sequence[str]) -> list[Any]:
+def _row(parameter: Parameter, row: list[Any]) -> list[Any]:
     """What a parameter takes for each thing."""
-    if not (parameter.own and value.__class__ is dict):
-        return [_taken(parameter, value)] * len(keys)
-    row = list(map(value.get, keys))
+    if not parameter.own:
+        return [_taken(parameter, row[0])] * len(row)
     if parameter.optional and Unknown in map(type, row):
         return [None if entry.__class__ is Unknown else entry for entry in row]
     return row
@@ -183,9 +185,8 @@ def _taken(parameter: Parameter, value: Any) -> Any:
     return value
 
 
-def _flaw(needed: Iterable[Any]) -> Any:
+def _flaw(needed: Sequence[Any]) -> Any:
     """What arguments come to that are needed: None where one does not apply, an Unknown, or nothing to object to."""
-    needed = list(needed)
     if None in needed:
         return None
     unknown = [value for value in needed if value.__class__ is Unknown]

@@ -9,7 +9,8 @@ changed: it keeps every cell that does not lie downstream of the change.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping
+from functools import lru_cache
 from itertools import islice
 from types import FunctionType, ModuleType
 from typing import Any, NamedTuple, Protocol
@@ -215,32 +216,31 @@ class Graph:
         memo = {**self._absent, **values}
         for axis, names in self._members.items():
             for name in values.keys() & names:
-                if len(values[name]) < len(keys[axis]):
+                if len(values[name]) < len(keys.get(axis, ())):
                     del memo[name]
         return Job(self, values, keys, memo)
 
-    def work_out(self, job: Job, names: Sequence[str], purpose: str) -> list[Any]:
-        """The cells of some names, always the same for one purpose.
+    def prepare(self, job: Job, purpose: str) -> int:
+        """Work figures out in the order in which an earlier job of this purpose and these parts came to need them.
 
-        They are worked out in the order in which an earlier job with the same parts came to need them, so that what
-        each reads is there already. The order is a help, never a condition.
+        So what each reads is there already. The order is a help, never a condition. Returns how many cells are known.
         """
-        if job.memo.__class__ is not Kept:
-            kind = purpose, frozenset(self._parts.intersection(job.values))
-            if kind in self._orders:
-                memo = job.memo
-                for name, compute in self._orders[kind]:
-                    if name not in memo:
-                        memo[name] = compute(job)
-            else:
-                self._orders[kind] = self._order(job, names)
-        return [job.cell(name) for name in names]
+        memo = job.memo
+        if memo.__class__ is dict:
+            for name, compute in self._orders.get(self._kind(job, purpose), ()):
+                if name not in memo:
+                    memo[name] = compute(job)
+        return len(memo)
 
-    def _order(self, job: Job, names: Iterable[str]) -> list[tuple[str, Callable[[Job], Any]]]:
-        known = len(job.memo)
-        for name in names:
-            job.cell(name)
-        return [(name, self.nodes[name].compute) for name in islice(job.memo, known, None)]
+    def learn(self, job: Job, purpose: str, known: int) -> None:
+        """Remember for :meth:`prepare` in what order a job came to need its figures beyond the ``known`` cells."""
+        kind = self._kind(job, purpose)
+        if job.memo.__class__ is dict and kind not in self._orders:
+            fresh = [self.nodes[name] for name in islice(job.memo, known, None)]
+            self._orders[kind] = [(n.name, n.compute) for n in fresh if n.function is not None or not n.reads]
+
+    def _kind(self, job: Job, purpose: str) -> tuple[str, frozenset[str]]:
+        return purpose, frozenset(self._parts.intersection(job.values))
 
     def axis_of(self, name: str) -> str | None:
         """The axis along which a name is a column."""
@@ -320,17 +320,22 @@ def _leaf(term: Term, axes: Mapping[str, str]) -> Node:
     none = _missing(axes[axis])
 
     def column(job: Job) -> Any:
-        given = job.values.get(name, {})
         keys = job.keys.get(axis)
         if not keys:
             return none
-        return {key: given[key] if key in given else _missing(pointer.replace("{}", key)) for key in keys}
+        gaps = _gaps(pointer, keys)
+        return {**gaps, **job.values[name]} if name in job.values else gaps
 
     return Node(name, column, axis=axis, dimension=term.dimension)
 
 
 def _missing(pointer: str) -> Unknown:
     return Unknown("input missing", (pointer,))
+
+
+@lru_cache(maxsize=4096)  # the things of most doors are called alike
+def _gaps(pointer: str, keys: tuple[str, ...]) -> dict[str, Unknown]:
+    return {key: _missing(pointer.replace("{}", key)) for key in keys}
 
 
 def _constant(name: str) -> Callable[[Job], Any]:

@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-import json
 from typing import Any
 
 from doorlint.findings import Approved, Finding, Measure, NotChecked, Review, SpecReview
+from doorlint.reports.data import dump
 from doorlint.rulebook.rule import SEVERITIES
 
 
 def render(review: Review) -> str:
     """The whole review, keys always present."""
-    return json.dumps(document(review), indent=2, ensure_ascii=False) + "\n"
+    return dump(document(review))
 
 
 def document(review: Review) -> dict[str, Any]:

@@ -6,11 +6,11 @@ Both are drawn to one scale from the left jamb edge, the finished floor and the 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator, Mapping
-from typing import NamedTuple
+from collections.abc import Iterator, Mapping
+from typing import NamedTuple, TypeAlias
 
 from doorlint.mechanics import rolling, sweep
-from doorlint.reports.drawing import Canvas, Point, Scale, text_width
+from doorlint.reports.drawing import Box, Canvas, Point, Scale, text_width
 from doorlint.reports.facts import Facts
 from doorlint.reports.view import Drawn, View, scale_bar
 
@@ -18,6 +18,8 @@ __all__ = ["Part", "drawings"]
 
 WIDTH, LEFT, RIGHT, TOP, BOTTOM = 700.0, 40.0, 40.0, 44.0, 66.0
 TALLEST = 520.0
+SIDE = 2.5
+"""Height to which a side wall is drawn where no ceiling is known (m)."""
 WALL = 0.2
 """Depth at which the wall is drawn (m): the spec does not give it."""
 SAMPLES = 64
@@ -34,35 +36,56 @@ class Part(NamedTuple):
     """what is written beside it where it moves"""
 
 
-Scene = Mapping[str, Part]
+Scene: TypeAlias = Mapping[str, Part]
 """The parts of one side by name."""
 
 
+class Frame(NamedTuple):
+    """What a drawing shows, in metres."""
+
+    left: float
+    bottom: float
+    right: float
+    top: float
+
+
 def drawings(approved: Facts, proposed: Facts) -> list[Drawn]:
-    """The wall from inside and the side view, as far as both sides are known.
+    """The wall from inside, the side view and the header enlarged, as far as they are known.
 
     A view of which nothing is known on either side is left out.
     """
-    found = (
-        _drawing("wall", "The wall seen from inside, door closed", _wall, approved, proposed),
-        _drawing("side", "The side view, door closed and open", _side, approved, proposed),
-    )
-    return [drawn for drawn in found if drawn is not None]
+    wall = dict(_wall(approved)), dict(_wall(proposed))
+    side = dict(_side(approved)), dict(_side(proposed))
+    found = []
+    if any(wall):
+        found.append(_drawing("wall", "The wall seen from inside, door closed", *wall, _whole(*wall), proposed))
+    if any(side):
+        found.append(_drawing("side", "The side view, door closed and open", *side, _whole(*side), proposed))
+        found.append(_drawing("header", "The header from the side, enlarged", *side, _header(*side), proposed))
+    return found
 
 
-def _drawing(
-    name: str, title: str, parts: Callable[[Facts], Iterator[tuple[str, Part]]], approved: Facts, proposed: Facts
-) -> Drawn | None:
-    was, now = dict(parts(approved)), dict(parts(proposed))
-    points = [point for scene in (was, now) for part in scene.values() for point in part.points]
-    if not points:
-        return None
-    low, high = min(x for x, _ in points) - 0.15, max(x for x, _ in points) + 0.15
-    top = max(z for _, z in points) + 0.1
-    unit = min((WIDTH - LEFT - RIGHT) / (high - low), TALLEST / top)
-    scale = Scale(unit, WIDTH / 2 - (low + high) / 2 * unit, TOP + top * unit)
-    view = View(name, title, Canvas(WIDTH, TOP + top * unit + BOTTOM), scale, proposed)
-    view.canvas.line((scale(low, 0.0), scale(high, 0.0)), "same")
+def _whole(was: Scene, now: Scene) -> Frame:
+    xs, zs = zip(*(point for scene in (was, now) for part in scene.values() for point in part.points), strict=True)
+    return Frame(min(xs) - 0.15, 0.0, max(xs) + 0.15, max(zs) + 0.1)
+
+
+def _header(was: Scene, now: Scene) -> Frame:
+    """Header, headroom and what sweeps below it."""
+    heights = [scene["header"].points[1][1] for scene in (was, now) if "header" in scene]
+    levels = [z for scene in (was, now) for name in ("headroom", "sweep") if name in scene
+              for _, z in scene[name].points]  # fmt: skip
+    low, high = min(heights) - 0.5, max([*levels, max(heights) + 0.3]) + 0.15
+    return Frame(-WALL - 0.1, low, (high - low) * 1.3, high)
+
+
+def _drawing(name: str, title: str, was: Scene, now: Scene, frame: Frame, facts: Facts) -> Drawn:
+    unit = min((WIDTH - LEFT - RIGHT) / (frame.right - frame.left), TALLEST / (frame.top - frame.bottom))
+    scale = Scale(unit, WIDTH / 2 - (frame.left + frame.right) / 2 * unit, TOP + frame.top * unit)
+    view = View(name, title, Canvas(WIDTH, scale(0.0, frame.bottom)[1] + BOTTOM), scale, facts)
+    _legend(view)
+    view.canvas.window = Box(*scale(frame.left, frame.top), *scale(frame.right, frame.bottom - 0.01))
+    view.canvas.line((scale(frame.left, 0.0), scale(frame.right, 0.0)), "same")
     moved = [key for key in {**was, **now} if not _alike(was.get(key), now.get(key))]
     for key, part in now.items():
         if key not in moved:
@@ -72,8 +95,7 @@ def _drawing(
             if key in scene:
                 _draw(view, scene[key], kind)
     for key in moved:
-        _label(view, key, was.get(key), now.get(key))
-    _legend(view)
+        _label(view, was.get(key), now.get(key))
     scale_bar(view, (LEFT, view.canvas.height - 14))
     if not moved:
         view.says.append("Nothing that is drawn here moves.")
@@ -90,23 +112,20 @@ def _draw(view: View, part: Part, kind: str) -> None:
     view.canvas.line([view.scale(*point) for point in part.points], kind, closed=part.closed)
 
 
-def _label(view: View, key: str, was: Part | None, now: Part | None) -> None:
-    """What a part is, beside where it is now, or where it was when it is gone."""
+def _label(view: View, was: Part | None, now: Part | None) -> None:
+    """What a part is, beside where it is now, or where it was when it is gone; one that only moved along has none."""
     part = now or was
     assert part is not None
-    if not part.words:
+    if not part.words or (was is not None and now is not None and was.words == now.words):
         return
-    words = [part.words]
-    if now is None:
-        words.append("taken away")
-    elif was is None:
-        words.append("added")
-    elif was.words != now.words:
-        words.append(f"{was.words} before")
+    more = "taken away" if now is None else "added" if was is None else f"{was.words} before"
     xs, zs = zip(*part.points, strict=True)
-    at = ((min(xs) + max(xs)) / 2, max(zs)) if part.closed else part.points[len(part.points) // 2]
-    view.canvas.label(words, view.scale(*at))
-    view.says.append(f"{', '.join(words)}.")
+    middle = ((min(xs) + max(xs)) / 2, max(zs)) if part.closed else part.points[len(part.points) // 2]
+    for at in (middle, *part.points):
+        if view.canvas.shows(view.scale(*at)):
+            view.canvas.label((part.words, more), view.scale(*at))
+            view.says.append(f"{part.words}, {more}.")
+            return
 
 
 def _legend(view: View) -> None:
@@ -135,7 +154,7 @@ def _wall(facts: Facts) -> Iterator[tuple[str, Part]]:
         room = facts.known(f"room.side_{side}")
         if room is not None:
             wall = edge + sign * room
-            line = ((wall, 0.0), (wall, height))
+            line = ((wall, 0.0), (wall, facts.known("room.ceiling") or SIDE))
             yield f"side room {side}", Part(line, False, f"side room {side} {write(room, 'length')}")
     across, up = facts.known("door.width"), 0.0
     for key, tall in facts.column("section.height").items():

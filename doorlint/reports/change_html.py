@@ -12,13 +12,15 @@ from doorlint.reports.change_words import (
     FULL,
     HEADS,
     again,
+    at,
     count_text,
     edit_lines,
     notes,
     of_kind,
-    proposed_text,
+    reason_text,
     rest,
     shift_text,
+    side_texts,
     system_of,
     tabled,
 )
@@ -37,7 +39,8 @@ class Group(NamedTuple):
     """told with what to do first"""
     brief: bool
     """told by rule and place alone"""
-    shifts: list[tuple[Shift, str]]
+    shifts: list[tuple[Shift, str, str]]
+    """with where it says it, and what"""
 
 
 def render(change: Change, version: str, on: str) -> str:
@@ -47,13 +50,12 @@ def render(change: Change, version: str, on: str) -> str:
     contents = [("changed", "What was changed"), *((group.anchor, group.head.partition(":")[0]) for group in groups)]
     contents += [("drawings", "Drawings")] * bool(drawn) + [("again", "Set out anew")] * bool(first)
     contents += [("rest", "Also moves")] * bool(more) + [("cautions", "Cautions"), ("provenance", "Provenance")]
-    head, said = DECISIONS[change.decision]
     return pages.fill(
         "change.html.j2",
         change=change,
         title=titled(change.proposed),
-        head=head,
-        decision=said,
+        head=DECISIONS[change.decision],
+        decision=reason_text(change),
         counts=count_text(change),
         notes=list(notes(change)),
         cells=_cells(change, on),
@@ -70,7 +72,7 @@ def render(change: Change, version: str, on: str) -> str:
 
 
 def _group(change: Change, kind: Kind, head: str) -> Group:
-    shifts = [(shift, shift_text(shift)) for shift in of_kind(change, kind)]
+    shifts = [(shift, at(shift), shift_text(shift)) for shift in of_kind(change, kind)]
     return Group(kind.replace(" ", "-"), head, kind in FULL, kind == "as before", shifts)
 
 
@@ -83,9 +85,5 @@ def _drawings(change: Change) -> list[Drawn]:
 
 
 def _cells(change: Change, on: str) -> list[tuple[str, str]]:
-    approved, proposed = change.approved, change.proposed
-    return [
-        ("Approved", f"{approved.file}, {approved.stage}"),
-        ("Proposed", f"{proposed.file} ({proposed_text(change)}), {proposed.stage}"),
-        ("Decided for", on),
-    ]
+    approved, proposed = side_texts(change)
+    return [("Approved", approved), ("Proposed", proposed), ("Decided for", on)]

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from typing import Any
 
 from doorlint import quantities
@@ -10,12 +9,13 @@ from doorlint.figures.graph import Unknown
 from doorlint.findings import SpecReview
 from doorlint.reports.as_json import approved_data, finding_data, gap_data
 from doorlint.reports.change_words import again, move_sides, rest, system_of
+from doorlint.reports.data import dump
 from doorlint.whatif.change import Change, Level, Move, Shift, Side
 
 
 def render(change: Change, version: str, on: str) -> str:
     """The whole change report, keys always present."""
-    return json.dumps(document(change, version, on), indent=2, ensure_ascii=False) + "\n"
+    return dump(document(change, version, on))
 
 
 def document(change: Change, version: str, on: str) -> dict[str, Any]:

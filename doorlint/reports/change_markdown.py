@@ -7,17 +7,19 @@ from collections.abc import Iterator, Sequence
 from doorlint.findings import Approved
 from doorlint.reports.cautions import cautions
 from doorlint.reports.change_words import (
+    DECISIONS,
     FULL,
     HEADS,
     again,
+    at,
     count_text,
-    decision_text,
     edit_lines,
     notes,
     of_kind,
-    proposed_text,
+    reason_text,
     rest,
     shift_text,
+    side_texts,
     signed_text,
     system_of,
     tabled,
@@ -47,13 +49,10 @@ def render(change: Change, version: str, on: str) -> str:
 
 
 def _parts(change: Change) -> Iterator[str]:
-    head, _, said = decision_text(change).partition(". ")
-    approved, proposed = change.approved, change.proposed
-    yield f"## {head}"
-    yield f"{said}\n{count_text(change)}."
-    yield (
-        f"Approved {code(approved.file)} at {approved.stage}; proposed {code(proposed.file)} "
-        f"({proposed_text(change)}) at {proposed.stage}."
+    yield f"## {DECISIONS[change.decision]}"
+    yield f"{reason_text(change)} {count_text(change)}."
+    yield "\n".join(
+        f"- {side} {escaped(said)}" for side, said in zip(("Approved", "Proposed"), side_texts(change), strict=True)
     )
     for note in notes(change):
         yield escaped(note)
@@ -71,7 +70,7 @@ def _parts(change: Change) -> Iterator[str]:
 
 
 def _shift(shift: Shift, kind: Kind) -> str:
-    said = f"- {shift.severity} {code(shift.rule)} at {code(shift.pointer or 'the file')}"
+    said = f"- {shift.severity} {code(shift.rule)} at {code(at(shift))}"
     if kind == "as before":
         return said
     said += f": {escaped(shift_text(shift))}"
@@ -110,6 +109,6 @@ def _tail(change: Change, version: str, on: str) -> Iterator[str]:
     said = cautions(counterbalance(change.proposed))
     yield "**Cautions**\n\n" + "\n".join(f"- {escaped(caution)}" for caution in said)
     yield (
-        f"doorlint {version}, rules {code(change.proposed.rules_digest)}, approved {code(change.approved.spec_digest)}, "
-        f"proposed {code(change.proposed.spec_digest)}, day {on}"
+        f"doorlint {version}, rules {code(change.proposed.rules_digest)}, "
+        f"approved {code(change.approved.spec_digest)}, proposed {code(change.proposed.spec_digest)}, day {on}"
     )

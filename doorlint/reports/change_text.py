@@ -8,17 +8,19 @@ from itertools import groupby
 from doorlint.findings import Approved, Finding
 from doorlint.reports.cautions import cautions
 from doorlint.reports.change_words import (
+    DECISIONS,
     FULL,
     HEADS,
     again,
+    at,
     count_text,
-    decision_text,
     edit_lines,
     notes,
     of_kind,
-    proposed_text,
+    reason_text,
     rest,
     shift_text,
+    side_texts,
     signed_text,
     system_of,
     tabled,
@@ -27,6 +29,8 @@ from doorlint.reports.text import wrap
 from doorlint.reports.words import SIGN_OFF, counterbalance, plain, source_text
 from doorlint.whatif.change import Change, Kind, Move, Shift
 
+INDENT = " " * 10
+
 
 def render(change: Change, version: str, on: str) -> str:
     """The whole change report."""
@@ -34,12 +38,11 @@ def render(change: Change, version: str, on: str) -> str:
 
 
 def _lines(change: Change, version: str, on: str) -> Iterator[str]:
-    approved, proposed = change.approved, change.proposed
-    yield from wrap(f"approved  {plain(approved.file)}, spec {approved.spec_digest}, {approved.stage}", "", "          ")
-    said = f"{proposed_text(change)} {proposed.spec_digest}, {proposed.stage}"
-    yield from wrap(f"proposed  {plain(proposed.file)}, {said}", "", "          ")
+    proposed = change.proposed
+    for side, said in zip(("approved", "proposed"), side_texts(change), strict=True):
+        yield from wrap(f"{side}  {plain(said)}", "", INDENT)
     yield ""
-    yield from wrap(decision_text(change), "", "")
+    yield from wrap(f"{DECISIONS[change.decision]}. {reason_text(change)}", "", "")
     yield from wrap(f"{count_text(change)}.", "", "")
     for note in notes(change):
         yield from wrap(note, "", "")
@@ -69,7 +72,7 @@ def _shifts(shifts: Sequence[Shift], kind: Kind, head: str) -> Iterator[str]:
         places = list(group)
         yield f"  {places[0].severity}  {rule}"
         for shift in places:
-            yield from wrap(f"at {plain(shift.pointer)}", "    ", "      ")
+            yield from wrap(f"at {plain(at(shift))}", "    ", "      ")
             if kind != "as before":
                 yield from wrap(plain(shift_text(shift)), "    ", "    ")
             if isinstance(shift.after.said, Approved):

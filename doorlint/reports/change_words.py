@@ -8,18 +8,14 @@ from typing import NamedTuple
 
 from doorlint import quantities
 from doorlint.figures.graph import Unknown
-from doorlint.findings import Approved, Finding, SpecReview
-from doorlint.reports.words import REASONS, counts, gap_text
+from doorlint.findings import Approved, Finding
+from doorlint.reports.words import REASONS, count, counts, gap_text
 from doorlint.rulebook.rule import STAGES
 from doorlint.setout import SET_OUT
 from doorlint.spec.vocabulary import VOCABULARY
-from doorlint.whatif.change import Change, Decision, Edit, Kind, Level, Move, Shift
+from doorlint.whatif.change import Change, Decision, Edit, Kind, Level, Move, Shift, asks
 
-DECISIONS: dict[Decision, tuple[str, str]] = {
-    "nothing new": ("Nothing new to decide", "The change brings nothing that the approved job did not have."),
-    "sign-off": ("Needs sign-off", "A supervisor decides on what is new or worse before work goes on."),
-    "hold": ("Hold", "The change brings what nobody may sign off, or what can no longer be checked. Work does not go on like this."),
-}  # fmt: skip
+DECISIONS: dict[Decision, str] = {"nothing new": "Nothing new to decide", "sign-off": "Needs sign-off", "hold": "Hold"}
 HEADS: dict[Kind, str] = {
     "new": "New",
     "worse": "Worse than before",
@@ -63,10 +59,18 @@ def system_of(change: Change) -> quantities.System:
     return change.proposed.system
 
 
-def decision_text(change: Change) -> str:
-    """The decision in a sentence or two."""
-    head, rest = DECISIONS[change.decision]
-    return f"{head}. {rest}"
+def reason_text(change: Change) -> str:
+    """Why the decision is what it is, and what it means for the work."""
+    if change.decision == "nothing new":
+        return "The change brings nothing that a supervisor or a rule would have to settle first."
+    told = [shift for shift in change.shifts if asks(shift) == change.decision]
+    gaps = sum(shift.after.gap is not None for shift in told)
+    found = len(told) - gaps
+    who = "nobody may sign off" if change.decision == "hold" else "a supervisor decides on"
+    parts = [f"{count(found, 'finding')} that {who}"] * bool(found)
+    parts += [f"{count(gaps, 'check')} that cannot be made"] * bool(gaps)
+    then = "Work does not go on like this." if change.decision == "hold" else "Work waits for it."
+    return f"The change brings {' and '.join(parts)}. {then}"
 
 
 def count_text(change: Change) -> str:
@@ -204,11 +208,17 @@ def of_kind(change: Change, kind: Kind) -> list[Shift]:
     return [shift for shift in change.shifts if shift.kind == kind]
 
 
-def proposed_text(change: Change) -> str:
-    """What the proposed file is."""
-    return "changed values over the approved spec" if change.patch else "spec"
+def side_texts(change: Change) -> tuple[str, str]:
+    """Both sides: file, stage and digest."""
+    approved, proposed = change.approved, change.proposed
+    what = f"changed values {proposed.spec_digest} over it" if change.patch else f"spec {proposed.spec_digest}"
+    return (
+        f"{approved.file}, {approved.stage}, spec {approved.spec_digest}",
+        f"{proposed.file}, {proposed.stage}, {what}",
+    )
 
 
-def located(change: Change) -> SpecReview:
-    """The side whose text the places of the proposed side's findings are in."""
-    return change.approved if change.patch else change.proposed
+def at(shift: Shift) -> str:
+    """Where a rule says it: the pointer, and the thing where that does not name it."""
+    place = shift.pointer or "the file"
+    return f"{place}, {shift.thing}" if shift.thing and shift.thing not in place.split("/") else place

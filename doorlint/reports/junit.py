@@ -33,7 +33,7 @@ class Case(NamedTuple):
 def render(review: Review) -> str:
     """The whole review."""
     root = ET.Element("testsuites", name="doorlint")
-    suites = [_suite(root, spec) for spec in review.specs]
+    suites = [_suite(root, spec, review.reviewed_on) for spec in review.specs]
     for key in ("tests", "failures", "errors"):
         root.set(key, str(sum(int(suite.get(key, "0")) for suite in suites)))
     ET.indent(root)
@@ -49,7 +49,7 @@ def allowed(text: str) -> str:
     return _NOT_XML.sub("", text)
 
 
-def _suite(root: ET.Element, spec: SpecReview) -> ET.Element:
+def _suite(root: ET.Element, spec: SpecReview, day: str) -> ET.Element:
     cases = [*_cases(spec)]
     if not any(case.outcome in {"failure", "error"} for case in cases):
         outcome = "" if spec.verdict == "clear" else "failure"
@@ -62,7 +62,7 @@ def _suite(root: ET.Element, spec: SpecReview) -> ET.Element:
     properties = ET.SubElement(suite, "properties")
     named = {
         "verdict": spec.verdict, "stage": spec.stage or "", "met": str(spec.checked), "spec": spec.spec_digest,
-        "rules": spec.rules_digest, **spec.facts,
+        "rules": spec.rules_digest, "reviewed_on": day, **spec.facts,
     }  # fmt: skip
     for name, value in named.items():
         ET.SubElement(properties, "property", name=name, value=allowed(plain(value)))

@@ -31,7 +31,7 @@ ORDER: tuple[Verdict, ...] = ("unreadable", "hold", "clear")
 
 _MARKUP = re.compile(r"[\\`*_\[\]{}|~$^=]")
 _OPENING = re.compile(r"^(?:[-+#>]|(\d+)(?=[.)]))")
-_LINKED = re.compile(r"(?<=[@#!%])(?=\w)|(?<=:)(?=//|\w+:)|(?<=www)(?=\.)", re.IGNORECASE)
+_LINKED = re.compile(r"(?<=[@#!%])(?=\w)|(?<=:)(?=//|\w+:)|(?<=www)(?=\.)|(?<=\bGH)(?=-\d)", re.IGNORECASE)
 _APART = "\u200b"
 """A space of no width: it keeps a forge from linking a name, a number or an address."""
 
@@ -90,8 +90,11 @@ def _parts(specs: list[SpecReview]) -> Iterator[str]:
     else:
         yield f"## All {count(len(specs), 'spec')} clear"
     if len(specs) > 1:
-        rows = [[code(spec.file), spec.verdict, escaped(titled(spec)), counts(spec)] for spec in specs]
-        yield _table(["Spec", "Verdict", "Job", "Found"], rows, "spec")
+        rows = [
+            [code(spec.file), spec.spec_digest or "-", spec.verdict, escaped(titled(spec)), counts(spec)]
+            for spec in specs
+        ]
+        yield _table(["Spec", "Digest", "Verdict", "Job", "Found"], rows, "spec")
     for spec in specs:
         if len(specs) == 1 or spec.findings or spec.not_checked or spec.approved:
             yield from _spec(spec, alone=len(specs) == 1)
@@ -99,7 +102,7 @@ def _parts(specs: list[SpecReview]) -> Iterator[str]:
 
 def _spec(spec: SpecReview, *, alone: bool) -> Iterator[str]:
     named = [code(spec.file), *(f"{key} {escaped(value)}" for key, value in spec.facts.items())]
-    head = ", ".join([*named, f"stage {spec.stage or 'not known'}"])
+    head = ", ".join([*named, f"stage {spec.stage or 'not known'}", f"spec {spec.spec_digest or 'not read'}"])
     yield head if alone else f"### {code(spec.file)}: {spec.verdict}\n\n{head}"
     yield counts(spec)
     steps = [

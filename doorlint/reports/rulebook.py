@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import textwrap
 from collections import Counter
 from collections.abc import Iterator
@@ -10,6 +9,7 @@ from typing import Any
 
 from doorlint.built_in import BUILT_IN
 from doorlint.errors import WrongCall
+from doorlint.reports.data import dump
 from doorlint.rulebook.examples import Example, run_examples
 from doorlint.rulebook.library import Library
 from doorlint.rulebook.rule import SEVERITIES, STAGES, STANDINGS, Rule
@@ -72,7 +72,7 @@ def _by_standing(library: Library) -> dict[str, list[str]]:
 
 
 def _json(data: Any) -> str:
-    return json.dumps(data, indent=2, ensure_ascii=False) + "\n"
+    return dump(data)
 
 
 def _rule_data(library: Library, rule: Rule) -> dict[str, Any]:

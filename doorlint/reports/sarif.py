@@ -11,13 +11,13 @@ Source: OASIS, Static Analysis Results Interchange Format 2.1.0 (2020): 3.14 run
 from __future__ import annotations
 
 import hashlib
-import json
 from collections.abc import Mapping
 from typing import Any
 from urllib.parse import quote
 
 from doorlint.built_in import BUILT_IN
 from doorlint.findings import Approved, Finding, NotChecked, Review, SpecReview
+from doorlint.reports.data import dump
 from doorlint.reports.markdown import escaped
 from doorlint.reports.words import REASONS, SIGN_OFF, VERDICTS, gap_text, plain, sentence, source_text, subject
 from doorlint.rulebook.library import Library
@@ -28,7 +28,7 @@ LEVELS = {"error": "error", "warning": "warning", "advisory": "note"}
 
 def render(review: Review) -> str:
     """The whole review as one run."""
-    return json.dumps(document(review), indent=2, ensure_ascii=False) + "\n"
+    return dump(document(review))
 
 
 def document(review: Review) -> dict[str, Any]:

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import json
-
+from doorlint.reports.data import dump
 from doorlint.setout import Sheet
 
 
@@ -17,4 +16,4 @@ def render(sheet: Sheet, version: str, on: str) -> str:
         "digest": sheet.review.spec_digest,
         "rules": sheet.review.rules_digest,
     }
-    return json.dumps({**head, **sheet.data}, indent=2, ensure_ascii=False) + "\n"
+    return dump({**head, **sheet.data})

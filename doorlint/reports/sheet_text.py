@@ -27,8 +27,8 @@ def _lines(sheet: Sheet, version: str, on: str) -> Iterator[str]:
     if held:
         yield HOLD.center(WIDTH, "#")
         yield ""
-    yield from wrap(f"SETTING OUT  {titled(sheet.review)}", "")
-    yield from wrap(f"{plain(sheet.review.file)}, stage {sheet.review.stage}, spec {sheet.review.spec_digest}", "")
+    yield from wrap(f"SETTING OUT  {titled(sheet.review)}", "", "  ")
+    yield from wrap(f"{plain(sheet.review.file)}, stage {sheet.review.stage}, spec {sheet.review.spec_digest}", "", "  ")
     if held:
         errors = [finding for finding in sheet.review.findings if finding.severity == "error"]
         for finding in errors:

@@ -118,10 +118,10 @@ def source_text(source: Source) -> str:
     >>> source_text(Source("practice", "NDS", "2018", "12.2.1"))
     'NDS 2018, 12.2.1 (common practice, no published source, in what it is compared with)'
     """
-    cited = ", ".join(part for part in (f"{source.document} {source.edition}".strip(), source.clause) if part)
+    cited = plain(", ".join(part for part in (f"{source.document} {source.edition}".strip(), source.clause) if part))
     standing = STANDINGS[source.standing]
     if not cited:
-        return f"{standing}: {source.note}" if source.note else standing
+        return f"{standing}: {plain(source.note)}" if source.note else standing
     if source.standing in {"published", "second-hand"}:
         return f"{cited} ({standing})"
     return f"{cited} ({standing}, in what it is compared with)"

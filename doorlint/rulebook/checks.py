@@ -20,8 +20,8 @@ class Verdict(NamedTuple):
     margin: float | None
 
 
-def _not_short(margin: float, value: float, limit: float) -> bool:
-    return margin >= -SLACK * max(abs(value), abs(limit))
+def _no_more(value: float, limit: float) -> bool:
+    return value <= limit or value - limit <= SLACK * max(abs(value), abs(limit))
 
 
 def at_least(value: float, limit: float) -> Verdict:
@@ -29,7 +29,7 @@ def at_least(value: float, limit: float) -> Verdict:
     >>> at_least(3.0, 2.0)
     Verdict(met=True, value=3.0, limit=2.0, margin=1.0)
     """
-    return Verdict(_not_short(value - limit, value, limit), value, limit, value - limit)
+    return Verdict(_no_more(limit, value), value, limit, value - limit)
 
 
 def at_most(value: float, limit: float) -> Verdict:
@@ -37,7 +37,7 @@ def at_most(value: float, limit: float) -> Verdict:
     >>> at_most(3.0, 2.0)
     Verdict(met=False, value=3.0, limit=2.0, margin=-1.0)
     """
-    return Verdict(_not_short(limit - value, value, limit), value, limit, limit - value)
+    return Verdict(_no_more(value, limit), value, limit, limit - value)
 
 
 def between(value: float, low: float, high: float) -> Verdict:

@@ -10,7 +10,6 @@ from typing import Any
 from doorlint import quantities
 from doorlint.errors import BrokenRules
 from doorlint.figures.cells import Parameter
-from doorlint.figures.graph import Job
 from doorlint.rulebook.formula import (
     PLACE,
     Argument,
@@ -22,9 +21,9 @@ from doorlint.rulebook.formula import (
     placed,
     spoken,
 )
-from doorlint.rulebook.link import Apply, link
+from doorlint.rulebook.link import Linked
 from doorlint.rulebook.plan import Condition, Place, Plan
-from doorlint.rulebook.rule import Outcome, Rule, Source
+from doorlint.rulebook.rule import Rule, Source
 
 TRUTH = {"true": True, "false": False}
 LIMITS = ("at_least", "at_most", "between", "near")
@@ -71,26 +70,14 @@ def plan_rule(statement: Mapping[str, Any], names: Names) -> Plan:
 
 
 def rule_of(said: Mapping[str, Any], plan: Plan, house: str) -> Rule:
-    """A rule from its statement and its plan; what applies it is made when it is first asked."""
+    """A rule from its statement and its plan."""
     return Rule(
         said["id"], said["title"], said["severity"], said["from"], plan.kind, said["message"], said.get("why", ""),
         said.get("safety", ""), said.get("sign_off", "never"), Source(**said["source"]), plan.at.name, plan.axis,
         tuple(said.get("try", ())), plan.dimension, tuple(plan.reads),
         tuple(name for name, needed in plan.reads.items() if needed), house, plan.digest, said,
-        _linked_when_asked(said["id"], plan),
+        Linked(said["id"], plan),
     )  # fmt: skip
-
-
-def _linked_when_asked(rule: str, plan: Plan) -> Apply:
-    linked: Apply | None = None
-
-    def apply(job: Job) -> tuple[Outcome, ...]:
-        nonlocal linked
-        if linked is None:
-            linked = link(rule, plan)
-        return linked(job)
-
-    return apply
 
 
 class _Planner:

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
+from itertools import compress, starmap
+from operator import ge, le
 from typing import Any
 
 from doorlint.figures.cells import Unknown, along, merged, once
@@ -20,35 +22,77 @@ Judge = Callable[["str | None", Any], Outcomes]
 """From the key of a thing and what the check is of to what is said of it."""
 
 
-def link(rule: str, plan: Plan) -> Apply:
-    """The function that holds a rule against a job: an outcome for every thing that it applies to."""
+class Linked:
+    """A rule that can be held against jobs; what that takes is made when it is first asked."""
+
+    __slots__ = ("met", "outcomes")
+
+    outcomes: Callable[[Job], Outcomes]
+    """An outcome for every thing that it applies to."""
+    met: Callable[[Job], int | None]
+    """How many things meet it, where nothing else is to be said of any; quicker than ``outcomes``."""
+
+    def __init__(self, rule: str, plan: Plan) -> None:
+        def ready() -> Linked:
+            self.outcomes, self.met = link(rule, plan)
+            return self
+
+        self.outcomes = lambda job: ready().outcomes(job)
+        self.met = lambda job: ready().met(job)
+
+
+def link(rule: str, plan: Plan) -> tuple[Callable[[Job], Outcomes], Callable[[Job], int | None]]:
+    """The two functions of :class:`Linked`."""
     at, axis = plan.at, plan.axis
     of_job = _asked([condition for condition in plan.when if not condition.own])
     of_thing = _asked([condition for condition in plan.when if condition.own])
     sides, judge = _sides(rule, plan), JUDGES[plan.kind](rule, plan)
+    accepts = plan.choices.__contains__ if plan.kind == "one_of" else ACCEPTS[plan.kind]
 
-    def apply(job: Job) -> Outcomes:
+    def outcomes(job: Job) -> Outcomes:
         asked = of_job(job, None)
         keys: Sequence[str | None] = (None,) if axis is None else job.keys.get(axis, ())
         if asked is False or not keys:
             return ()
-        outcomes: list[Outcome] = []
+        found: list[Outcome] = []
         if asked is not True or of_thing is not _always:
             held = {key: _both(asked, of_thing(job, key)) for key in keys}
             keys = [key for key, asked in held.items() if asked is True]
-            outcomes += [_unknown(rule, at, key, asked) for key, asked in held.items() if asked.__class__ is Unknown]
-        for key, found in zip(keys, sides(job, keys), strict=True):
-            if found.__class__ is Unknown:
-                outcomes.append(_unknown(rule, at, key, found))
-            elif found is not None:
+            found += [_unknown(rule, at, key, asked) for key, asked in held.items() if asked.__class__ is Unknown]
+        for key, side in zip(keys, sides(job, keys), strict=True):
+            if side.__class__ is Unknown:
+                found.append(_unknown(rule, at, key, side))
+            elif side is not None:
                 try:
-                    outcomes += judge(key, found)
+                    found += judge(key, side)
                 except Exception as crash:  # one broken rule must not stop the others
                     failed = Unknown("rule failed", (), f"rule {rule}: {type(crash).__name__}: {crash}")
-                    outcomes.append(_unknown(rule, at, key, failed))
-        return tuple(outcomes)
+                    found.append(_unknown(rule, at, key, failed))
+        return tuple(found)
 
-    return apply
+    def met_by_job(job: Job) -> int | None:
+        asked = of_job(job, None)
+        if asked is not True:
+            return None if asked else 0
+        (side,) = sides(job, (None,))
+        if side is None:
+            return 0
+        return 1 if side.__class__ is tuple and accepts(*side) else None
+
+    def met_by_things(job: Job) -> int | None:
+        keys: Sequence[str | None] = job.keys.get(axis or "", ())
+        asked = of_job(job, None) if keys else False
+        if asked is not True:
+            return None if asked else 0
+        if of_thing is not _always:
+            held = [of_thing(job, key) for key in keys]
+            if Unknown in map(type, held):
+                return None
+            keys = list(compress(keys, held))
+        found = [side for side in sides(job, keys) if side is not None]
+        return len(found) if Unknown not in map(type, found) and all(starmap(accepts, found)) else None
+
+    return outcomes, met_by_job if axis is None else met_by_things
 
 
 def _unknown(rule: str, at: Place, key: str | None, why: Unknown) -> Outcome:
@@ -149,11 +193,14 @@ def _rising(rule: str, plan: Plan) -> Judge:
     at = plan.at
 
     def judge(_key: str | None, sides: Any) -> Outcomes:
-        column = {key: entry for key, entry in sides[0].items() if entry is not None}
-        first, (met, value, limit, margin) = checks.rising(column)
+        first, (met, value, limit, margin) = checks.rising(_applying(sides[0]))
         return (Outcome(rule, at.pointer(first), first, "met" if met else "short", value, limit, margin),)
 
     return judge
+
+
+def _applying(column: Mapping[str, Any]) -> dict[str, Any]:
+    return {key: entry for key, entry in column.items() if entry is not None}
 
 
 def _present(rule: str, plan: Plan) -> Judge:
@@ -178,3 +225,14 @@ JUDGES: dict[str, Callable[[str, Plan], Judge]] = {
     "present": _present,
 }
 """For each kind of check, what makes the function that says how a job stands to it."""
+
+ACCEPTS: dict[str, Callable[..., bool]] = {
+    "at_least": ge,
+    "at_most": le,
+    "between": lambda value, low, high: low <= value <= high,
+    "near": lambda value, target, band: target - band <= value <= target + band,
+    "in_order": lambda *values: all(map(le, values, values[1:])),
+    "rising": lambda column: checks.rising(_applying(column))[1].met,
+    "present": lambda *lacking: not lacking,
+}
+"""For each kind of check, what may say that it is met and no more: where it does not say so, the judge does."""

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
-from typing import Any, Literal, NamedTuple
+from collections.abc import Mapping
+from typing import TYPE_CHECKING, Any, Literal, NamedTuple
+
+if TYPE_CHECKING:
+    from doorlint.rulebook.link import Linked
 
 Severity = Literal["error", "warning", "advisory"]
 Stage = Literal["survey", "order", "install", "commissioned"]
@@ -67,7 +70,8 @@ class Rule(NamedTuple):
     digest: str
     statement: Mapping[str, Any]
     """the rule as written"""
-    apply: Callable[[Any], tuple[Outcome, ...]]
+    linked: Linked
+    """what holds it against a job"""
 
     @property
     def subject(self) -> str:

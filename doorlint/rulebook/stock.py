@@ -60,13 +60,8 @@ class Dial(NamedTuple):
     scale: tuple[str, ...]
     carry: tuple[str, ...]
     confirm: tuple[str, ...]
-
-    @property
-    def names(self) -> tuple[str, ...]:
-        """Every spec value that it may set."""
-        given = (self.sets, *self.along, *self.scale, *self.carry, *(name for part in self.parts for name in part))
-        added = tuple(name for name in VOCABULARY.leaves if VOCABULARY.leaves[name].axis == self.axis)
-        return tuple(dict.fromkeys([*given, *(added if self.adds else ())]))
+    names: tuple[str, ...]
+    """every spec value that it may set"""
 
 
 def dials(statements: Iterable[Mapping[str, Any]], graph: Graph) -> tuple[Dial, ...]:
@@ -94,7 +89,17 @@ def _dial(said: Mapping[str, Any], known: Mapping[str, Named]) -> Dial:
     numbers = {key: float(amount(term, said[key])) for key in ("least", "most", "within") if key in said}  # type: ignore[arg-type]
     formula = None if "work_out" not in said else _formula(term, said["work_out"], known)
     rounding = said.get("round")
-    dial = Dial(
+    parts = tuple(_values(part, axis, known) for part in said.get("parts", ()))
+    along = _values(said.get("with", {}), axis, known)
+    scale, carry, confirm = (
+        tuple(_term(name).name for name in said.get(key, ())) for key in ("scale", "carry", "confirm")
+    )
+    added = [leaf.name for leaf in VOCABULARY.leaves.values() if leaf.axis == axis] if "add" in said else []
+    names = tuple(
+        dict.fromkeys([term.name, *along, *scale, *carry, *(name for part in parts for name in part), *added])
+    )
+    _allow(names, said["kind"])
+    return Dial(
         said["dial"],
         said["kind"],
         said["say"],
@@ -106,7 +111,7 @@ def _dial(said: Mapping[str, Any], known: Mapping[str, Named]) -> Dial:
         formula,
         _steps(term, rounding),
         rounding is not None and rounding["to"] == "above",
-        tuple(_values(part, axis, known) for part in said.get("parts", ())),
+        parts,
         numbers.get("least", 0.0 if term.dimension != "position" else float("-inf")),
         numbers.get("most", float("inf")),
         numbers.get("within", float("inf")),
@@ -114,19 +119,20 @@ def _dial(said: Mapping[str, Any], known: Mapping[str, Named]) -> Dial:
         said.get("things") == "all",
         "add" in said,
         {name: _condition(name, allowed, axis) for name, allowed in said.get("when", {}).items()},
-        _values(said.get("with", {}), axis, known),
-        tuple(_term(name).name for name in said.get("scale", ())),
-        tuple(_term(name).name for name in said.get("carry", ())),
-        tuple(_term(name).name for name in said.get("confirm", ())),
+        along,
+        scale,
+        carry,
+        confirm,
+        names,
     )
-    for name in dial.names:
+
+
+def _allow(names: Iterable[str], kind: Kind) -> None:
+    for name in names:
         if name.partition(".")[0] in NEVER:
             raise BrokenRules(f"{name} is nobody's dial")
-    if dial.kind != "building work":
-        for name in dial.names:
-            if VOCABULARY.leaves[name].known == "measured":
-                raise BrokenRules(f"{name} is measured; only building work changes it")
-    return dial
+        if kind != "building work" and VOCABULARY.leaves[name].known == "measured":
+            raise BrokenRules(f"{name} is measured; only building work changes it")
 
 
 def _term(name: str) -> Term:

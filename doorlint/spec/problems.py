@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Final, Literal, NamedTuple
 
 __all__ = ["BUILT_IN", "BuiltIn", "Problem", "clean", "shown"]
@@ -85,14 +86,21 @@ BUILT_IN: Final[dict[str, BuiltIn]] = {
 """The rules that reading applies, by id."""
 
 
+_ORDERS = re.compile(r"(?<!\S):(?=:\w)|#(?=#(?:vso)?\[)")
+"""The first character of what a build server would take for an order to itself when it stands in a log."""
+
+
 def clean(text: str) -> str:
-    """The text on one line with every character that does not show written as its escape.
+    """The text on one line with every character that does not show, or starts an order, written as its escape.
 
     >>> clean("a\\tb")
     'a\\\\tb'
     >>> clean("12'-0\\u202e")
     "12'-0\\\\u202e"
+    >>> clean("door ::error::1")
+    'door \\\\x3a:error::1'
     """
+    text = _ORDERS.sub(lambda order: f"\\x{ord(order[0]):02x}", text)
     if text.isprintable():
         return text
     return "".join(c if c.isprintable() else c.encode("unicode_escape").decode() for c in text)

@@ -19,11 +19,12 @@ from doorlint.spec import Spec
 from doorlint.spec.vocabulary import VOCABULARY, Term
 
 __all__ = [
-    "KINDS", "MET", "NOT_ASKED", "Change", "Decision", "Edit", "Kind", "Level", "Move", "Shift", "Side", "compare",
-    "decide", "edits", "moves", "shifts",
+    "DECISIONS", "KINDS", "MET", "NOT_ASKED", "Change", "Decision", "Edit", "Kind", "Level", "Move", "Shift", "Side",
+    "asks", "compare", "decide", "edits", "moves", "shifts",
 ]  # fmt: skip
 
 Decision = Literal["nothing new", "sign-off", "hold"]
+DECISIONS: tuple[Decision, ...] = ("nothing new", "sign-off", "hold")
 Kind = Literal[
     "new", "worse", "other", "open again", "not checked", "signed off", "better", "cleared", "gone", "checked again",
     "as before",
@@ -37,8 +38,8 @@ KINDS: tuple[Kind, ...] = (
 not apply to it any more. ``checked again``: could not be checked, and is met now."""
 
 TO_DECIDE = frozenset({"new", "worse", "other", "open again", "not checked"})
-MOVED = 2e-5
-"""A figure moves when it changes by more than this share of itself: about 1/16 mm on a door's height."""
+MOVED = 1e-4
+"""A figure moves when it changes by more than this share of itself: about 1/64 in on a door's height."""
 MOST_PARTS = 9
 """Values of a thing that is added or taken away told one by one."""
 
@@ -77,7 +78,9 @@ class Side(NamedTuple):
     @property
     def finding(self) -> Finding | None:
         """The finding, open or signed off."""
-        return self.said.finding if isinstance(self.said, Approved) else self.said if self.state == "open" else None  # type: ignore[return-value]
+        if isinstance(self.said, Approved):
+            return self.said.finding
+        return self.said if isinstance(self.said, Finding) else None
 
     @property
     def gap(self) -> NotChecked | None:
@@ -86,6 +89,8 @@ class Side(NamedTuple):
 
 
 MET, NOT_ASKED = Side("met"), Side("not asked")
+ELSEWHERE = Side("open")
+"""Not met, but at another place of the same thing."""
 
 
 class Shift(NamedTuple):
@@ -139,7 +144,7 @@ def compare(
         policy = replace(policy, units=approved.record.system)
     was = judge(approved.record, library, policy, names[0], approved.spec, approved.job)
     now = judge(after.record, library, policy, names[1], after.spec, after.job)
-    found = tuple(shifts(_sides(was, library), _sides(now, library)))
+    found = tuple(shifts(_pairs(was, now, library)))
     edited, moved = tuple(edits(approved.spec, proposed)), tuple(moves(approved.job, after.job))
     return Change(edited, moved, found, decide(found), was, now, patch)
 
@@ -151,15 +156,16 @@ def decide(found: tuple[Shift, ...]) -> Decision:
     can no longer be checked; a sign-off where the same is true of what a supervisor may sign off, or a warning can no
     longer be checked. Advisories ask for nothing.
     """
-    asked = [_asks(shift) for shift in found if shift.kind in TO_DECIDE and shift.severity != "advisory"]
-    return "hold" if "hold" in asked else "sign-off" if asked else "nothing new"
+    return max(map(asks, found), key=DECISIONS.index, default="nothing new")
 
 
-def _asks(shift: Shift) -> Decision:
+def asks(shift: Shift) -> Decision:
+    """What one shift asks for by itself."""
+    if shift.kind not in TO_DECIDE or shift.severity == "advisory":
+        return "nothing new"
     finding = shift.after.finding
     never = shift.severity == "error" if finding is None else finding.sign_off == "never"
-    built_in = finding is not None and finding.rule.startswith("approval.") and finding.severity != "error"
-    return "hold" if never and not built_in else "sign-off"
+    return "hold" if never else "sign-off"
 
 
 # what was changed
@@ -264,7 +270,7 @@ def _level(cells: Any, key: str | None) -> Level:
 
 
 def _still(old: Level, new: Level, dimension: str) -> bool:
-    """Whether a figure stays where it is: by less than a report can show, and than numbers worked out twice may part."""
+    """Whether a figure stays where it is, as far as a report can show and rounding leaves it certain."""
     if not isinstance(old, float) or not isinstance(new, float):
         return False
     if abs(old - new) <= MOVED * max(abs(old), abs(new)):
@@ -284,31 +290,58 @@ def _same(old: Any, new: Any) -> bool:
 # what the rules say
 
 
-def _sides(review: SpecReview, library: Library) -> dict[Place, Side]:
-    """Every rule at every thing that it was held against."""
-    assert review.job is not None
-    assert review.stage is not None
-    found = {place_of(o): MET for o in library.outcomes(review.job, review.stage) if o.state == "met"}
-    for finding in review.findings:
-        found[finding.rule, finding.pointer, finding.thing] = Side("open", finding)
-    for approved in review.approved:
-        finding = approved.finding
-        found[finding.rule, finding.pointer, finding.thing] = Side("signed off", approved)
-    for gap in review.not_checked:
-        found[gap.rule, gap.pointer, gap.thing] = Side("not checked", gap)
-    return found
+class _Said:
+    """What the rules say of one side: by place, and of each thing wherever they say it.
+
+    A rule may be met, or left unchecked, at another place than it is short: at the group whose part was missing, at
+    the hinge that is out of order.
+    """
+
+    def __init__(self, review: SpecReview, library: Library) -> None:
+        assert review.job is not None
+        assert review.stage is not None
+        self.rules = library.rules
+        self.places: dict[Place, Side] = {_place(finding): Side("open", finding) for finding in review.findings}
+        self.places |= {_place(approved.finding): Side("signed off", approved) for approved in review.approved}
+        self.places |= {_place(gap): Side("not checked", gap) for gap in review.not_checked}
+        outcomes = library.outcomes(review.job, review.stage)
+        self.things: dict[tuple[str, str | None], Side] = {self.thing(place_of(o)): MET for o in outcomes}
+        self.things |= {self.thing(place): side if side.gap else ELSEWHERE for place, side in self.places.items()}
+
+    def thing(self, place: Place) -> tuple[str, str | None]:
+        rule, _, thing = place
+        return rule, thing if rule in self.rules and self.rules[rule].axis else None
+
+    def at(self, place: Place) -> Side:
+        if place in self.places:
+            return self.places[place]
+        return self.things.get(self.thing(place), NOT_ASKED) if place[0] in self.rules else MET
 
 
-def shifts(before: Mapping[Place, Side], after: Mapping[Place, Side]) -> list[Shift]:
-    """A join over rule, pointer and thing of what the rules say on both sides, in the order a report tells it."""
+def _place(said: Finding | NotChecked) -> Place:
+    return said.rule, said.pointer, said.thing
+
+
+def _pairs(before: SpecReview, after: SpecReview, library: Library) -> dict[Place, tuple[Side, Side]]:
+    """What the rules say on both sides, at every place where one side has something to say."""
+    was, now = _Said(before, library), _Said(after, library)
+    found = {place: (was.at(place), now.at(place)) for place in {**now.places, **was.places}}
+    return {
+        place: (MET if one is ELSEWHERE else one, MET if other is ELSEWHERE else other)
+        for place, (one, other) in found.items()
+        if not ((one is ELSEWHERE and other.gap) or (other is ELSEWHERE and one.gap))
+    }
+
+
+def shifts(pairs: Mapping[Place, tuple[Side, Side]]) -> list[Shift]:
+    """What the rules say on both sides, each with what became of it, in the order a report tells it."""
     found = []
-    for place in {**after, **before}:
-        sides = before.get(place, NOT_ASKED), after.get(place, NOT_ASKED)
-        kind = _kind(*sides)
+    for place, (before, after) in pairs.items():
+        kind = _kind(before, after)
         if kind is not None:
-            said = sides[1].finding or sides[1].gap or sides[0].finding or sides[0].gap
+            said = after.finding or after.gap or before.finding or before.gap
             assert said is not None
-            found.append(Shift(kind, *place, said.severity, *sides))
+            found.append(Shift(kind, *place, said.severity, before, after))
     return sorted(found, key=_order)
 
 

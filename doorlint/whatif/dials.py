@@ -30,11 +30,13 @@ class Ray(NamedTuple):
     settings: tuple[int, ...] | tuple[Amount, ...]
     ordered: bool
     """whether they lead away from what is set now; else each stands by itself"""
+    things: tuple[str, ...] | None = None
+    """of things that are turned together, those alone"""
 
     @property
-    def name(self) -> tuple[str, str | None, Any]:
+    def name(self) -> tuple[Any, ...]:
         """What tells it from other rays of the same job."""
-        return self.dial.name, self.key, self.settings[0]
+        return self.dial.name, self.key, self.things, self.settings[0]
 
 
 @cache
@@ -84,7 +86,7 @@ def turn(ray: Ray, setting: Any, job: Job, system: System) -> Changes | None:
         return _added(dial, ray.key, setting, job)
     things: list[str | None] = [ray.key]
     if dial.axis is not None and ray.key is None:
-        things = [key for key in job.keys.get(dial.axis, ()) if _offered(dial, job, key)]
+        things = [key for key in ray.things or job.keys.get(dial.axis, ()) if _offered(dial, job, key)]
     changes: dict[str, Any] = {}
     for key in things:
         made = _worked(dial, key, job, system) if dial.formula is not None else _set(dial, key, setting, job)

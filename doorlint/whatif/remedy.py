@@ -13,18 +13,19 @@ from dataclasses import dataclass
 from typing import Any, NamedTuple
 
 from doorlint import quantities
-from doorlint.approvals import Place, exact, place_of
+from doorlint.approvals import Place, exact
 from doorlint.errors import WrongCall
 from doorlint.figures.graph import Job
 from doorlint.findings import Finding, NotChecked, SpecReview
 from doorlint.quantities import System
 from doorlint.review import Checked, Policy, check_spec, judge
 from doorlint.rulebook.library import RULE, Library
-from doorlint.rulebook.rule import Outcome, Rule
+from doorlint.rulebook.rule import Rule
 from doorlint.rulebook.stock import KINDS, Dial, Kind, dimension_of
 from doorlint.spec import Patch, Spec
 from doorlint.spec.pointer import steps
 from doorlint.spec.vocabulary import VOCABULARY
+from doorlint.whatif.bench import Bench, outcome_at
 from doorlint.whatif.change import Edit, Move, edits, moves
 from doorlint.whatif.dials import Changes, Ray, before, rays, same, stock, turn
 from doorlint.whatif.walk import Reading, walk
@@ -159,44 +160,6 @@ class _Candidate:
         return tuple((turned.dial.name, tuple(key for key, _, _ in turned.moved)) for turned in self.turned)
 
 
-class _Bench:
-    """What a changed job is held against: the findings that stand, and every check that a change can reach."""
-
-    def __init__(self, library: Library, job: Job, stage: str, policy: Policy) -> None:
-        self.graph = library.graph
-        self.rules: dict[str, bool] = {}
-        """cells of errors and warnings, and whether it is an error"""
-        for rule in library.in_force(stage):
-            severity = policy.severities.get(rule.id, rule.severity)
-            if severity != "advisory":
-                self.rules[RULE + rule.id] = severity == "error"
-        outcomes = (outcome for cell in self.rules for outcome in job.cell(cell))
-        self.standing = {place_of(outcome): outcome for outcome in outcomes if outcome.state != "met"}
-        self._reached: dict[frozenset[str], tuple[str, ...]] = {}
-
-    def amiss(self, job: Job, names: frozenset[str]) -> frozenset[Place]:
-        """Where a job with other values of these names has an error or warning that is new, or worse than it was."""
-        if names not in self._reached:
-            below = self.graph.downstream(names)
-            self._reached[names] = tuple(cell for cell in self.rules if cell in below)
-        return frozenset(
-            place_of(outcome)
-            for cell in self._reached[names]
-            for outcome in job.cell(cell)
-            if outcome.state != "met" and self._is_new(outcome, self.rules[cell])
-        )
-
-    def _is_new(self, outcome: Outcome, is_error: bool) -> bool:
-        stood = self.standing.get(place_of(outcome))
-        if outcome.state == "unknown":
-            return is_error and (stood is None or stood.state != "unknown")
-        if stood is None or stood.state == "unknown":
-            return True
-        if outcome.margin is None or stood.margin is None:
-            return False
-        return outcome.margin < stood.margin and not same(outcome.margin, stood.margin)
-
-
 class _Search:
     """One search over the stock, for every finding of a job."""
 
@@ -204,11 +167,12 @@ class _Search:
         self, spec: Spec, job: Job, library: Library, policy: Policy, stage: str, system: System, stop: Callable[[], bool]
     ) -> None:
         self.spec, self.library, self.stage, self.system, self.stop = spec, library, stage, system, stop
-        self.bench = _Bench(library, job, stage, policy)
+        self.bench = Bench(library, job, stage, policy)
         self.start = _Candidate(job)
         self.dials = stock(library)
         self.order = {dial.name: number for number, dial in enumerate(self.dials)}
         self.rays = [ray for dial in self.dials for ray in rays(dial, job, system)]
+        self.reach = {dial.name: library.graph.downstream(dial.names) for dial in self.dials}
         self.candidates = 0
         self.complete = True
         self.proposed: dict[tuple[str, ...], Proposal | None] = {}
@@ -234,11 +198,11 @@ class _Search:
     def _likely(self, finding: Place) -> list[Ray]:
         """Rays that reach a check, those that its rule names first and building work last."""
         rule: Rule = self.library.rules[finding[0]]
-        reach = [ray for ray in self.rays if self._reaches(ray.dial.names, rule.id)]
+        reach = [ray for ray in self.rays if self._reaches(ray.dial, rule.id)]
         return sorted(reach, key=lambda ray: (ray.dial.kind == "building work", ray.dial.sets not in rule.tries))
 
-    def _reaches(self, names: Sequence[str], rule: str) -> bool:
-        return RULE + rule in self.bench.graph.downstream(names)
+    def _reaches(self, dial: Dial, rule: str) -> bool:
+        return RULE + rule in self.reach[dial.name]
 
     # one dial
 
@@ -268,11 +232,11 @@ class _Search:
 
     def _changed(self, base: _Candidate, dial: Dial, changes: Changes) -> _Candidate:
         turned = (*base.turned, _Turned(dial, base.job, changes))
-        return _Candidate(base.job.but(changes), turned, base.names | changes.keys())
+        return _Candidate(base.job.but(changes), turned, base.names.union(changes))
 
     def _reading(self, ray: Ray, index: int, base: _Candidate, aim: Place) -> Reading:
         candidate = self._turn(ray, index, base)
-        outcome = None if candidate is None else _outcome(candidate.job, aim)
+        outcome = None if candidate is None else outcome_at(candidate.job, aim)
         return Reading(False, None) if outcome is None else Reading(outcome.state == "met", outcome.margin)
 
     def _clean_from(self, ray: Ray, index: int, base: _Candidate, aim: Place) -> int | None:
@@ -308,7 +272,7 @@ class _Search:
         half: list[_Candidate],
     ) -> None:
         """Keep a candidate that clears the finding; as half a remedy, one that brings another or only makes it less bad."""
-        outcome = None if candidate is None else _outcome(candidate.job, finding)
+        outcome = None if candidate is None else outcome_at(candidate.job, finding)
         if candidate is None or outcome is None:
             return
         if outcome.state == "met":
@@ -333,9 +297,9 @@ class _Search:
         for _ in range(MOST_FOLLOWING + 1):
             amiss = self._amiss(candidate)
             if not amiss:
-                outcome = _outcome(candidate.job, finding)
+                outcome = outcome_at(candidate.job, finding)
                 return candidate if outcome is not None and outcome.state == "met" else None
-            if not all(any(self._reaches([dial.sets], rule) for dial in following) for rule, _, _ in amiss):
+            if not all(any(self._reaches(dial, rule) for dial in following) for rule, _, _ in amiss):
                 return None
             better = self._set_anew(candidate, following)
             if better is None:
@@ -348,12 +312,20 @@ class _Search:
         """One more value set to what is worked out, so that less is amiss than before."""
         amiss = self._amiss(candidate)
         for dial in following:
-            if any(self._reaches([dial.sets], rule) for rule, _, _ in amiss):
-                for ray in rays(dial, candidate.job, self.system):
+            if any(self._reaches(dial, rule) for rule, _, _ in amiss):
+                for ray in self._narrow(dial, candidate, amiss):
                     turned = self._turn(ray, 0, candidate)
                     if turned is not None and len(self._amiss(turned)) < len(amiss):
                         return turned
         return None
+
+    def _narrow(self, dial: Dial, candidate: _Candidate, amiss: frozenset[Place]) -> Iterator[Ray]:
+        """The setting worked out: first at those things alone where something is amiss, then at all of them."""
+        for ray in rays(dial, candidate.job, self.system):
+            things = {key for rule, _, key in amiss if self.library.rules[rule].axis == dial.axis and key is not None}
+            if ray.key is None and things:
+                yield ray._replace(things=tuple(sorted(things)))
+            yield ray
 
     # two dials
 
@@ -361,7 +333,7 @@ class _Search:
         """Two changes together: what the first brings the second mends, or each goes part of the way."""
         half.sort(key=lambda candidate: (candidate.kind, len(self._amiss(candidate)), self._rank(candidate)))
         for first in half[:FIRST_TO_PAIR]:
-            outcome = _outcome(first.job, finding)
+            outcome = outcome_at(first.job, finding)
             met = outcome is not None and outcome.state == "met"
             aim = min(self._amiss(first), key=repr, default=finding) if met else finding
             used = {turned.dial.sets for turned in first.turned}
@@ -407,7 +379,7 @@ class _Search:
         if self.bench.amiss(after, candidate.names):
             return None
         clears = [finding for finding, stood in self.bench.standing.items() if stood.state == "short"]
-        outcomes = {finding: _outcome(after, finding) for finding in clears}
+        outcomes = {finding: outcome_at(after, finding) for finding in clears}
         return Proposal(
             KINDS[candidate.kind],
             said,
@@ -419,14 +391,8 @@ class _Search:
         )
 
 
-def _outcome(job: Job, finding: Place) -> Outcome | None:
-    rule, pointer, key = finding
-    outcomes: Sequence[Outcome] = job.cell(RULE + rule)
-    return next((found for found in outcomes if found.pointer == pointer and found.key == key), None)
-
-
 def _margin(job: Job, finding: Place) -> float | None:
-    outcome = _outcome(job, finding)
+    outcome = outcome_at(job, finding)
     return None if outcome is None else outcome.margin
 
 

@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from conftest import DAY, ROOT
+from shared import DAY, ROOT
 
 LAUNCH = Path(__file__).with_name("launch.py")
 WALL = 60

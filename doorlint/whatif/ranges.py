@@ -1,0 +1,172 @@
+"""How far each measured value may move, either way, before a verdict changes.
+
+Found by trying: the job is worked out with the value moved by whole steps of 1/64 in (0.5 mm), doubling until
+something else is open than before, then halving back to the first step that changes it. A verdict that changes and
+changes back between two doublings is passed over.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from typing import Any, NamedTuple
+
+from doorlint.figures.graph import Job
+from doorlint.quantities import System
+from doorlint.review import Checked, Policy
+from doorlint.rulebook.library import Library
+from doorlint.spec.vocabulary import VOCABULARY
+from doorlint.whatif.bench import Bench
+
+INCH, POUND = 0.0254, 0.45359237 * 9.80665
+STEPS: Mapping[str, Mapping[System, tuple[float, int]]] = {
+    "length": {"us": (INCH / 64, 24 * 64), "si": (0.0005, 1200)},
+    "position": {"us": (INCH / 64, 24 * 64), "si": (0.0005, 1200)},
+    "pull": {"us": (POUND / 4, 400), "si": (1.0, 400)},
+    "turns": {"us": (1 / 64, 128), "si": (1 / 64, 128)},
+}
+"""By dimension and unit system: the step in SI, and the most steps tried."""
+
+
+class Together(NamedTuple):
+    """Measured values that move together when a thing of the building is somewhere else."""
+
+    name: str
+    label: str
+    moved: tuple[str, ...]
+    carried: Mapping[str, str]
+    """values that change by as much as a figure does"""
+
+
+DIAGONALS = {name: "opening.expected_diagonal" for name in ("opening.diagonal.rising", "opening.diagonal.falling")}
+TOGETHER = (
+    Together(
+        "opening.height",
+        "Header: all heights of the opening, and the diagonals with them",
+        ("opening.height.left", "opening.height.middle", "opening.height.right"),
+        DIAGONALS,
+    ),
+    Together(
+        "opening.width",
+        "Jambs: all widths of the opening, and the diagonals with them",
+        ("opening.width.top", "opening.width.middle", "opening.width.bottom"),
+        DIAGONALS,
+    ),
+)
+
+
+class Stop(NamedTuple):
+    """The last step that changes no verdict, and the rule that the next one changes."""
+
+    moved: float
+    """SI, without a sign"""
+    rule: str
+
+
+class Range(NamedTuple):
+    """How far one measured value, or several together, may move."""
+
+    name: str
+    pointer: str
+    label: str
+    dimension: str
+    value: float
+    """SI; of several values the least"""
+    bound: float
+    """as far as it was tried, up; down as far as that or to nothing"""
+    down: Stop | None
+    """``None``: nothing changes within the bound"""
+    up: Stop | None
+
+
+def ranges(
+    checked: Checked, library: Library, policy: Policy, system: System, stop: Callable[[], bool] = lambda: False
+) -> tuple[Range, ...]:
+    """The range of every measured value of a spec, those that move together first.
+
+    ``stop`` is asked between two values; once it says yes the rest is left out.
+    """
+    job, stage = checked.job, checked.record.stage
+    if job is None or stage is None:
+        return ()
+    bench = Bench(library, job, stage, policy)
+    found = []
+    for name, pointer, label, dimension, value, move in _movable(job):
+        if stop():
+            break
+        step, most = STEPS[dimension][system]
+        down_most = min(most, int(value / step + 1e-9)) if dimension == "length" else most
+        down = _stop(bench, move, -step, down_most)
+        up = _stop(bench, move, step, most)
+        found.append(Range(name, pointer, label, dimension, value, step * most, down, up))
+    return tuple(found)
+
+
+Move = Callable[[float], "tuple[Job, frozenset[str]]"]
+"""The job with a value moved by so much, and the names that changed."""
+
+
+def _movable(job: Job) -> Iterator[tuple[str, str, str, str, float, Move]]:
+    for together in TOGETHER:
+        if all(name in job.values for name in (*together.moved, *together.carried)):
+            least = min(job.values[name] for name in together.moved)
+            pointer = VOCABULARY.pointer_of(together.name)
+            yield together.name, pointer, together.label, "length", least, _all_moved(job, together)
+    for term in VOCABULARY.leaves.values():
+        if term.known != "measured" or term.dimension not in STEPS or term.name not in job.values:
+            continue
+        held = job.values[term.name]
+        for key, value in held.items() if isinstance(held, dict) else [(None, held)]:
+            pointer = VOCABULARY.pointer_of(term.name, key)
+            yield term.name, pointer, label(term.name, key), term.dimension, value, _one_moved(job, term.name, key, value)
+
+
+def label(name: str, key: str | None) -> str:
+    """What a measured value is, in the words of the vocabulary, with the name of its thing."""
+    said = VOCABULARY.leaves[name].description.partition(";")[0]
+    return said if key is None else f"{key}: {said}"
+
+
+def _one_moved(job: Job, name: str, key: str | None, value: float) -> Move:
+    names = frozenset([name])
+
+    def move(by: float) -> tuple[Job, frozenset[str]]:
+        return job.but({name: value + by if key is None else {key: value + by}}), names
+
+    return move
+
+
+def _all_moved(job: Job, together: Together) -> Move:
+    names = frozenset([*together.moved, *together.carried])
+    before = {figure: job.cell(figure) for figure in together.carried.values()}
+
+    def move(by: float) -> tuple[Job, frozenset[str]]:
+        moved: dict[str, Any] = {name: job.values[name] + by for name in together.moved}
+        shifted = job.but(moved)
+        for name, figure in together.carried.items():
+            moved[name] = job.values[name] + shifted.cell(figure) - before[figure]
+        return job.but(moved), names
+
+    return move
+
+
+def _stop(bench: Bench, move: Move, step: float, most: int) -> Stop | None:
+    def stopped(count: int) -> str | None:
+        return bench.moved(*move(count * step))
+
+    still, count = 0, 1
+    while True:
+        count = min(count, most)
+        rule = stopped(count) if count > still else None
+        if rule is not None:
+            break
+        if count >= most:
+            return None
+        still, count = count, 2 * count
+    while count - still > 1:
+        middle = (still + count) // 2
+        found = stopped(middle)
+        if found is None:
+            still = middle
+        else:
+            count, rule = middle, found
+    return Stop(still * abs(step), rule)

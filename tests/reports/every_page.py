@@ -1,0 +1,34 @@
+"""Every kind of page there is, made when a test asks for it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from reviews import TORSION, TOWER, everything, hostile, of, reviewed
+
+from doorlint.reports import html, sheet_html
+from doorlint.rulebook.library import load
+from doorlint.setout import set_out
+
+DAY = "2026-05-20"
+
+
+def _sheet(name: str, *changes: tuple[str, str]) -> str:
+    return sheet_html.render(set_out(reviewed(name, *changes), load()), "0.1.0", DAY)
+
+
+PAGES: dict[str, Callable[[], str]] = {
+    "tower-held": lambda: html.render(of(reviewed("tower-commissioned", *TOWER))),
+    "tower-clear": lambda: html.render(of(reviewed("tower-commissioned"))),
+    "torsion-held": lambda: html.render(of(reviewed("torsion-install", *TORSION))),
+    "metric": lambda: html.render(of(reviewed("tower-order-metric"))),
+    "survey": lambda: html.render(of(reviewed("survey-clean"))),
+    "missing": lambda: html.render(of(reviewed("tower-install", ("  side: right\n", "")))),
+    "unreadable": lambda: html.render(of(reviewed("tower-order", ("headroom: 26 in", "headroom: 26")))),
+    "hostile": lambda: html.render(hostile("<script>document.title='x'</script>\"'<img src=x onerror=alert(1)>")),
+    "summary": lambda: html.render(everything()),
+    "sheet-clear": lambda: _sheet("tower-install"),
+    "sheet-held": lambda: _sheet("tower-install", ("headroom: 26 in", "headroom: 12 in")),
+    "sheet-torsion": lambda: _sheet("torsion-install"),
+}
+"""Every kind of page, by a name for the test."""

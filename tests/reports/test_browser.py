@@ -1,0 +1,204 @@
+"""The pages in a real browser: wide and narrow, light, dark and printed, by keyboard and without script."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from every_page import PAGES
+
+Open = Callable[..., Any]
+
+BOXES = """
+() => [...document.querySelectorAll('svg.drawing')].map(svg => {
+  const all = [...svg.querySelectorAll('text.words, g.mark circle')];
+  const paper = svg.getBoundingClientRect();
+  return {
+    paper: [paper.left, paper.top, paper.right, paper.bottom],
+    boxes: all.map(one => { const b = one.getBoundingClientRect(); return [b.left, b.top, b.right, b.bottom, one.textContent]; }),
+  };
+})
+"""
+
+WIDTHS = """
+() => [...document.querySelectorAll('svg.drawing text.words')].map(text => {
+  const set = parseFloat(text.getAttribute('textLength'));
+  text.removeAttribute('textLength');
+  return [text.textContent, set, text.getComputedTextLength()];
+})
+"""
+
+
+@pytest.fixture
+def opened(browser: Any, page_file: Callable[[str], Path]) -> Iterator[Open]:
+    """``opened("summary", width=375)``: the page in a window of its own, with what it asked for and complained of."""
+    windows = []
+
+    def call(name: str, *, width: int = 1100, **more: Any) -> Any:
+        window = browser.new_context(viewport={"width": width, "height": 900}, **more)
+        windows.append(window)
+        page = window.new_page()
+        page.asked = []
+        page.complaints = []
+        page.on("request", lambda request: page.asked.append(request.url))
+        page.on("console", lambda message: page.complaints.append(message.text))
+        page.on("pageerror", lambda error: page.complaints.append(str(error)))
+        page.on("dialog", lambda dialog: page.complaints.append(dialog.message))
+        page.goto(page_file(name).as_uri())
+        return page
+
+    yield call
+    for window in windows:
+        window.close()
+
+
+@pytest.mark.parametrize("name", PAGES)
+def test_asks_for_nothing_and_complains_of_nothing(opened: Open, name: str) -> None:
+    page = opened(name)
+    assert page.asked == [page.url]
+    assert page.complaints == []
+    assert page.evaluate("document.documentElement.lang") == "en"
+    assert page.title() != "x"
+
+
+@pytest.mark.parametrize("look", ["wide", "narrow", "dark"])
+@pytest.mark.parametrize("name", PAGES)
+def test_has_no_barrier(opened: Open, axe: str, name: str, look: str) -> None:
+    page = opened(name, width=375 if look == "narrow" else 1100, color_scheme="dark" if look == "dark" else "light")
+    page.evaluate("document.querySelectorAll('details').forEach(one => { one.open = true })")
+    page.evaluate(axe)
+    found = page.evaluate("axe.run()")
+    assert [(one["id"], one["nodes"][0]["html"]) for one in found["violations"]] == []
+    assert len(found["passes"]) > 10
+
+
+@pytest.mark.parametrize("width", [320, 375, 768, 1100])
+@pytest.mark.parametrize("name", PAGES)
+def test_never_scrolls_sideways_as_a_whole(opened: Open, name: str, width: int) -> None:
+    page = opened(name, width=width)
+    page.evaluate("document.querySelectorAll('details').forEach(one => { one.open = true })")
+    assert page.evaluate("document.documentElement.scrollWidth") <= width
+
+
+@pytest.mark.parametrize("name", ["tower-held", "tower-clear", "torsion-held", "metric", "survey"])
+def test_nothing_in_a_drawing_is_written_over_anything_else(opened: Open, name: str) -> None:
+    drawings = opened(name).evaluate(BOXES)
+    assert len(drawings) >= 2
+    for drawing in drawings:
+        left, top, right, bottom = drawing["paper"]
+        boxes = drawing["boxes"]
+        assert len(boxes) > 5
+        for number, one in enumerate(boxes):
+            assert left <= one[0] <= one[2] <= right, one
+            assert top <= one[1] <= one[3] <= bottom, one
+            for other in boxes[number + 1 :]:
+                across = min(one[2], other[2]) - max(one[0], other[0])
+                down = min(one[3], other[3]) - max(one[1], other[1])
+                assert across <= 0.5 or down <= 2.0, (one, other)  # line boxes stand higher than their letters
+
+
+@pytest.mark.parametrize("name", ["tower-held", "torsion-held"])
+def test_letters_are_as_wide_as_reckoned(opened: Open, name: str) -> None:
+    for text, reckoned, natural in opened(name).evaluate(WIDTHS):
+        assert natural == pytest.approx(reckoned, rel=0.15, abs=3.0), text
+
+
+@pytest.mark.parametrize("name", PAGES)
+def test_reads_without_script(opened: Open, name: str) -> None:
+    with_script = opened(name).inner_text("body")
+    assert opened(name, java_script_enabled=False).inner_text("body") == with_script
+    assert len(with_script) > 500
+
+
+def test_is_used_by_keyboard_alone(opened: Open) -> None:
+    page = opened("tower-held")
+    page.keyboard.press("Tab")
+    assert page.evaluate("document.activeElement.textContent") == "Skip to what to do first"
+    reached = set()
+    for _ in range(60):
+        page.keyboard.press("Tab")
+        reached.add(page.evaluate("document.activeElement.tagName"))
+    assert {"A", "DIV", "SUMMARY"} <= reached
+    page.locator("summary").first.focus()
+    assert not page.locator("details").first.evaluate("one => one.open")
+    page.keyboard.press("Enter")
+    assert page.locator("details").first.evaluate("one => one.open")
+    outline = page.evaluate("getComputedStyle(document.activeElement).outlineStyle")
+    assert outline == "solid"
+
+
+def test_a_link_of_the_working_opens_the_table_of_figures(opened: Open) -> None:
+    page = opened("torsion-held")
+    page.locator("article summary").first.click()
+    page.locator("article .working a").first.click()
+    assert page.locator("section:has(> #working) details").evaluate("one => one.open")
+
+
+@pytest.mark.parametrize("name", PAGES)
+def test_every_link_leads_somewhere(opened: Open, name: str) -> None:
+    page = opened(name)
+    targets = page.evaluate("[...document.querySelectorAll('a')].map(one => one.getAttribute('href'))")
+    ids = set(page.evaluate("[...document.querySelectorAll('[id]')].map(one => '#' + one.id)"))
+    assert {target for target in targets if target not in ids} == set()
+
+
+@pytest.mark.parametrize("name", PAGES)
+def test_ids_are_unique_and_headings_follow_each_other(opened: Open, name: str) -> None:
+    page = opened(name)
+    ids = page.evaluate("[...document.querySelectorAll('[id]')].map(one => one.id)")
+    assert len(ids) == len(set(ids))
+    levels = page.evaluate("[...document.querySelectorAll('h1,h2,h3,h4')].map(one => +one.tagName[1])")
+    assert levels[0] == 1
+    assert levels.count(1) == 1
+    assert all(after <= before + 1 for before, after in zip(levels, levels[1:], strict=False))
+
+
+def sheets_of(pdf: bytes) -> int:
+    return len(re.findall(rb"/Type\s*/Page\b", pdf))
+
+
+@pytest.mark.parametrize("paper", ["Letter", "A4"])
+@pytest.mark.parametrize("name", ["sheet-clear", "sheet-held", "sheet-torsion"])
+def test_the_setting_out_sheet_is_two_pages_at_most(opened: Open, name: str, paper: str) -> None:
+    assert 1 <= sheets_of(opened(name).pdf(format=paper)) <= 2
+
+
+@pytest.mark.parametrize("paper", ["Letter", "A4"])
+@pytest.mark.parametrize("name", ["tower-held", "summary"])
+def test_nothing_is_cut_off_in_print(opened: Open, name: str, paper: str) -> None:
+    width = {"Letter": 816, "A4": 794}[paper] - 98  # px at 96 to the inch, less the margins of the page
+    page = opened(name, width=width, color_scheme="dark")
+    page.emulate_media(media="print", color_scheme="dark")
+    assert page.evaluate("document.documentElement.scrollWidth") <= width
+    boxes = page.evaluate(
+        "[...document.querySelectorAll('svg, table, article')].map(one => one.getBoundingClientRect().right)"
+    )
+    assert max(boxes) <= width
+    assert sheets_of(page.pdf(format=paper)) > 2
+
+
+def test_print_is_dark_on_white_whatever_the_screen(opened: Open) -> None:
+    page = opened("tower-held", color_scheme="dark")
+    read = "getComputedStyle(document.documentElement).getPropertyValue('--paper').trim()"
+    assert page.evaluate(read) != "#fff"
+    page.emulate_media(media="print", color_scheme="dark")
+    assert page.evaluate(read) == "#fff"
+    assert page.evaluate("getComputedStyle(document.querySelector('nav')).display") == "none"
+
+
+def test_a_held_sheet_says_hold_across_itself(opened: Open) -> None:
+    held = opened("sheet-held")
+    box = held.locator(".across").bounding_box()
+    assert held.locator(".across").inner_text() == "HOLD"
+    assert box["width"] > 600
+    assert "Do not build from this sheet" in held.inner_text("header")
+    assert opened("sheet-clear").locator(".across").count() == 0
+
+
+def test_boxes_on_the_sheet_can_be_ticked(opened: Open) -> None:
+    page = opened("sheet-clear", width=375)
+    page.get_by_label("1. Bar the opening").check()
+    assert page.get_by_label("1. Bar the opening").is_checked()
