@@ -3,19 +3,18 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Mapping
+from concurrent.futures import Executor
 from pathlib import Path
-from typing import Literal
 
 from doorlint.errors import WrongCall
-from doorlint.findings import Review, SpecReview
-from doorlint.fleet import Source, data_of
-from doorlint.review import Policy, Record, Units, check, draft_approvals, judge
+from doorlint.findings import SpecReview
+from doorlint.fleet import Call, Source, data_of, gather, reviews
+from doorlint.review import Policy, Regrade, Units, check, draft_approvals, judge
 from doorlint.rulebook.library import Library, load
 from doorlint.rulebook.rule import Severity, Stage
-from doorlint.version import __version__
 
-__all__ = ["Policy", "draft_approval", "review", "review_sources"]
+__all__ = ["Policy", "Regrade", "draft_approval", "review", "review_paths"]
 
 
 def review(
@@ -40,11 +39,31 @@ def review(
     return judge(record, library, policy, name, spec, job)
 
 
-def review_sources(sources: list[Source], library: Library, policy: Policy, stage: str | None = None) -> Review:
-    """Review many files, one after the other; one that cannot be read does not stop the rest."""
-    alone = len(sources) == 1
-    specs = tuple(_one(source, library, policy, stage, alone) for source in sources)
-    return Review(__version__, policy.on, specs, library)
+def review_paths(
+    paths: Iterable[str | Path],
+    *,
+    stage: Stage | None = None,
+    on: str | None = None,
+    hold_at: Severity = "error",
+    units: Units = "as-written",
+    house_rules: Iterable[Path] = (),
+    severities: Mapping[str, Regrade] | None = None,
+    cache: Path | None = None,
+    workers: int | None = None,
+    executor: Executor | None = None,
+) -> Iterator[SpecReview]:
+    """Review the specs behind some paths, one by one in the order of their names.
+
+    ``cache`` is a folder for what may be kept between runs. ``executor`` is any executor of ``concurrent.futures``,
+    also one whose workers are on other machines, where the same doorlint is installed and the paths lead to the same
+    files; without one, ``workers`` processes of this machine share the work, by themselves as many as pay.
+
+    Raises :class:`doorlint.errors.WrongCall` where there is nothing to review and
+    :class:`doorlint.errors.BrokenRules` for a house rule that cannot be used; a file that cannot be read is a result.
+    """
+    policy = Policy(on or datetime.date.today().isoformat(), hold_at, units, dict(severities or {}))
+    call = Call(tuple(house_rules), cache, policy, stage)
+    return reviews(gather([str(path) for path in paths]), call, workers, executor)
 
 
 def draft_approval(sources: list[Source], library: Library, policy: Policy, stage: str | None, rule: str) -> str:
@@ -61,17 +80,3 @@ def draft_approval(sources: list[Source], library: Library, policy: Policy, stag
     except OSError as error:
         raise WrongCall(f"{source.name}: cannot be read: {error.strerror or error}") from None
     return draft_approvals(check(data, library, stage).record, library, policy, source.name, rule)
-
-
-def _one(source: Source, library: Library, policy: Policy, stage: str | None, keep: bool) -> SpecReview:
-    try:
-        data = data_of(source)
-    except OSError as error:
-        return judge(_unread(source, f"cannot be read: {error.strerror or error}"), library, policy, source.name)
-    record, spec, job = check(data, library, stage)
-    return judge(record, library, policy, source.name, *((spec, job) if keep else ()))
-
-
-def _unread(_source: Source, message: str) -> Record:
-    system: Literal["us"] = "us"
-    return Record("", None, system, (("spec.file", "", 1, 1, message),), (), 0, {}, {})

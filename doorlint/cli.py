@@ -5,7 +5,8 @@ from __future__ import annotations
 import datetime
 import os
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Iterator
+from functools import cache as remembered
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NoReturn
 
@@ -15,7 +16,10 @@ from doorlint.errors import DoorlintError
 from doorlint.version import __version__
 
 if TYPE_CHECKING:
+    from doorlint.findings import SpecReview
+    from doorlint.review import Policy
     from doorlint.rulebook.library import Library
+    from doorlint.settings import Settings
 
 STAGES = ("survey", "order", "install", "commissioned")
 HELP = {"help_option_names": ["-h", "--help"], "max_content_width": 90}
@@ -93,8 +97,7 @@ OUT = click.option(
 HOLD = click.option(
     "--hold-at",
     type=click.Choice(["error", "warning", "advisory"]),
-    default="error",
-    show_default=True,
+    show_default="error",
     help="Hold the job from this severity up.",
 )
 STAGE = click.option(
@@ -103,8 +106,7 @@ STAGE = click.option(
 UNITS = click.option(
     "--units",
     type=click.Choice(["us", "si", "as-written"]),
-    default="as-written",
-    show_default=True,
+    show_default="as-written",
     help="Units of the report; as written follows the opening's width.",
 )
 HOUSE = click.option(
@@ -112,11 +114,17 @@ HOUSE = click.option(
     "houses",
     type=click.Path(file_okay=False, path_type=Path),
     multiple=True,
-    help="A folder of your shop's own rules; may be given again.",
+    help="A folder of your shop's own rules; may be given again. Takes the place of those in the settings.",
 )
 ON = click.option("--on", callback=day, metavar="DATE", help="Day to review for, as 2026-03-17; today when left out.")
 CACHE = click.option(
     "--cache", callback=cache_folder, metavar="DIR|none", help="Folder for what may be kept between runs, or none."
+)
+WORKERS = click.option(
+    "--workers",
+    type=click.IntRange(1, 256),
+    metavar="N",
+    help="Processes that share the work; by itself as many as pay.",
 )
 
 
@@ -137,11 +145,14 @@ def main() -> None:
 @main.command()
 @click.argument("paths", nargs=-1, required=True, metavar="PATH...")
 @_options(as_form("text", "json", "sarif", "junit", "markdown", "html"), OUT, HOLD, STAGE, UNITS, HOUSE, ON, CACHE)
+@_options(WORKERS)
 @click.option("--called", metavar="NAME", default="standard input", help="Name for the spec on standard input.")
+@click.option("--pass-over", is_flag=True, help="Pass over named files that are no specs, as in a folder.")
 @click.option("--draft-approval", "draft", metavar="RULE", help="Print the sign-off to paste into one spec, and end.")
 def review(
     paths: tuple[str, ...], form: str, out: Path | None, hold_at: str, stage: str | None, units: str,
-    houses: tuple[Path, ...], on: str, cache: Path | None, called: str, draft: str | None,
+    houses: tuple[Path, ...], on: str, cache: Path | None, workers: int | None, called: str, pass_over: bool,
+    draft: str | None,
 ) -> None:  # fmt: skip
     """Hold specs against the rules of their stage.
 
@@ -152,33 +163,44 @@ def review(
          1  a spec is on hold
          2  a spec could not be read, a rule is broken, or nothing was reviewed
     """
-    from doorlint.api import Policy, draft_approval, review_sources
-    from doorlint.fleet import Source, gather
-    from doorlint.reports import renderer
+    from doorlint.api import draft_approval
+    from doorlint.findings import Run
+    from doorlint.fleet import Call, Source, gather, reviews
+    from doorlint.reports import streamer
 
+    houses = houses or settings().house_rules
     library = load(houses, cache)
     try:
         if "-" in paths:
             if sys.stdin is None:
                 fail("standard input is closed; name a file")
             sources = [Source(called, None, sys.stdin.buffer.read(2**20 + 1))]
-            sources += gather([path for path in paths if path != "-"]) if len(paths) > 1 else []
+            sources += gather([path for path in paths if path != "-"], not pass_over) if len(paths) > 1 else []
         else:
-            sources = gather(paths)
+            sources = gather(paths, not pass_over)
     except DoorlintError as error:
         fail(str(error))
     if out is not None and any(source.path is not None and _same(source.path, out) for source in sources):
         fail(f"--out {out} is one of the specs; name another file")
-    policy = Policy(on, hold_at, units)  # type: ignore[arg-type]
+    call = Call(houses, cache, policy(library, on, hold_at, units), stage)
     if draft is not None:
         try:
-            emit(draft_approval(sources, library, policy, stage, draft), out)
+            emit(draft_approval(sources, library, call.policy, stage, draft), out)
         except DoorlintError as error:
             fail(str(error))
         return
-    found = review_sources(sources, library, policy, stage)
-    emit(renderer(form)(found), out)
-    sys.exit(found.exit_code)
+    codes = {0}
+
+    def noted() -> Iterator[SpecReview]:
+        for spec in _told(reviews(sources, call, workers), len(sources), out):
+            codes.add(spec.exit_code)
+            yield spec
+
+    try:
+        emit_parts(streamer(form)(Run(__version__, on, noted(), library)), out)
+    except DoorlintError as error:
+        fail(str(error))
+    sys.exit(max(codes))
 
 
 @main.command()
@@ -195,20 +217,19 @@ def setout(
          1  the job is on hold; the sheet says so across it
          2  the spec could not be read, or a rule is broken
     """
-    from doorlint.api import Policy, review_sources
-    from doorlint.fleet import Source
+    from doorlint.fleet import Call, Source, reviews
     from doorlint.reports import sheet_renderer
     from doorlint.setout import set_out
 
+    houses = houses or settings().house_rules
     library = load(houses, cache)
-    found = review_sources([Source(path, Path(path))], library, Policy(on, hold_at, units), stage)  # type: ignore[arg-type]
-    spec = found.specs[0]
+    spec = next(reviews([Source(path, path)], Call(houses, cache, policy(library, on, hold_at, units), stage)))
     if spec.job is None:
         first = spec.findings[0]
         fail(f"{path}:{first.line}:{first.column}: {first.message}")
     sheet = set_out(spec, library, shown_working=form != "text")
     emit(sheet_renderer(form)(sheet, __version__, on), out)
-    sys.exit(found.exit_code)
+    sys.exit(spec.exit_code)
 
 
 @main.command()
@@ -237,12 +258,11 @@ def change(
          2  a side could not be read
     """
     from doorlint.reports import change_renderer
-    from doorlint.review import Policy
     from doorlint.revisions import changed
 
     library = load(houses, cache)
     try:
-        found = changed(approved, proposed, library, Policy(on, units=units), stage)  # type: ignore[arg-type]
+        found = changed(approved, proposed, library, policy(library, on, units=units), stage)
     except DoorlintError as error:
         fail(str(error))
     emit(change_renderer(form)(found, __version__, on), out)
@@ -293,19 +313,69 @@ def blank(stage: str, counterbalance: str, out: Path | None, houses: tuple[Path,
     emit(spec_to_fill_in(load(houses, cache), stage, counterbalance), out)
 
 
-def load(houses: tuple[Path, ...], cache: Path | None) -> Library:
-    """The rule library with the house rules; exit 2 where one is broken."""
-    from doorlint.rulebook.library import load as load_library
+@remembered
+def settings() -> Settings:
+    """The settings that hold for the working folder; exit 2 where they cannot be used."""
+    from doorlint.settings import Settings, find
+    from doorlint.settings import load as load_settings
 
+    found = find(Path.cwd())
     try:
-        return load_library(houses, cache)
+        return Settings() if found is None else load_settings(found)
     except DoorlintError as error:
         fail(str(error))
 
 
+def load(houses: tuple[Path, ...], cache: Path | None) -> Library:
+    """The rule library with the house rules that were named, else those in the settings; exit 2 where one is broken."""
+    from doorlint.rulebook.library import load as load_library
+
+    try:
+        return load_library(houses or settings().house_rules, cache)
+    except DoorlintError as error:
+        fail(str(error))
+
+
+def policy(library: Library, on: str, hold_at: str | None = None, units: str | None = None) -> Policy:
+    """What goes for a run: what was asked for, else the settings, else what doorlint does by itself."""
+    from doorlint.review import Policy
+    from doorlint.settings import severities
+
+    shop = settings()
+    try:
+        grades = severities(shop, library)
+    except DoorlintError as error:
+        fail(str(error))
+    return Policy(on, hold_at or shop.hold_at or "error", units or shop.units or "as-written", grades)  # type: ignore[arg-type]
+
+
+def _told(specs: Iterable[SpecReview], total: int, out: Path | None) -> Iterator[SpecReview]:
+    """The specs as they come; a terminal that the report does not go to is told how far they are."""
+    import time
+
+    silent = total < 100 or sys.stderr is None or not sys.stderr.isatty()
+    if silent or (out is None and sys.stdout is not None and sys.stdout.isatty()):
+        yield from specs
+        return
+    next_time = 0.0
+    try:
+        for number, spec in enumerate(specs):
+            if time.monotonic() >= next_time:
+                click.echo(f"\r{number} of {total} specs", err=True, nl=False)
+                next_time = time.monotonic() + 0.2
+            yield spec
+    finally:
+        click.echo(f"\r{' ' * len(f'{total} of {total} specs')}\r", err=True, nl=False)
+
+
 def emit(text: str, out: Path | None) -> None:
     """Print a report, or write it whole to a file; in UTF-8, whatever the locale."""
-    data = text.encode("utf-8", "backslashreplace")  # a file's name need not be UTF-8
+    emit_parts([text], out)
+
+
+def emit_parts(parts: Iterable[str], out: Path | None) -> None:
+    """Print a report that comes part by part, or write it whole to a file."""
+    data = (part.encode("utf-8", "backslashreplace") for part in parts)  # a file's name need not be UTF-8
     if out is None:
         _print(data)
         return
@@ -314,22 +384,25 @@ def emit(text: str, out: Path | None) -> None:
     try:
         if out.exists() and _is_spec(out):
             fail(f"--out {out} is a spec or a rule file; it is never written over")
-        write_whole(out, [data])
+        write_whole(out, data)
     except OSError as error:
         fail(f"{out}: cannot be written: {error.strerror}")
 
 
-def _print(data: bytes) -> None:
+def _print(parts: Iterator[bytes]) -> None:
     if sys.stdout is None:
         fail("the report cannot be printed: standard output is closed")
     try:
-        sys.stdout.buffer.write(data)
+        for part in parts:
+            sys.stdout.buffer.write(part)
         sys.stdout.buffer.flush()
     except OSError as error:
         # What is left in the buffer must not fail again when Python ends.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        if not isinstance(error, BrokenPipeError):  # whoever reads may have read enough
+        if not isinstance(error, BrokenPipeError):
             fail(f"the report cannot be printed: {error.strerror}")
+        for _ in parts:  # whoever reads may have read enough; the verdict is of all
+            pass
 
 
 def _is_spec(path: Path) -> bool:
@@ -339,8 +412,8 @@ def _is_spec(path: Path) -> bool:
     return path.suffix in (".yaml", ".yml") or declares(head(path, 4096))
 
 
-def _same(path: Path, other: Path) -> bool:
+def _same(path: str, other: Path) -> bool:
     try:
-        return path.samefile(other)
+        return os.path.samefile(path, other)
     except OSError:
         return False

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, Any, Literal
+from collections.abc import Iterator, Mapping
+from typing import TYPE_CHECKING, Any, Literal, NamedTuple
 
 from doorlint.rulebook.rule import Severity, Source
 
@@ -15,8 +15,7 @@ if TYPE_CHECKING:
 Verdict = Literal["clear", "hold", "unreadable"]
 
 
-@dataclass(frozen=True, slots=True)
-class Measure:
+class Measure(NamedTuple):
     """A value as it is reckoned with and as it is shown; ``value`` is ``None`` for a choice or words."""
 
     value: float | None
@@ -24,8 +23,7 @@ class Measure:
     text: str
 
 
-@dataclass(frozen=True, slots=True)
-class Finding:
+class Finding(NamedTuple):
     """One rule that is not met at one thing of the spec."""
 
     rule: str
@@ -54,8 +52,7 @@ class Finding:
     """key of the named thing it is about; several may share one pointer"""
 
 
-@dataclass(frozen=True, slots=True)
-class NotChecked:
+class NotChecked(NamedTuple):
     """One rule that could not be held against the spec, and why."""
 
     rule: str
@@ -70,16 +67,14 @@ class NotChecked:
     thing: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Approved:
+class Approved(NamedTuple):
     """A finding that a supervisor signed off, with the sign-off."""
 
     finding: Finding
     approval: dict[str, Any]
 
 
-@dataclass(frozen=True, slots=True)
-class SpecReview:
+class SpecReview(NamedTuple):
     """One spec reviewed."""
 
     file: str
@@ -94,7 +89,7 @@ class SpecReview:
     """unit system of the report's texts"""
     spec_digest: str
     rules_digest: str
-    facts: dict[str, str] = field(default_factory=dict)
+    facts: Mapping[str, str] = {}
     """job number, site, opening: what names the job"""
     failed: bool = False
     """whether a rule crashed on it"""
@@ -103,9 +98,13 @@ class SpecReview:
     job: Job | None = None
     """its figures, likewise"""
 
+    @property
+    def exit_code(self) -> int:
+        """0 clear, 1 on hold, 2 not readable or a rule crashed on it; of a run, the highest is what counts."""
+        return 2 if self.verdict == "unreadable" or self.failed else int(self.verdict == "hold")
 
-@dataclass(frozen=True, slots=True)
-class Review:
+
+class Review(NamedTuple):
     """A run over one spec or many."""
 
     version: str
@@ -113,9 +112,15 @@ class Review:
     specs: tuple[SpecReview, ...]
     library: Library
 
-    @property
-    def exit_code(self) -> int:
-        """0 clear, 1 a spec is on hold, 2 one could not be read or a rule crashed; the highest wins."""
-        if any(spec.verdict == "unreadable" or spec.failed for spec in self.specs):
-            return 2
-        return int(any(spec.verdict == "hold" for spec in self.specs))
+
+class Run(NamedTuple):
+    """A run whose specs come one by one, in their order; each is gone when the next one comes."""
+
+    version: str
+    reviewed_on: str
+    specs: Iterator[SpecReview]
+    library: Library
+
+    def gathered(self) -> Review:
+        """The review of all of them."""
+        return Review(self.version, self.reviewed_on, tuple(self.specs), self.library)

@@ -1,26 +1,48 @@
-"""Many specs: which files there are, each read within bounds, all reviewed in one fixed order."""
+"""Many specs: which files there are, each read within bounds, all reviewed in one fixed order by as many as pay."""
 
 from __future__ import annotations
 
 import os
+from collections import deque
 from collections.abc import Iterable, Iterator, Sequence
+from concurrent.futures import Executor, Future
+from functools import cache as remembered
 from pathlib import Path
-from typing import NamedTuple
+from typing import NamedTuple, TypeAlias
 
+from doorlint.across import Across, Trait
 from doorlint.errors import WrongCall
+from doorlint.findings import SpecReview
+from doorlint.keep import Records, key_of
 from doorlint.reading import head
+from doorlint.review import Policy, Record, check, judge, with_more
+from doorlint.rulebook.library import Library, load
 from doorlint.spec import declares
 from doorlint.spec.marked import LIMIT
 
+__all__ = ["Call", "Source", "data_of", "gather", "reviews"]
+
 HEAD = 4096
 ENDINGS = (".yaml", ".yml")
+BATCH = 32
+"""Files that a worker is given at a time."""
+PAYS_FROM = 300
+"""Files from which on more than one worker pays."""
+AHEAD = 4
+"""Batches for each worker that may be under way at a time; it bounds what is held in memory."""
+ELSEWHERE = 64
+"""Batches under way at a time where somebody else's executor does not say how many workers it has."""
+
+
+Reviewed: TypeAlias = tuple[SpecReview, tuple[Trait, ...]]
+"""A spec reviewed by itself, and what it is held against others by."""
 
 
 class Source(NamedTuple):
     """A file to review, or the text that came in its place."""
 
     name: str
-    path: Path | None
+    path: str | None
     data: bytes | None = None
     named: bool = True
     """named outright by the caller, not met in a folder"""
@@ -28,11 +50,28 @@ class Source(NamedTuple):
     """why a folder could not be looked into, for which this stands"""
 
 
-def gather(paths: Sequence[str]) -> list[Source]:
+class Call(NamedTuple):
+    """All that a worker has to know beside its files; small, so that it can be sent."""
+
+    houses: tuple[Path, ...]
+    cache: Path | None
+    policy: Policy
+    stage: str | None = None
+
+    def library(self) -> Library:
+        """The rules of the run; raises :class:`doorlint.errors.BrokenRules`."""
+        return load(self.houses, self.cache)
+
+
+# --- which files ---------------------------------------------------------------------------------------------------
+
+
+def gather(paths: Sequence[str], strict: bool = True) -> list[Source]:
     """The files behind some paths, each once, in the order of their names.
 
     In a folder, only ``*.yaml`` and ``*.yml`` are looked at, links to folders are not followed, and
     files that do not declare themselves are left out; a folder that cannot be looked into stands for what it holds.
+    Unless ``strict``, files named outright that do not declare themselves are left out too, and nothing may be left.
     Raises :class:`WrongCall` for an empty path and where nothing at all is to be reviewed.
     """
     found: dict[str, Source] = {}
@@ -40,13 +79,13 @@ def gather(paths: Sequence[str]) -> list[Source]:
         if not name:
             raise WrongCall("a path is empty; name a spec or a folder, or . for this one")
         if os.path.isdir(name):
-            for source in _walk(Path(name)):
+            for source in _walk(Path(name).as_posix()):
                 found.setdefault(source.name, source)
         else:
-            path = Path(name)
-            found[path.as_posix()] = Source(path.as_posix(), path)
+            path = Path(name).as_posix()
+            found[path] = Source(path, path, named=strict)
     sources = [source for _, source in sorted(found.items()) if source.named or _declares(source)]
-    if not sources:
+    if strict and not sources:
         raise WrongCall(
             f"nothing to review in {', '.join(paths)}: a spec has a line starting `doorlint:` in its first 4 KB"
         )
@@ -63,7 +102,7 @@ def data_of(source: Source) -> bytes:
     return head(source.path, LIMIT + 1)
 
 
-def _walk(folder: Path) -> Iterator[Source]:
+def _walk(folder: str) -> Iterator[Source]:
     folders = [folder]
     while folders:
         place = folders.pop()
@@ -71,14 +110,14 @@ def _walk(folder: Path) -> Iterator[Source]:
             with os.scandir(place) as entries:
                 inside = [entry for entry in entries if not entry.name.startswith(".")]
         except OSError as error:
-            yield Source(place.as_posix(), place, trouble=error.strerror or str(error))
+            yield Source(place, place, trouble=error.strerror or str(error))
             continue
         for entry in inside:
-            path = Path(entry.path)
+            path = entry.name if place == "." else f"{place.rstrip('/')}/{entry.name}"
             if entry.is_dir():
                 folders += [] if entry.is_symlink() else [path]
             elif entry.name.endswith(ENDINGS):
-                yield Source(path.as_posix(), path, named=False)
+                yield Source(path, path, named=False)
 
 
 def _declares(source: Source) -> bool:
@@ -89,6 +128,120 @@ def _declares(source: Source) -> bool:
         return True  # that it cannot be read is for the review to say
 
 
-def names(sources: Iterable[Source]) -> list[str]:
-    """The names of some sources."""
-    return [source.name for source in sources]
+# --- the run -------------------------------------------------------------------------------------------------------
+
+
+def reviews(
+    sources: Sequence[Source], call: Call, workers: int | None = None, executor: Executor | None = None
+) -> Iterator[SpecReview]:
+    """Each file reviewed, in the order of ``sources`` whatever the number of workers.
+
+    A file that cannot be read is a result, not an error. ``workers`` is how many processes share the work, by itself
+    as many as pay; an ``executor`` of the caller's takes the place of them all. One spec alone keeps its job, for the
+    reports that show how figures were come by.
+    """
+    library = call.library()
+    if len(sources) == 1:
+        yield _alone(sources[0], library, call)
+        return
+    across = Across(2 * library.practice["tape"].value)
+    for spec, traits in _spread(sources, call, workers, executor):
+        more = tuple(across.findings(spec, traits))
+        yield with_more(spec, more, call.policy) if more else spec
+
+
+def _spread(
+    sources: Sequence[Source], call: Call, workers: int | None, executor: Executor | None
+) -> Iterator[Reviewed]:
+    batches = (sources[start : start + BATCH] for start in range(0, len(sources), BATCH))
+    if executor is not None:
+        yield from _ahead(executor, batches, call, ELSEWHERE)
+        return
+    count = min(workers or _paying(len(sources)), -(-len(sources) // BATCH))
+    if count <= 1:
+        for batch in batches:
+            yield from _batch(batch, call)
+        return
+    yield from _in_processes(count, batches, call)
+
+
+def _paying(files: int) -> int:
+    """How many workers pay for so many files on this machine."""
+    if files < PAYS_FROM:
+        return 1
+    return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
+
+
+def _in_processes(count: int, batches: Iterable[Sequence[Source]], call: Call) -> Iterator[Reviewed]:
+    from concurrent.futures.process import BrokenProcessPool, ProcessPoolExecutor
+
+    pool = ProcessPoolExecutor(count, initializer=_deaf)
+    try:
+        yield from _ahead(pool, batches, call, AHEAD * count)
+    except BrokenProcessPool:
+        raise WrongCall("a worker died before it was done; run again, with --workers 1 if it happens again") from None
+    finally:
+        pool.shutdown(wait=True, cancel_futures=True)
+
+
+def _deaf() -> None:
+    """A worker leaves it to its parent to stop it: an interrupt from the keyboard reaches them all."""
+    import signal
+
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+
+
+def _ahead(executor: Executor, batches: Iterable[Sequence[Source]], call: Call, most: int) -> Iterator[Reviewed]:
+    """Batches in their order, with at most so many under way."""
+    pending: deque[Future[list[Reviewed]]] = deque()
+    try:
+        for batch in batches:
+            pending.append(executor.submit(_batch, batch, call))
+            if len(pending) >= most:
+                yield from pending.popleft().result()
+        while pending:
+            yield from pending.popleft().result()
+    finally:
+        for future in pending:
+            future.cancel()
+
+
+def _batch(sources: Sequence[Source], call: Call) -> list[Reviewed]:
+    """Some files reviewed: what a worker does."""
+    library = call.library()
+    records = _records(call.cache, library)
+    found = [_one(source, library, records, call) for source in sources]
+    records.write()
+    return found
+
+
+@remembered
+def _records(folder: Path | None, library: Library) -> Records:
+    return Records(folder, library)
+
+
+def _one(source: Source, library: Library, records: Records, call: Call) -> Reviewed:
+    try:
+        data = data_of(source)
+    except OSError as error:
+        return judge(_unread(error), library, call.policy, source.name), ()
+    key = key_of(data, call.stage)
+    record = records.get(key)
+    if record is None:
+        record = check(data, library, call.stage).record
+        records.put(key, record)
+    return judge(record, library, call.policy, source.name), record.traits
+
+
+def _alone(source: Source, library: Library, call: Call) -> SpecReview:
+    try:
+        data = data_of(source)
+    except OSError as error:
+        return judge(_unread(error), library, call.policy, source.name)
+    record, spec, job = check(data, library, call.stage)
+    return judge(record, library, call.policy, source.name, spec, job)
+
+
+def _unread(error: OSError) -> Record:
+    problem = ("spec.file", "", 1, 1, f"cannot be read: {error.strerror or error}")
+    return Record("", None, "us", (problem,), (), (), 0, {}, {})

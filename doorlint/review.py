@@ -7,22 +7,24 @@ so its record can be kept. ``judge`` words it for a day, a unit system and a sho
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from collections.abc import Iterable, Mapping
 from typing import Any, Literal, NamedTuple
 
 from doorlint import approvals, quantities
+from doorlint.across import Trait, traits_of
 from doorlint.approvals import Ruling, Trouble, place_of, rule_on
 from doorlint.built_in import BUILT_IN
 from doorlint.errors import WrongCall
 from doorlint.figures.graph import Job
 from doorlint.findings import Approved, Finding, Measure, NotChecked, SpecReview
+from doorlint.hints import doubt_text, to_try
 from doorlint.rulebook.formula import PLACE
 from doorlint.rulebook.library import Library
 from doorlint.rulebook.rule import SEVERITIES, STAGES, Outcome, Rule, Severity, Source
 from doorlint.spec import Spec, read
 from doorlint.spec.problems import clean
 from doorlint.spec.vocabulary import VOCABULARY
+from doorlint.whatif.tolerance import Doubt, doubts, spares
 
 Units = Literal["us", "si", "as-written"]
 
@@ -35,6 +37,10 @@ class Noted(NamedTuple):
     column: int
     shown: Mapping[str, Any]
     """values of the names in the rule's message"""
+    now: Mapping[str, Any]
+    """spec values of what the rule says to try"""
+    doubts: tuple[Doubt, ...] = ()
+    """what could turn the verdict round"""
 
 
 class Signed(NamedTuple):
@@ -45,8 +51,7 @@ class Signed(NamedTuple):
     said: Mapping[str, Any]
 
 
-@dataclass(frozen=True, slots=True)
-class Record:
+class Record(NamedTuple):
     """What came of holding the rules against one spec; nothing in it depends on day, units or settings."""
 
     digest: str
@@ -54,9 +59,13 @@ class Record:
     system: Literal["us", "si"]
     problems: tuple[tuple[str, str, int, int, str], ...]
     noted: tuple[Noted, ...]
+    near: tuple[Noted, ...]
+    """outcomes that are met, by less than can be told"""
     met: int
     facts: Mapping[str, str]
     approvals: Mapping[str, Signed]
+    traits: tuple[Trait, ...] = ()
+    """what is held against other specs"""
 
 
 class Checked(NamedTuple):
@@ -67,14 +76,21 @@ class Checked(NamedTuple):
     job: Job | None
 
 
-@dataclass(frozen=True, slots=True)
-class Policy:
+class Regrade(NamedTuple):
+    """A rule's severity as a shop sets it, and why; raising one needs no reason."""
+
+    severity: Severity
+    reason: str = ""
+
+
+class Policy(NamedTuple):
     """What a shop and a caller may set."""
 
     on: str
     hold_at: Severity = "error"
     units: Units = "as-written"
-    severities: Mapping[str, Severity] = field(default_factory=dict)
+    severities: Mapping[str, Regrade] = {}
+    """by the id of the rule"""
 
 
 def check(data: bytes | str, library: Library, stage: str | None = None) -> Checked:
@@ -91,17 +107,22 @@ def check_spec(spec: Spec, digest: str, library: Library, stage: str | None = No
     """Hold the rules against a spec already read; ``like`` is a job whose figures may be shared where they agree."""
     if spec.problems:
         problems = tuple((p.rule, p.pointer, p.line, p.column, p.message) for p in spec.problems)
-        return Checked(Record(digest, None, spec.system, problems, (), 0, {}, {}), spec, None)
+        return Checked(Record(digest, None, spec.system, problems, (), (), 0, {}, {}), spec, None)
     job = (
         library.job(spec.values, spec.keys)
         if like is None
         else like.become({**library.graph.constants, **spec.values}, spec.keys)
     )
     rung = stage or spec.values["stage"]
-    met, others = library.held(job, rung)
-    noted = [_note(outcome, library.rules[outcome.rule], spec, job) for outcome in others]
+    met, others, slim = library.held(job, rung, spares)
+    doubted = doubts(library, job, rung, [*others, *slim])
+    noted = [_note(outcome, library.rules[outcome.rule], spec, job, doubted.get(outcome, ())) for outcome in others]
+    near = [_note(o, library.rules[o.rule], spec, job, doubted[o]) for o in slim if o in doubted]
     facts = {name: spec.values[f"job.{name}"] for name in ("number", "site", "opening") if f"job.{name}" in spec.values}
-    return Checked(Record(digest, rung, spec.system, (), tuple(noted), met, facts, _approvals(spec)), spec, job)
+    record = Record(
+        digest, rung, spec.system, (), tuple(noted), tuple(near), met, facts, _approvals(spec), traits_of(spec)
+    )
+    return Checked(record, spec, job)
 
 
 def judge(
@@ -120,27 +141,50 @@ def judge(
     approved: list[Approved] = []
     for noted in record.noted:
         rule = library.rules[noted.outcome.rule]
-        severity = policy.severities.get(rule.id, rule.severity)
+        severity = policy.severities.get(rule.id, rule).severity
         if noted.outcome.state == "unknown":
             gaps.append(_gap(noted, rule, severity))
             continue
-        finding = _finding(noted, rule, severity, library, system)
+        finding = _regraded(_finding(noted, rule, severity, library, system), policy)
         place = place_of(noted.outcome)
         if place in ruling.covered:
             approved.append(Approved(finding, dict(record.approvals[ruling.covered[place]].said)))
         elif place in ruling.notes:
-            found.append(replace(finding, message=f"{finding.message} ({ruling.notes[place]})"))
+            found.append(finding._replace(message=f"{finding.message} ({ruling.notes[place]})"))
         else:
             found.append(finding)
-    found += [_trouble(trouble, record) for trouble in ruling.troubles]
+    for noted in record.near:
+        rule = library.rules[noted.outcome.rule]
+        found.append(_finding(noted, rule, "advisory", library, system))
+    found += [_regraded(_trouble(trouble, record), policy) for trouble in ruling.troubles]
     found.sort(key=_order)
     gaps.sort(key=_order)
+    failed = any(gap.reason == "rule failed" for gap in gaps)
+    return SpecReview(
+        file, record.stage, _verdict(found, gaps, policy), tuple(found), tuple(gaps), tuple(approved), record.met, system,
+        record.digest, library.digest, dict(record.facts), failed, spec, job,
+    )  # fmt: skip
+
+
+def with_more(review: SpecReview, more: Iterable[Finding], policy: Policy) -> SpecReview:
+    """A spec reviewed, with what came up about it afterwards."""
+    found = sorted((*review.findings, *(_regraded(finding, policy) for finding in more)), key=_order)
+    return review._replace(findings=tuple(found), verdict=_verdict(found, review.not_checked, policy))
+
+
+def _verdict(found: Iterable[Finding], gaps: Iterable[NotChecked], policy: Policy) -> Literal["hold", "clear"]:
     level = SEVERITIES.index(policy.hold_at)
     held = any(SEVERITIES.index(f.severity) <= level for f in found) or any(gap.severity == "error" for gap in gaps)
-    return SpecReview(
-        file, record.stage, "hold" if held else "clear", tuple(found), tuple(gaps), tuple(approved), record.met, system,
-        record.digest, library.digest, dict(record.facts), any(gap.reason == "rule failed" for gap in gaps), spec, job,
-    )  # fmt: skip
+    return "hold" if held else "clear"
+
+
+def _regraded(finding: Finding, policy: Policy) -> Finding:
+    """A finding as the shop grades it; where that is less than the rule does, it says so and why."""
+    set_to = policy.severities.get(finding.rule)
+    if set_to is None:
+        return finding
+    reason = f" (set to {set_to.severity} in this shop: {set_to.reason})" if set_to.reason else ""
+    return finding._replace(severity=set_to.severity, message=finding.message + reason)
 
 
 def draft_approvals(record: Record, library: Library, policy: Policy, file: str, rule: str) -> str:
@@ -211,13 +255,17 @@ def measure(value: Any, dimension: str | None, system: Literal["us", "si"]) -> M
     return Measure(None, "", str(value))
 
 
-def _note(outcome: Outcome, rule: Rule, spec: Spec, job: Job) -> Noted:
+def _note(outcome: Outcome, rule: Rule, spec: Spec, job: Job, said: tuple[Doubt, ...]) -> Noted:
     line, column = spec.position(outcome.pointer)
-    shown = {}
-    for place in PLACE.findall(rule.message) if outcome.state == "short" else ():
+    shown, now = {}, {}
+    for place in PLACE.findall(rule.message) if outcome.state != "unknown" else ():
         if place in job.graph.nodes:
-            shown[place] = job.at(place, outcome.key if job.graph.axis_of(place) else None)
-    return Noted(outcome, line, column, shown)
+            value = job.at(place, outcome.key if job.graph.axis_of(place) else None)
+            shown[place] = value if isinstance(value, bool | int | float | str) else None
+    for name in rule.tries if outcome.state != "unknown" else ():
+        held = spec.values.get(name)
+        now[name] = held.get(outcome.key) if isinstance(held, dict) else held
+    return Noted(outcome, line, column, shown, now, said)
 
 
 def _finding(noted: Noted, rule: Rule, severity: Severity, library: Library, system: Literal["us", "si"]) -> Finding:
@@ -237,13 +285,21 @@ def _finding(noted: Noted, rule: Rule, severity: Severity, library: Library, sys
     source = Source(
         library.standing(rule), rule.source.document, rule.source.edition, rule.source.clause, rule.source.note
     )
+    message = PLACE.sub(lambda place: texts[place[1]], rule.message)
+    remedy = to_try(rule.tries, noted.now, outcome.key, system)
+    if noted.doubts:
+        doubt = doubt_text(noted.doubts, system)
+        if outcome.state == "met":
+            message = f"{rule.title}: met by {texts['short']}, which is less than can be told; {doubt}"
+            remedy = None
+        else:
+            message = f"{message}; {doubt}"
     return Finding(
-        rule.id, rule.title, severity, noted.line, noted.column, outcome.pointer,
-        PLACE.sub(lambda place: texts[place[1]], rule.message),
+        rule.id, rule.title, severity, noted.line, noted.column, outcome.pointer, message,
         measured if measured is not None and measured.value is not None else None,
         limit if limit is not None and limit.value is not None else None,
-        outcome.margin, False, source, rule.why, rule.safety, rule.sign_off, _tries(rule), outcome.value,
-        outcome.limit, texts.get("short", ""), outcome.key,
+        outcome.margin, bool(noted.doubts), source, rule.why, rule.safety, rule.sign_off, remedy, outcome.value,
+        outcome.limit, "" if outcome.state == "met" else texts.get("short", ""), outcome.key,
     )  # fmt: skip
 
 
@@ -251,12 +307,6 @@ def _shown(value: Any, dimension: str | None, system: Literal["us", "si"]) -> st
     if value is None or not isinstance(value, bool | int | float | str):
         return "not known"
     return measure(value, dimension, system).text
-
-
-def _tries(rule: Rule) -> str | None:
-    if not rule.tries:
-        return None
-    return "try another " + ", or ".join(name.replace("_", " ").replace(".", ": ") for name in rule.tries)
 
 
 def _problem(rule: str, pointer: str, line: int, column: int, message: str) -> Finding:

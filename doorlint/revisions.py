@@ -5,7 +5,6 @@ from __future__ import annotations
 import os
 import re
 import subprocess
-from pathlib import Path
 
 from doorlint.errors import WrongCall
 from doorlint.fleet import Source, data_of
@@ -63,12 +62,11 @@ def bytes_of(side: str) -> bytes:
 
     Raises :class:`WrongCall` where there is no such file or revision.
     """
-    path = Path(side)
     revision, colon, inside = side.partition(":")
     if not os.path.exists(side) and colon and inside and len(revision) > 1:
         return _at_revision(revision, inside)
     try:
-        return data_of(Source(side, path))
+        return data_of(Source(side, side))
     except (OSError, ValueError) as error:
         raise WrongCall(f"{side}: cannot be read: {getattr(error, 'strerror', None) or error}") from None
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from functools import lru_cache
-from itertools import chain
+from itertools import compress
 from operator import itemgetter
 from typing import TYPE_CHECKING, Any, Final, NamedTuple
 
@@ -17,7 +17,7 @@ from doorlint.errors import Lacking, NotModelled, OutsideTable
 if TYPE_CHECKING:
     from doorlint.figures.graph import Job
 
-__all__ = ["FLAWED", "IdleError", "Parameter", "Unknown", "along", "by_key", "merged", "once"]
+__all__ = ["FLAWED", "IdleError", "Parameter", "Unknown", "along", "by_key", "column", "merged", "once"]
 
 
 class Unknown(NamedTuple):
@@ -75,7 +75,6 @@ def _merged(unknowns: tuple[Unknown, ...]) -> Unknown:
 def once(label: str, function: Callable[..., Any], parameters: Sequence[Parameter]) -> Callable[[Job], Any]:
     """What a function comes to in a job as a whole; ``label`` is what a crash in it is reported as."""
     names, known = _names(parameters)
-    columns = [place for place, parameter in enumerate(parameters) if parameter.column]
     needed = [place for place, parameter in enumerate(parameters) if not parameter.optional]
 
     def compute(job: Job) -> Any:
@@ -83,10 +82,7 @@ def once(label: str, function: Callable[..., Any], parameters: Sequence[Paramete
             arguments = known(job.memo)
         except KeyError:
             arguments = tuple(map(job.cell, names))
-        sound = FLAWED.isdisjoint(map(type, arguments))
-        for place in columns:
-            sound = sound and Unknown not in map(type, arguments[place].values())
-        if not sound:
+        if not job.sound.issuperset(names):
             arguments = tuple(map(_taken, parameters, arguments))
             flaw = _flaw([arguments[place] for place in needed])
             if flaw is not _FINE:
@@ -99,43 +95,17 @@ def once(label: str, function: Callable[..., Any], parameters: Sequence[Paramete
     return compute
 
 
-def along(
-    label: str, function: Callable[..., Any], parameters: Sequence[Parameter]
-) -> Callable[[Job, Sequence[str]], list[Any]]:
-    """What a function comes to for each of some named things of a job, in the order of their keys."""
-    names, known = _names(parameters)
-    own, optional = [parameter.own for parameter in parameters], [parameter.optional for parameter in parameters]
-    columns = any(parameter.column for parameter in parameters)
+def column(
+    label: str, function: Callable[..., Any], parameters: Sequence[Parameter], axis: str
+) -> Callable[[Job], Any]:
+    """The column that a function makes at once: an entry for every thing of an axis, in the order of the keys."""
+    whole = once(label, function, parameters)
 
-    def compute(job: Job, keys: Sequence[str]) -> list[Any]:
-        try:
-            cells = known(job.memo)
-        except KeyError:
-            cells = tuple(map(job.cell, names))
-        rows = [
-            list(map(cell.get, keys)) if o and cell.__class__ is dict else [cell] * len(keys)
-            for cell, o in zip(cells, own, strict=True)
-        ]
-        needed: list[list[Any]] = []
-        if columns or not FLAWED.isdisjoint(map(type, chain.from_iterable(rows))):
-            rows = [_row(parameter, row) for parameter, row in zip(parameters, rows, strict=True)]
-            needed = [row for row, may_lack in zip(rows, optional, strict=True) if not may_lack]
-            needed = [row for row in needed if not FLAWED.isdisjoint(map(type, row))]
-        if not needed:
-            try:
-                return list(map(function, *rows))
-            except Exception:  # then one by one, so that what ails one thing stays with it
-                pass
-        return [one(job, place, rows, needed) for place in range(len(keys))]
-
-    def one(job: Job, place: int, rows: list[list[Any]], needed: list[list[Any]]) -> Any:
-        flaw = _flaw([row[place] for row in needed])
-        if flaw is not _FINE:
-            return flaw
-        try:
-            return function(*[row[place] for row in rows])
-        except Exception as error:
-            return _declined(job, label, error)
+    def compute(job: Job) -> Any:
+        made, keys = whole(job), job.keys.get(axis, ())
+        if made.__class__ is not dict or tuple(made) == keys:
+            return made
+        return {key: made.get(key) for key in keys}
 
     return compute
 
@@ -144,13 +114,51 @@ def by_key(
     label: str, function: Callable[..., Any], parameters: Sequence[Parameter], axis: str
 ) -> Callable[[Job], Any]:
     """The column of what a function comes to for every thing of an axis."""
-    each = along(label, function, parameters)
+    each = along(label, function, parameters, axis)
 
     def compute(job: Job) -> Any:
         keys = job.keys.get(axis)
         if not keys:
             return Unknown("input missing", (job.graph.axes[axis],))
         return dict(zip(keys, each(job, keys), strict=True))
+
+    return compute
+
+
+def along(
+    label: str, function: Callable[..., Any], parameters: Sequence[Parameter], axis: str
+) -> Callable[[Job, Sequence[str]], list[Any]]:
+    """What a function comes to for some of the things of an axis, in the order of their keys."""
+    names, known = _names(parameters)
+    own, needed = [parameter.own for parameter in parameters], [not parameter.optional for parameter in parameters]
+
+    def compute(job: Job, keys: Sequence[str]) -> list[Any]:
+        try:
+            cells = known(job.memo)
+        except KeyError:
+            cells = tuple(map(job.cell, names))
+        rows: list[Any]
+        lacking: list[Any] = []
+        many = len(keys)
+        if keys is job.keys[axis] and job.sound.issuperset(names):
+            rows = [cell.values() if one else [cell] * many for one, cell in zip(own, cells, strict=True)]
+        else:
+            rows = [_row(parameter, cell, keys) for parameter, cell in zip(parameters, cells, strict=True)]
+            lacking = [row for row in compress(rows, needed) if not FLAWED.isdisjoint(map(type, row))]
+        if not lacking:
+            try:
+                return list(map(function, *rows))
+            except Exception:  # then one by one, so that what ails one thing stays with it
+                pass
+        each = zip(*rows, strict=True) if rows else [()] * many
+        flaws = map(_flaw, zip(*lacking, strict=True)) if lacking else [_FINE] * many
+        return [one_of(job, arguments) if flaw is _FINE else flaw for arguments, flaw in zip(each, flaws, strict=True)]
+
+    def one_of(job: Job, arguments: tuple[Any, ...]) -> Any:
+        try:
+            return function(*arguments)
+        except Exception as error:
+            return _declined(job, label, error)
 
     return compute
 
@@ -163,10 +171,11 @@ def _names(parameters: Sequence[Parameter]) -> tuple[list[str], Callable[[Mappin
     return names, lambda memo: tuple(memo[name] for name in names)
 
 
-def _row(parameter: Parameter, row: list[Any]) -> list[Any]:
-    """What a parameter takes for each thing."""
-    if not parameter.own:
-        return [_taken(parameter, row[0])] * len(row)
+def _row(parameter: Parameter, cell: Any, keys: Sequence[str]) -> Sequence[Any]:
+    """What a parameter takes for each of some things."""
+    if not parameter.own or cell.__class__ is not dict:
+        return (_taken(parameter, cell),) * len(keys)
+    row = tuple(map(cell.get, keys))
     if parameter.optional and Unknown in map(type, row):
         return [None if entry.__class__ is Unknown else entry for entry in row]
     return row

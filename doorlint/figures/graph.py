@@ -15,7 +15,7 @@ from itertools import islice
 from types import FunctionType, ModuleType
 from typing import Any, NamedTuple, Protocol
 
-from doorlint.figures.cells import Parameter, Unknown, by_key, merged, once
+from doorlint.figures.cells import FLAWED, Parameter, Unknown, by_key, column, merged, once
 
 __all__ = ["Graph", "Job", "Kept", "Node", "Parameter", "Term", "Unknown", "merged", "natural"]
 
@@ -64,7 +64,7 @@ class Kept(dict[str, Any]):
     """The cells of a changed job: those worked out anew, over those of the first job that the change leaves alone.
 
     >>> kept = Kept({"a": 1, "b": 2}, frozenset("b"))
-    >>> kept.known("a"), kept.known("b") is ABSENT
+    >>> kept["a"], kept.known("b") is ABSENT
     (1, True)
     """
 
@@ -73,6 +73,12 @@ class Kept(dict[str, Any]):
     def __init__(self, first: dict[str, Any], gone: frozenset[str]) -> None:
         super().__init__()
         self.first, self.gone = first, gone
+
+    def __missing__(self, name: str) -> Any:
+        cell = self.known(name)
+        if cell is ABSENT:
+            raise KeyError(name)
+        return cell
 
     def known(self, name: str) -> Any:
         """The cell as far as it has been worked out, here or in the first job; :data:`ABSENT` where it has not."""
@@ -87,7 +93,7 @@ class Kept(dict[str, Any]):
 class Job:
     """One spec's values and every figure worked out from them so far."""
 
-    __slots__ = ("graph", "keys", "memo", "values")
+    __slots__ = ("graph", "keys", "memo", "sound", "values")
 
     def __init__(
         self,
@@ -100,6 +106,8 @@ class Job:
         self.values = values
         self.keys = keys
         self.memo: dict[str, Any] = {} if memo is None else memo
+        self.sound: set[str] = set()
+        """those cells known to hold nothing that is unknown or does not apply; that others do is not said"""
 
     def cell(self, name: str) -> Any:
         """The value of a name: a float, text, flag or column; ``None`` when it does not apply; or an
@@ -111,7 +119,15 @@ class Job:
             value = memo.known(name)
             if value is not ABSENT:
                 return value
-        value = memo[name] = self.graph.nodes[name].compute(self)
+        return self.work_out(name, self.graph.nodes[name].compute)
+
+    def work_out(self, name: str, compute: Callable[[Job], Any]) -> Any:
+        """Work a cell out and remember it, and whether it is sound throughout."""
+        value = self.memo[name] = compute(self)
+        if value.__class__ not in FLAWED and (
+            value.__class__ is not dict or FLAWED.isdisjoint(map(type, value.values()))
+        ):
+            self.sound.add(name)
         return value
 
     def at(self, name: str, key: str | None = None) -> Any:
@@ -183,9 +199,7 @@ class Graph:
         self.nodes: dict[str, Node] = {name: _leaf(term, self.axes) for name, term in terms.items()}
         for name, dimension in dimensions.items():
             self.nodes[name] = Node(name, _constant(name), dimension=dimension)
-        self._members: dict[str, tuple[str, ...]] = {
-            axis: tuple(name for name, term in terms.items() if term.axis == axis) for axis in axes
-        }
+        self._members = {axis: frozenset(name for name, term in terms.items() if term.axis == axis) for axis in axes}
         self._parts = frozenset(name.partition(".")[0] for name, term in terms.items() if term.axis is None)
         self._orders: dict[tuple[str, frozenset[str]], list[tuple[str, Callable[[Job], Any]]]] = {}
         self._absent = {name: _missing(term.pointer) for name, term in terms.items() if term.axis is None}
@@ -213,12 +227,14 @@ class Graph:
     def job(self, values: Mapping[str, Any], keys: Mapping[str, tuple[str, ...]]) -> Job:
         """A job with these spec values over the constants."""
         values = {**self.constants, **values}
-        memo = {**self._absent, **values}
+        job = Job(self, values, keys, {**self._absent, **values})
+        job.sound.update(values)
         for axis, names in self._members.items():
-            for name in values.keys() & names:
+            for name in names & values.keys():
                 if len(values[name]) < len(keys.get(axis, ())):
-                    del memo[name]
-        return Job(self, values, keys, memo)
+                    del job.memo[name]
+                    job.sound.discard(name)
+        return job
 
     def prepare(self, job: Job, purpose: str) -> int:
         """Work figures out in the order in which an earlier job of this purpose and these parts came to need them.
@@ -229,7 +245,7 @@ class Graph:
         if memo.__class__ is dict:
             for name, compute in self._orders.get(self._kind(job, purpose), ()):
                 if name not in memo:
-                    memo[name] = compute(job)
+                    job.work_out(name, compute)
         return len(memo)
 
     def learn(self, job: Job, purpose: str, known: int) -> None:
@@ -246,7 +262,7 @@ class Graph:
         """The axis along which a name is a column."""
         return self.nodes[name].axis
 
-    def members(self, axis: str) -> tuple[str, ...]:
+    def members(self, axis: str) -> frozenset[str]:
         """Every spec name under an axis."""
         return self._members[axis]
 
@@ -277,13 +293,13 @@ class Graph:
             if argument not in spoken:
                 raise ValueError(f"figure {name} reads {argument}, which is neither a spec value nor a figure")
             read, note = spoken[argument], notes[argument]
-            column = note.startswith("Each[")
-            own = not whole and not column and read.startswith(f"{axis}.")
-            parameters.append(Parameter(read, column, note.endswith("| None"), "| None]" in note, own))
-        label = f"figure {name}"
+            each = note.startswith("Each[")
+            own = not whole and not each and read.startswith(f"{axis}.")
+            parameters.append(Parameter(read, each, note.endswith("| None"), "| None]" in note, own))
+        label, make = f"figure {name}", column if whole else by_key
         return Node(
             name,
-            once(label, function, parameters) if axis is None or whole else by_key(label, function, parameters, axis),
+            once(label, function, parameters) if axis is None else make(label, function, parameters, axis),
             tuple(parameter.name for parameter in parameters),
             tuple(parameter.name for parameter in parameters if not parameter.optional),
             axis,
@@ -319,14 +335,14 @@ def _leaf(term: Term, axes: Mapping[str, str]) -> Node:
         return Node(name, scalar, dimension=term.dimension)
     none = _missing(axes[axis])
 
-    def column(job: Job) -> Any:
+    def entries(job: Job) -> Any:
         keys = job.keys.get(axis)
         if not keys:
             return none
         gaps = _gaps(pointer, keys)
         return {**gaps, **job.values[name]} if name in job.values else gaps
 
-    return Node(name, column, axis=axis, dimension=term.dimension)
+    return Node(name, entries, axis=axis, dimension=term.dimension)
 
 
 def _missing(pointer: str) -> Unknown:

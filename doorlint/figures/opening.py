@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from doorlint.errors import Lacking
-from doorlint.figures.kinds import Flag, Length
+from doorlint.figures.kinds import Flag, Length, Text
 
 
 def least_width(opening_width_top: Length, opening_width_middle: Length, opening_width_bottom: Length) -> Length:
@@ -236,3 +236,18 @@ def lap(door_width: Length, opening_finished_width: Length) -> Length:
     0.02
     """
     return (door_width - opening_finished_width) / 2
+
+
+def read_to(
+    opening_measured_tool: Text | None, practice_tape: Length, practice_laser: Length, practice_drawing: Length
+) -> Length:
+    """How far a measure of opening and room may be off
+
+    Formula: what a tape, a laser or a drawing is good to, by what it was measured with; a tape where that is not said
+    Unit: m
+    Source: practice; what the tools of a survey read to
+
+    >>> read_to("laser", 0.003, 0.0015, 0.012), read_to(None, 0.003, 0.0015, 0.012)
+    (0.0015, 0.003)
+    """
+    return {"laser": practice_laser, "drawing": practice_drawing}.get(opening_measured_tool or "", practice_tape)

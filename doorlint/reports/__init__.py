@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from importlib import import_module
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from doorlint.findings import Review
+    from doorlint.findings import Review, Run
     from doorlint.setout import Sheet
     from doorlint.whatif.change import Change
 
@@ -26,6 +26,18 @@ def renderer(form: str) -> Callable[[Review], str]:
     """The function that renders a review in a form; raises :class:`KeyError` for another word."""
     render: Callable[[Review], str] = import_module(FORMS[form]).render
     return render
+
+
+def streamer(form: str) -> Callable[[Run], Iterator[str]]:
+    """The function that renders a run in a form, part by part; raises :class:`KeyError` for another word.
+
+    Text and JSON come spec by spec; the other forms have to see all of them first.
+    """
+    module = import_module(FORMS[form])
+    if hasattr(module, "stream"):
+        stream: Callable[[Run], Iterator[str]] = module.stream
+        return stream
+    return lambda run: iter([module.render(run.gathered())])
 
 
 def change_renderer(form: str) -> Callable[[Change, str, str], str]:

@@ -2,33 +2,35 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from textwrap import indent
 from typing import Any
 
-from doorlint.findings import Approved, Finding, Measure, NotChecked, Review, SpecReview
+from doorlint.findings import Approved, Finding, Measure, NotChecked, Review, Run, SpecReview
 from doorlint.reports.data import dump
 from doorlint.rulebook.rule import SEVERITIES
 
 
 def render(review: Review) -> str:
     """The whole review, keys always present."""
-    return dump(document(review))
+    return "".join(stream(review))
 
 
-def document(review: Review) -> dict[str, Any]:
-    """The review as plain data."""
-    specs = review.specs
-    totals: dict[str, int] = {
-        severity: sum(finding.severity == severity for spec in specs for finding in spec.findings)
-        for severity in SEVERITIES
-    }
-    totals["not_checked"] = sum(len(spec.not_checked) for spec in specs)
-    return {
-        "tool": {"name": "doorlint", "version": review.version},
-        "reviewed_on": review.reviewed_on,
-        "rules": review.library.digest,
-        "specs": [_spec(spec) for spec in specs],
-        "totals": totals,
-    }
+def stream(run: Review | Run) -> Iterator[str]:
+    """The whole run, spec by spec; together one JSON document."""
+    totals = dict.fromkeys((*SEVERITIES, "not_checked"), 0)
+    tool = {"name": "doorlint", "version": run.version}
+    head = {"tool": tool, "reviewed_on": run.reviewed_on, "rules": run.library.digest}
+    yield dump(head).removesuffix("\n}\n") + ',\n  "specs": ['
+    start = "\n"
+    for spec in run.specs:
+        yield start + indent(dump(_spec(spec)).rstrip("\n"), "    ")
+        start = ",\n"
+        for finding in spec.findings:
+            totals[finding.severity] += 1
+        totals["not_checked"] += len(spec.not_checked)
+    end = "]" if start == "\n" else "\n  ]"
+    yield end + dump({"totals": totals}).replace("{", ",", 1)
 
 
 def _spec(spec: SpecReview) -> dict[str, Any]:

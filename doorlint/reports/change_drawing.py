@@ -99,7 +99,7 @@ def _drawing(name: str, title: str, was: Scene, now: Scene, frame: Frame, facts:
     scale_bar(view, (LEFT, view.canvas.height - 14))
     if not moved:
         view.says.append("Nothing that is drawn here moves.")
-    return Drawn(name, title, view.canvas.svg(name, title, " ".join(view.says)), (), ())
+    return Drawn(name, title, view.canvas.svg(name, title, " ".join(view.says)), ())
 
 
 def _alike(one: Part | None, other: Part | None) -> bool:

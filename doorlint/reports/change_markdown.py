@@ -80,6 +80,7 @@ def _shift(shift: Shift, kind: Kind) -> str:
             "Safety": finding.safety, "Try": finding.remedy, "Source": source_text(finding.source),
             "Sign-off": SIGN_OFF[finding.sign_off] if finding.severity != "advisory" else "",
         }  # fmt: skip
+        said += " *The tape could flip this.*" * finding.marginal
         said += "".join(f" **{label}:** {escaped(text)}" for label, text in told.items() if text)
     if isinstance(shift.after.said, Approved):
         said += f" **Signed off** {escaped(signed_text(shift.after.said))}"

@@ -106,15 +106,15 @@ def edit_lines(change: Change) -> list[str]:
     lines = []
     for _, group in groupby(change.edits, _alike):
         edits = list(group)
-        more = "".join(f", {edit.label.rpartition(' ')[2]}" for edit in edits[1:])
-        pointers = edits[0].pointer + "".join(f", {edit.pointer.rpartition('/')[2]}" for edit in edits[1:])
-        lines.append(f"{edits[0].label}{more}: {_edit_sides(edits[0], system_of(change))} ({pointers})")
+        keys = [edit.pointer.rpartition("/")[2] for edit in edits[1:]]
+        label = ", ".join([edits[0].label, *(key.replace("_", " ") for key in keys)])
+        pointers = ", ".join([edits[0].pointer, *keys])
+        lines.append(f"{label}: {_edit_sides(edits[0], system_of(change))} ({pointers})")
     return lines
 
 
-def _alike(edit: Edit) -> tuple[str, str | None, str | None, str]:
-    group, _, key = edit.pointer.rpartition("/")
-    return group, edit.before, edit.after, "" if edit.dimension and "_" not in key else key
+def _alike(edit: Edit) -> tuple[str, str | None, str | None]:
+    return edit.pointer.rpartition("/")[0], edit.before, edit.after
 
 
 def _edit_sides(edit: Edit, system: quantities.System) -> str:

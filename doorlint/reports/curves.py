@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass, field
 from typing import NamedTuple, TypeAlias
 
 from doorlint.reports.drawing import Box, Canvas, Point
 from doorlint.reports.facts import Facts
-from doorlint.reports.view import Drawn
 
-__all__ = ["Mark", "balance", "curves", "marks"]
+__all__ = ["Chart", "Mark", "balance", "curves", "marks"]
 
 WIDTH, HEIGHT = 700.0, 330.0
 LEFT, RIGHT, TOP, BOTTOM = 74.0, 40.0, 34.0, 46.0
@@ -33,13 +33,18 @@ class Mark(NamedTuple):
     """how far from the aim it may be (N)"""
 
 
-class Chart(NamedTuple):
-    """Paper and axes of a chart: ranges of travel (m) and force (N)."""
+@dataclass(slots=True)
+class Chart:
+    """A chart in the making: paper, and ranges of travel (m) and force (N)."""
 
+    name: str
+    title: str
     canvas: Canvas
     most: float
     low: float
     high: float
+    places: dict[str, list[Point]] = field(default_factory=dict)
+    says: list[str] = field(default_factory=list)
 
     def __call__(self, travel: float, force: float) -> Point:
         across, up = WIDTH - LEFT - RIGHT, self.canvas.height - TOP - BOTTOM
@@ -91,82 +96,99 @@ def balance(facts: Facts) -> list[tuple[str, ...]]:
     ]  # fmt: skip
 
 
-def curves(facts: Facts) -> list[Drawn]:
+def curves(facts: Facts) -> list[Chart]:
     """The two charts; what is missing for them is noted in the facts."""
     if not facts.given("door") or not facts.needs("The curves of force", "door.curve"):
         return []
     curve: Curve = facts.known("door.curve")
     reached = marks(facts)
-    drawn = [_pulls(facts, curve, reached)]
+    made = [_pulls(facts, curve, reached)]
     left_over = [(travel, residual) for travel, _, _, residual in curve if residual is not None]
     if left_over:
-        drawn.append(_residual(facts, left_over, reached))
-    return drawn
+        made.append(_residual(facts, left_over, reached))
+    return made
 
 
 def _half(value: float | None) -> float | None:
     return None if value is None else value / 2
 
 
-def _pulls(facts: Facts, curve: Curve, reached: list[Mark]) -> Drawn:
+def _pulls(facts: Facts, curve: Curve, reached: list[Mark]) -> Chart:
     door = [(travel, pull) for travel, pull, _, _ in curve]
     other = [(travel, pull) for travel, _, pull, _ in curve if pull is not None]
     forces = [force for _, force in [*door, *other]]
-    chart = _chart(facts, door[-1][0], min(*forces, 0.0), max(forces), HEIGHT)
+    title = "Pull of the door and of what balances it, over the travel"
+    chart = _chart(facts, "pulls", title, door[-1][0], (min(*forces, 0.0), max(forces)))
     _marks(chart, reached)
     chart.canvas.line([chart(*point) for point in door], "curve-door")
     chart.canvas.label("door", chart(*door[len(door) // 7]))
-    says = [f"The door pulls {facts.write(door[0][1], 'weight')} closed and {facts.write(door[-1][1], 'weight')} open."]
+    ends = [facts.write(door[at][1], "weight") for at in (0, -1)]
+    chart.says.append(f"The door pulls {ends[0]} closed and {ends[1]} open.")
     if other:
         chart.canvas.line([chart(*point) for point in other], "curve-balance")
         name = "boxes" if facts.given("tower") else "springs"
         chart.canvas.label(name, chart(*other[len(other) * 5 // 7]))
         ends = [facts.write(other[at][1], "weight") for at in (0, -1)]
-        says.append(f"The {name} pull {ends[0]} closed and {ends[1]} open.")
+        chart.says.append(f"The {name} pull {ends[0]} closed and {ends[1]} open.")
     for mark in reached:
         chart.canvas.circle(chart(mark.travel, mark.door), 2.5, "roller")
-    title = "Pull of the door and of what balances it, over the travel"
-    return Drawn("pulls", title, chart.canvas.svg("pulls", title, " ".join(says)), (), ())
+    return chart
 
 
-def _residual(facts: Facts, points: list[tuple[float, float]], reached: list[Mark]) -> Drawn:
+def _residual(facts: Facts, points: list[tuple[float, float]], reached: list[Mark]) -> Chart:
     """What is left over, with the band at every mark in which it shall be."""
     forces = [force for _, force in points]
     for mark in reached:
         forces += [mark.aim - (mark.band or 0.0), mark.aim + (mark.band or 0.0)]
     room = (max(*forces, 0.0) - min(*forces, 0.0)) * 0.06 or 1.0
-    chart = _chart(facts, points[-1][0], min(*forces, 0.0) - room, max(*forces, 0.0) + room, HEIGHT)
-    canvas = chart.canvas
+    title = "What is left over: counterbalance less door, without friction"
+    chart = _chart(facts, "residual", title, points[-1][0], (min(*forces, 0.0) - room, max(*forces, 0.0) + room))
     _marks(chart, reached)
-    banded = [mark for mark in reached if mark.band is not None]
-    for mark in banded:
-        assert mark.band is not None
-        low, high = chart(mark.travel, mark.aim - mark.band), chart(mark.travel, mark.aim + mark.band)
-        canvas.line((low, high), "band")
-        for x, y in (low, high):
-            canvas.line(((x - 5, y), (x + 5, y)), "band")
-    canvas.line((chart(0.0, 0.0), chart(chart.most, 0.0)), "zero")
-    canvas.line([chart(*point) for point in points], "curve-residual")
-    if banded:
-        canvas.label("band", chart(banded[0].travel, banded[0].aim + (banded[0].band or 0.0)))
+    for mark in reached:
+        if mark.band is not None:
+            low, high = chart(mark.travel, mark.aim - mark.band), chart(mark.travel, mark.aim + mark.band)
+            chart.canvas.line((low, high), "band")
+            for x, y in (low, high):
+                chart.canvas.line(((x - 5, y), (x + 5, y)), "band")
+    chart.canvas.line((chart(0.0, 0.0), chart(chart.most, 0.0)), "zero")
+    chart.canvas.line([chart(*point) for point in points], "curve-residual")
+    for mark in reached:
+        if mark.left is not None:
+            chart.canvas.circle(chart(mark.travel, mark.left), 2.5, "roller")
+    if reached and reached[0].band is not None:
+        chart.canvas.label("band", chart(reached[0].travel, reached[0].aim + reached[0].band))
+    _place_readings(facts, chart, points, reached)
     low_point, high_point = min(points, key=lambda point: point[1]), max(points, key=lambda point: point[1])
-    says = [
+    chart.says += [
         f"Closed {facts.write(points[0][1], 'pull')}, open {facts.write(points[-1][1], 'pull')};",
         f"least {facts.write(low_point[1], 'pull')} at {facts.write(low_point[0], 'length')},",
         f"most {facts.write(high_point[1], 'pull')} at {facts.write(high_point[0], 'length')} from closed.",
     ]
-    title = "What is left over: counterbalance less door, without friction"
-    return Drawn("residual", title, canvas.svg("residual", title, " ".join(says)), (), ())
+    return chart
 
 
-def _chart(facts: Facts, most: float, low: float, high: float, height: float) -> Chart:
-    """Axes with round numbers in the report's units."""
+def _place_readings(facts: Facts, chart: Chart, points: list[tuple[float, float]], reached: list[Mark]) -> None:
+    """Where findings about plates and balance readings belong: at the marks, and at the closed door."""
+    for mark in reached:
+        if mark.left is not None:
+            chart.places[f"/tower/boxes/{mark.name}/plates"] = [chart(mark.travel, mark.left)]
+    rollers = {key: number for number, key in enumerate(facts.job.keys["section"], 1)}
+    travels = {0: 0.0, **{rollers[key]: travel for key, travel in facts.column("section.mark_travel").items()}}
+    for key, roller in facts.column("reading.roller").items():
+        if roller in travels:
+            at = min(points, key=lambda point: abs(point[0] - travels[roller]))
+            chart.places[f"/as_built/readings/{key}"] = [chart(*at)]
+
+
+def _chart(facts: Facts, name: str, title: str, most: float, forces: tuple[float, float]) -> Chart:
+    """Axes over some forces (N), with round numbers in the report's units."""
+    low, high = forces
     weight = {"us": 4.4482216152605, "si": 9.80665}[facts.system]
     length = {"us": 0.3048, "si": 0.5}[facts.system]
     step = _round((high - low) / weight / 5) * weight
     low, high = math.floor(low / step) * step, math.ceil(high / step) * step
-    canvas = Canvas(WIDTH, height)
-    chart = Chart(canvas, most, low, high)
+    canvas = Canvas(WIDTH, HEIGHT)
+    chart = Chart(name, title, canvas, most, low, high)
     frame = Box(*chart(0.0, high), *chart(most, low))
     canvas.line(((frame.left, frame.top), (frame.left, frame.bottom), (frame.right, frame.bottom)), "axis")
     for number in range(round(low / step), round(high / step) + 1):
@@ -178,7 +200,7 @@ def _chart(facts: Facts, most: float, low: float, high: float, height: float) ->
         x, y = chart(number * length, low)
         canvas.line(((x, y), (x, y + 4)), "axis")
         canvas.text(_tick(number * length, facts.system), (x, y + 18))
-    canvas.text("travel of the bottom roller from closed", (LEFT + (WIDTH - LEFT - RIGHT) / 2, height - 6))
+    canvas.text("travel of the bottom roller from closed", (LEFT + (WIDTH - LEFT - RIGHT) / 2, HEIGHT - 6))
     return chart
 
 

@@ -183,16 +183,14 @@ class Canvas:
     def hatch(self, box: Box, gap: float = 7.0) -> None:
         """Slanting lines over a rectangle: drawn one by one, so that they print as sharp as any other."""
         width, height = box.right - box.left, box.bottom - box.top
-        step = gap
-        while step < width + height:
-            self.line(
-                (
-                    (box.left + max(step - height, 0.0), box.top + min(step, height)),
-                    (box.left + min(step, width), box.top + max(step - width, 0.0)),
-                ),
-                "hatch",
-            )
-            step += gap
+        moves = []
+        for number in range(1, math.ceil((width + height) / gap)):
+            step = number * gap
+            start = (box.left + max(step - height, 0.0), box.top + min(step, height))
+            end = (box.left + min(step, width), box.top + max(step - width, 0.0))
+            moves.append(f"M{_n(start[0])},{_n(start[1])}L{_n(end[0])},{_n(end[1])}")
+            self._mark_ink(start, end)
+        self._add("path", "hatch", d="".join(moves))
 
     def shows(self, at: Point) -> bool:
         """Whether a point lies in the window, where there is one."""

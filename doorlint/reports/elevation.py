@@ -26,9 +26,8 @@ def elevation(facts: Facts) -> View | None:
     unit = min((WIDTH - LEFT - RIGHT) / (high - low), TALLEST / top)
     middle = (LEFT + WIDTH - RIGHT) / 2
     scale = Scale(unit, middle - (low + high) / 2 * unit, TOP + top * unit)
-    view = View(
-        "elevation", "The wall seen from inside, door closed", Canvas(WIDTH, TOP + top * unit + BOTTOM), scale, facts
-    )
+    title = "The wall seen from inside" + (", door closed" if facts.column("section.height") else "")
+    view = View("elevation", title, Canvas(WIDTH, TOP + top * unit + BOTTOM), scale, facts)
     _opening(view, hole)
     _obstructions(view, low, high, top)
     _door(view, hole)
@@ -154,7 +153,8 @@ def _boxes(view: View, left: float, across: float) -> float | None:
         x, y = scale(left + across / 2, low + height / 2)
         if height * view.scale.unit > 16:
             canvas.text(key, (x, y + 4.5))
-        view.place(f"/tower/boxes/{key}", left + across / 2, low + height / 2)
+        for part in ("", "/plates"):
+            view.place(f"/tower/boxes/{key}{part}", left + across / 2, low + height / 2)
         low += height
     view.says.append(f"{len(heights)} boxes in it, drawn at rest; {next(iter(heights))} is the top one.")
     if not facts.needs("Box 1 at its hook-up mark", "tower.hook_up_height"):

@@ -18,7 +18,13 @@ from doorlint.reports.view import Drawn, marked
 from doorlint.reports.words import VERDICTS, counterbalance, counts, first_steps, titled
 from doorlint.reports.working import Working, figures, working
 
-NAMES = {"elevation": "the wall seen from inside", "side-view": "the side view", "header-view": "the header enlarged"}
+CHARTS = {"pulls": "the curves of force", "residual": "the curve of what is left over"}
+NAMES = {
+    "elevation": "the wall seen from inside",
+    "side-view": "the side view",
+    "header-view": "the header enlarged",
+    **CHARTS,
+}
 
 
 def render(review: Review) -> str:
@@ -29,7 +35,7 @@ def render(review: Review) -> str:
 def _report(review: Review, spec: SpecReview) -> str:
     facts = None if spec.job is None else Facts(spec.job, spec.system)
     drawn = [] if facts is None else drawings(facts, spec.findings)
-    charts = [] if facts is None else curves(facts)
+    charts = [one for one in drawn if one.name in CHARTS]
     on = {number for one in drawn for number in one.marked}
     steps = list(first_steps(spec))
     contents = [("first", "Do first")]
@@ -60,7 +66,7 @@ def _report(review: Review, spec: SpecReview) -> str:
         cells=_cells(review, spec),
         contents=contents,
         steps=steps,
-        drawings=drawn,
+        drawings=[one for one in drawn if one.name not in CHARTS],
         not_drawn=[] if facts is None else list(dict.fromkeys(facts.left_out)),
         unplaced=[number for number in range(1, len(spec.findings) + 1) if number not in on] if drawn else [],
         charts=charts,
@@ -74,14 +80,14 @@ def _report(review: Review, spec: SpecReview) -> str:
 
 
 def drawings(facts: Facts, findings: Sequence[Finding]) -> list[Drawn]:
-    """The drawings of a job with its findings marked; what is not drawn is noted in the facts."""
+    """The drawings and charts of a job with its findings marked; what is not drawn is noted in the facts."""
     for part, name in (("door", "The door"), ("track", "The track")):
         if not facts.given(part):
             facts.left_out.append(f"{name}: the spec gives none yet")
     if not facts.given("tower") and not facts.given("torsion"):
         facts.left_out.append("Tower or springs: the spec gives none yet")
     views = [view for view in (elevation(facts), side_view(facts), header_view(facts)) if view is not None]
-    return marked(views, findings)
+    return marked([*views, *curves(facts)], findings)
 
 
 def _cells(review: Review, spec: SpecReview) -> list[tuple[str, str]]:

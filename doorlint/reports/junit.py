@@ -13,7 +13,8 @@ from typing import NamedTuple
 from xml.etree import ElementTree as ET
 
 from doorlint.findings import Approved, Finding, NotChecked, Review, SpecReview
-from doorlint.reports.words import SIGN_OFF, VERDICTS, counts, gap_text, plain, source_text
+from doorlint.reports.cautions import cautions
+from doorlint.reports.words import SIGN_OFF, VERDICTS, counterbalance, counts, gap_text, plain, source_text
 
 _NOT_XML = re.compile("[^\t\n\r\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 """What no XML 1.0 document may hold, not even as a reference (W3C, XML 1.0, 5th edition, 2.2)."""
@@ -72,6 +73,7 @@ def _suite(root: ET.Element, spec: SpecReview, day: str) -> ET.Element:
             ET.SubElement(element, case.outcome).text = allowed(case.text)
         elif case.outcome:
             ET.SubElement(element, case.outcome, message=allowed(plain(case.message))).text = allowed(case.text)
+    ET.SubElement(suite, "system-out").text = "\n".join(cautions(counterbalance(spec)))
     return suite
 
 
@@ -104,7 +106,7 @@ def _told(spec: SpecReview, finding: Finding) -> str:
         lines.append(f"measured {plain(finding.measured.text)}, limit {plain(finding.limit.text)}")
     told = {
         "safety": finding.safety, "try": finding.remedy, "why": finding.why, "source": source_text(finding.source),
-        "sign-off": SIGN_OFF[finding.sign_off],
+        "sign-off": "" if finding.severity == "advisory" else SIGN_OFF[finding.sign_off],
     }  # fmt: skip
     lines += [f"{label}: {plain(text)}" for label, text in told.items() if text]
     return "\n".join(lines)

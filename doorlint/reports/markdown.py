@@ -7,7 +7,7 @@ not fit a comment is left out and said to be left out.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 
 from doorlint.findings import Finding, Review, SpecReview, Verdict
 from doorlint.reports.cautions import cautions
@@ -15,11 +15,11 @@ from doorlint.reports.words import (
     SIGN_OFF,
     VERDICTS,
     count,
-    counterbalance,
     counts,
     first_steps,
     gap_text,
     plain,
+    shared_counterbalance,
     source_text,
     titled,
 )
@@ -144,7 +144,7 @@ def _row(spec: SpecReview, number: int, finding: Finding) -> list[str]:
 def _note(number: int, finding: Finding) -> str:
     told = {
         "Safety": finding.safety, "Try": finding.remedy, "Why": finding.why, "Source": source_text(finding.source),
-        "Sign-off": SIGN_OFF[finding.sign_off],
+        "Sign-off": "" if finding.severity == "advisory" else SIGN_OFF[finding.sign_off],
     }  # fmt: skip
     said = " ".join(f"**{label}:** {escaped(text)}" for label, text in told.items() if text)
     return f"- No. {number}, {code(finding.pointer or 'the file')}. {said}"
@@ -170,11 +170,6 @@ def _folded(summary: str, body: str) -> str:
 
 
 def _tail(review: Review) -> Iterator[str]:
-    yield "**Cautions**\n\n" + "\n".join(f"- {escaped(caution)}" for caution in cautions(_one(review.specs)))
+    said = cautions(shared_counterbalance(review.specs))
+    yield "**Cautions**\n\n" + "\n".join(f"- {escaped(caution)}" for caution in said)
     yield f"doorlint {review.version}, rules {code(review.library.digest)}, day {review.reviewed_on}"
-
-
-def _one(specs: Iterable[SpecReview]) -> str | None:
-    """The counterbalance that all have, or ``None``."""
-    kinds = {counterbalance(spec) for spec in specs}
-    return kinds.pop() if len(kinds) == 1 else None

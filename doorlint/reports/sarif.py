@@ -17,9 +17,20 @@ from urllib.parse import quote
 
 from doorlint.built_in import BUILT_IN
 from doorlint.findings import Approved, Finding, NotChecked, Review, SpecReview
+from doorlint.reports.cautions import cautions
 from doorlint.reports.data import dump
 from doorlint.reports.markdown import escaped
-from doorlint.reports.words import REASONS, SIGN_OFF, VERDICTS, gap_text, plain, sentence, source_text, subject
+from doorlint.reports.words import (
+    REASONS,
+    SIGN_OFF,
+    VERDICTS,
+    gap_text,
+    plain,
+    sentence,
+    shared_counterbalance,
+    source_text,
+    subject,
+)
 from doorlint.rulebook.library import Library
 
 SCHEMA = "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json"
@@ -64,7 +75,10 @@ def document(review: Review) -> dict[str, Any]:
         "artifacts": [_artifact(spec) for spec in review.specs],
         "results": results,
         "columnKind": "unicodeCodePoints",
-        "properties": {"reviewedOn": review.reviewed_on},
+        "properties": {
+            "reviewedOn": review.reviewed_on,
+            "cautions": list(cautions(shared_counterbalance(review.specs))),
+        },
     }
     return {"$schema": SCHEMA, "version": "2.1.0", "runs": [run]}
 

@@ -39,10 +39,11 @@ def side_view(facts: Facts) -> View | None:
     if scene is None:
         facts.needs("The side view", "opening.least_height")
         return None
+    title = "The side view" if scene.turn is None else "The side view: door closed, half way and open"
     back, top = _extent(facts, scene)
     unit = min((WIDTH - LEFT - RIGHT) / (back + WALL + 0.1), TALLEST / top)
     view = View(
-        "side-view", "The side view: door closed, half way and open", Canvas(WIDTH, TOP + top * unit + BOTTOM),
+        "side-view", title, Canvas(WIDTH, TOP + top * unit + BOTTOM),
         Scale(unit, LEFT + (WALL + 0.1) * unit, TOP + top * unit), facts,
     )  # fmt: skip
     _wall(view, scene, top)

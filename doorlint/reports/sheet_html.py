@@ -17,6 +17,8 @@ from doorlint.setout import Sheet
 
 BAND = 64.0
 """Most lines of jobs beside each other, both sides together."""
+HALF = 44
+"""Most letters of a row that fits half the width of the paper."""
 READ = frozenset({"box.plates_wanted", "section.mark_pull"})
 """Figures beside which the sheet leaves room to write down what was read, moving up and moving down."""
 
@@ -33,6 +35,12 @@ class Table(NamedTuple):
     ticked: bool
     """every row is a step of its own"""
 
+    @property
+    def letters(self) -> int:
+        """Letters of its longest row, with what the places for readings and ticks take."""
+        rows = (len(key) + sum(map(len, row)) for key, row in self.rows)
+        return max(rows, default=0) + 18 * self.read + 4 * self.ticked
+
 
 class Job(NamedTuple):
     """One thing to do, or the same thing done to one after the other."""
@@ -47,7 +55,7 @@ class Job(NamedTuple):
     @property
     def wide(self) -> bool:
         """Whether it takes the whole width of the paper."""
-        return any(len(table.heads) + 2 * table.read > 5 for table in self.tables)
+        return any(table.letters > HALF for table in self.tables)
 
     @property
     def lines(self) -> float:
@@ -129,7 +137,8 @@ def _sorted(entries: list[Entry]) -> tuple[list[list[Entry]], list[list[Entry]]]
     by_name: dict[str, list[Entry]] = {}
     for entry in entries:
         by_name.setdefault(entry["name"], []).append(entry)
-    alone, columns = [], []
+    alone: list[list[Entry]] = []
+    columns: list[list[Entry]] = []
     for said in by_name.values():
         same = said[0]["key"] is None or (len(said) > 1 and len({entry["text"] for entry in said}) == 1)
         (alone if same else columns).append(said)

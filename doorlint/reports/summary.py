@@ -8,9 +8,11 @@ from typing import NamedTuple
 from doorlint.findings import Finding, Review, SpecReview, Verdict
 from doorlint.reports import pages
 from doorlint.reports.cautions import cautions
-from doorlint.reports.words import Step, count, counterbalance, counts, first_steps, subject, titled
+from doorlint.reports.words import Step, count, counts, first_steps, shared_counterbalance, subject, titled
 from doorlint.rulebook.rule import SEVERITIES
 
+MOST_TOLD = 300
+"""Specs whose findings are told on the page; of more the page would be too heavy for a phone."""
 ORDER: tuple[Verdict, ...] = ("unreadable", "hold", "clear")
 
 
@@ -39,15 +41,18 @@ def render(review: Review) -> str:
     cells = [(_heading(severity), str(number)) for severity, number in totals.items()]
     cells.append(("Not checked", str(sum(len(spec.not_checked) for spec in specs))))
     cells.append(("Day", review.reviewed_on))
-    kinds = {counterbalance(spec) for spec in specs}
+    told = [number for number, spec in enumerate(specs) if _has_more(spec)][:MOST_TOLD]
+    anchors = {number: f"spec-{place}" for place, number in enumerate(told, 1)}
+    rows = [_row(spec, anchors.get(number, "")) for number, spec in enumerate(specs)]
     return pages.fill(
         "summary.html.j2",
         review=review,
         headline=headline,
         cells=cells,
-        rows=[_row(number, spec) for number, spec in enumerate(specs, 1)],
+        rows=rows,
+        untold=sum(not row.anchor and _has_more(row.spec) for row in rows),
         subjects=_subjects(specs),
-        cautions=cautions(kinds.pop() if len(kinds) == 1 else None),
+        cautions=cautions(shared_counterbalance(specs)),
     )
 
 
@@ -72,13 +77,16 @@ def _heading(severity: str) -> str:
     return count(2, severity).partition(" ")[2].capitalize()
 
 
-def _row(number: int, spec: SpecReview) -> Row:
+def _has_more(spec: SpecReview) -> bool:
+    return bool(spec.findings or spec.not_checked or spec.approved)
+
+
+def _row(spec: SpecReview, anchor: str) -> Row:
     about: dict[str, int] = {}
     for finding in spec.findings:
         about[subject(finding.rule)] = about.get(subject(finding.rule), 0) + 1
-    has_more = bool(spec.findings or spec.not_checked or spec.approved)
     return Row(
-        spec, f"spec-{number}" if has_more else "", titled(spec), counts(spec),
+        spec, anchor, titled(spec), counts(spec),
         ", ".join(f"{name} {many}" for name, many in about.items()), worst(spec.findings),
         list(first_steps(spec)), pages.needs(spec.not_checked),
         pages.grouped(pages.Item(number, finding) for number, finding in enumerate(spec.findings, 1)),

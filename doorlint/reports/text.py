@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import textwrap
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 
-from doorlint.findings import Finding, NotChecked, Review, SpecReview
+from doorlint.findings import Finding, NotChecked, Review, Run, SpecReview, Verdict
 from doorlint.reports.cautions import cautions
 from doorlint.reports.words import (
     SIGN_OFF,
@@ -30,22 +30,26 @@ HEADS = {
 
 def render(review: Review) -> str:
     """The whole review."""
-    return "\n".join(_lines(review)) + "\n"
+    return "".join(stream(review))
 
 
-def _lines(review: Review) -> Iterator[str]:
-    for spec in review.specs:
-        yield from _spec(spec)
-        yield ""
-    if len(review.specs) > 1:
-        yield from _table(review.specs)
-        yield ""
-    kinds = {counterbalance(spec) for spec in review.specs}
-    yield "CAUTIONS"
-    for caution in cautions(kinds.pop() if len(kinds) == 1 else None):
-        yield from wrap(caution, "  - ")
-    yield ""
-    yield f"doorlint {review.version}, rules {review.library.digest}, reviewed for {review.reviewed_on}"
+def stream(run: Review | Run) -> Iterator[str]:
+    """The whole run, spec by spec."""
+    verdicts: list[tuple[Verdict, str]] = []
+    kinds = set()
+    for spec in run.specs:
+        yield _text([*_spec(spec), ""])
+        verdicts.append((spec.verdict, spec.file))
+        kinds.add(counterbalance(spec))
+    if len(verdicts) > 1:
+        yield _text([*_table(verdicts), ""])
+    said = cautions(kinds.pop() if len(kinds) == 1 else None)
+    yield _text(["CAUTIONS", *(line for caution in said for line in wrap(caution, "  - ")), ""])
+    yield f"doorlint {run.version}, rules {run.library.digest}, reviewed for {run.reviewed_on}\n"
+
+
+def _text(lines: Iterable[str]) -> str:
+    return "".join(f"{line}\n" for line in lines)
 
 
 def _spec(spec: SpecReview) -> Iterator[str]:
@@ -116,12 +120,11 @@ def _gaps(gaps: Iterable[NotChecked]) -> Iterator[str]:
         yield from wrap(f"for {', '.join(rules)}", "    ")
 
 
-def _table(specs: tuple[SpecReview, ...]) -> Iterator[str]:
-    held = sum(spec.verdict == "hold" for spec in specs)
-    unreadable = sum(spec.verdict == "unreadable" for spec in specs)
-    yield f"ALL {count(len(specs), 'spec').upper()} - {held} on hold, {unreadable} unreadable"
-    for spec in specs:
-        yield f"  {spec.verdict:<10}  {plain(spec.file)}"
+def _table(verdicts: Sequence[tuple[Verdict, str]]) -> Iterator[str]:
+    held, unreadable = (sum(verdict == kind for verdict, _ in verdicts) for kind in ("hold", "unreadable"))
+    yield f"ALL {count(len(verdicts), 'spec').upper()} - {held} on hold, {unreadable} unreadable"
+    for verdict, file in verdicts:
+        yield f"  {verdict:<10}  {plain(file)}"
 
 
 def wrap(text: str, first: str, rest: str | None = None) -> list[str]:

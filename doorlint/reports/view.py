@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
+from typing import Protocol
 
 from doorlint.findings import Finding
 from doorlint.reports.drawing import Canvas, Number, Point, Scale
 from doorlint.reports.facts import Facts
 
-__all__ = ["Drawn", "View", "marked", "scale_bar"]
+__all__ = ["Drawn", "Marked", "View", "marked", "scale_bar"]
 
 _BARS = {
     "us": ((0.3048, "1 ft"), (0.6096, "2 ft"), (1.524, "5 ft")),
@@ -40,16 +41,25 @@ class View:
 
 @dataclass(frozen=True, slots=True)
 class Drawn:
-    """A finished drawing: its SVG, what it shows, what it leaves out, and the findings marked on it."""
+    """A finished drawing: its SVG, and the findings marked on it."""
 
     name: str
     title: str
     svg: str
-    left_out: tuple[str, ...]
     marked: tuple[int, ...]
 
 
-def marked(views: Iterable[View], findings: Sequence[Finding]) -> list[Drawn]:
+class Marked(Protocol):
+    """What findings can be marked on: a view, or a chart."""
+
+    name: str
+    title: str
+    canvas: Canvas
+    places: dict[str, list[Point]]
+    says: list[str]
+
+
+def marked(views: Iterable[Marked], findings: Sequence[Finding]) -> list[Drawn]:
     """The views finished, with the number of every finding that has a place in one of them.
 
     A finding is marked at the part of the spec that its pointer names, or the nearest part above it that is drawn;
@@ -70,7 +80,7 @@ def marked(views: Iterable[View], findings: Sequence[Finding]) -> list[Drawn]:
     return [
         Drawn(
             view.name, view.title, view.canvas.svg(view.name, view.title, " ".join(view.says)),
-            tuple(view.facts.left_out), tuple(number for numbers in on[view.name].values() for number, _ in numbers),
+            tuple(number for numbers in on[view.name].values() for number, _ in numbers),
         )
         for view in views
     ]  # fmt: skip

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from typing import NamedTuple
 
 from doorlint.findings import Finding, NotChecked, SpecReview
@@ -140,6 +140,12 @@ def counterbalance(spec: SpecReview) -> str | None:
         return None
     kinds = [kind for kind in ("tower", "torsion") if kind in spec.spec.values]
     return kinds[0] if len(kinds) == 1 else None
+
+
+def shared_counterbalance(specs: Iterable[SpecReview]) -> str | None:
+    """The counterbalance that all of some specs have, or ``None``."""
+    kinds = {counterbalance(spec) for spec in specs}
+    return kinds.pop() if len(kinds) == 1 else None
 
 
 def first_steps(spec: SpecReview) -> Iterator[Step]:

@@ -1,16 +1,25 @@
 """The closed set of checks: from values to met or short, at full precision.
 
 Every check gives ``(met, value, limit, margin)``. A value written exactly at its limit passes, in
-inches as in millimetres: the comparison has a relative slack of 1e-9.
+inches as in millimetres: the comparison has a relative slack of 1e-9. A figure that grew beyond all bounds is no
+measure of anything: it raises ``OverflowError``, whichever way it would have come out.
 """
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from itertools import pairwise
 from typing import Any, NamedTuple
 
 SLACK = 1e-9
+
+
+class Spare(NamedTuple):
+    """What a margin must be for a verdict to be beyond doubt: more than ``fixed + share * |value|``."""
+
+    fixed: float
+    share: float
 
 
 class Verdict(NamedTuple):
@@ -24,12 +33,18 @@ def _no_more(value: float, limit: float) -> bool:
     return value <= limit or value - limit <= SLACK * max(abs(value), abs(limit))
 
 
+def _finite(figure: float) -> float:
+    if not math.isfinite(figure):
+        raise OverflowError("a figure grew beyond all bounds")
+    return figure
+
+
 def at_least(value: float, limit: float) -> Verdict:
     """
     >>> at_least(3.0, 2.0)
     Verdict(met=True, value=3.0, limit=2.0, margin=1.0)
     """
-    return Verdict(_no_more(limit, value), value, limit, value - limit)
+    return Verdict(_no_more(limit, value), value, limit, _finite(value - limit))
 
 
 def at_most(value: float, limit: float) -> Verdict:
@@ -37,7 +52,7 @@ def at_most(value: float, limit: float) -> Verdict:
     >>> at_most(3.0, 2.0)
     Verdict(met=False, value=3.0, limit=2.0, margin=-1.0)
     """
-    return Verdict(_no_more(value, limit), value, limit, limit - value)
+    return Verdict(_no_more(value, limit), value, limit, _finite(limit - value))
 
 
 def between(value: float, low: float, high: float) -> Verdict:
@@ -46,6 +61,7 @@ def between(value: float, low: float, high: float) -> Verdict:
     >>> between(5.0, 1.0, 4.0)
     Verdict(met=False, value=5.0, limit=4.0, margin=-1.0)
     """
+    _finite(high - low)
     return at_least(value, low) if value - low <= high - value else at_most(value, high)
 
 
@@ -86,5 +102,7 @@ def in_order(values: Sequence[float]) -> Verdict:
     >>> in_order([1.0, 3.0, 2.0])
     Verdict(met=False, value=3.0, limit=2.0, margin=-1.0)
     """
+    for value in values:
+        _finite(value)
     worst = min(range(len(values) - 1), key=lambda i: values[i + 1] - values[i])
     return at_most(values[worst], values[worst + 1])

@@ -11,6 +11,7 @@ from doorlint import quantities
 from doorlint.errors import BrokenRules
 from doorlint.figures.cells import Parameter
 from doorlint.rulebook.formula import (
+    MOST_PARTS,
     PLACE,
     Argument,
     Formula,
@@ -19,11 +20,14 @@ from doorlint.rulebook.formula import (
     compile_formula,
     compile_lookup,
     placed,
+    reckoned,
+    size,
     spoken,
 )
 from doorlint.rulebook.link import Linked
 from doorlint.rulebook.plan import Condition, Place, Plan
 from doorlint.rulebook.rule import Rule, Source
+from doorlint.spec.shape import DoubtError, decimal, whole
 
 TRUTH = {"true": True, "false": False}
 LIMITS = ("at_least", "at_most", "between", "near")
@@ -87,9 +91,12 @@ class _Planner:
         self.known = dict(names.cells)
         self.reads: dict[str, bool] = {}
         self.lets: dict[str, Tree] = {}
+        self.sizes: dict[str, int] = {}
         self.arguments: dict[Argument, int] = {}
         self.dimension: str | None = None
         self.exponents: tuple[int, ...] | None = None
+        self.written_out = 0
+        """parts of the formula last placed"""
 
     def plan(self) -> Plan:
         said = self.statement
@@ -132,13 +139,25 @@ class _Planner:
 
     def formula(self, text: str, dimension: str | None = None) -> tuple[Tree, Formula]:
         formula = compile_formula(text, self.known, self.axis, dimension)
+        if not isinstance(formula.tree, int):
+            self.refuse_words(formula)
         return self.placed(formula.arguments, formula.tree), formula
+
+    def refuse_words(self, formula: Formula) -> None:
+        """Raises :class:`BrokenRules` where a formula reckons with what is no number."""
+        for place in reckoned(formula.tree):
+            name = formula.arguments[place].name
+            if self.known[name].dimension is None and self.names.kinds.get(name) not in ("count", "number"):
+                raise BrokenRules(f"{formula.text}: {name} is no number")
 
     def placed(self, arguments: tuple[Argument, ...], tree: Tree) -> Tree:
         """A tree of arguments of its own as one of the rule's, every `let` written out."""
         for argument in arguments:
             if argument.name not in self.lets:
                 self.read(argument.name)
+        self.written_out = size(tree, [self.sizes.get(argument.name, 1) for argument in arguments])
+        if self.written_out > MOST_PARTS:
+            raise BrokenRules("a formula grows too long once every `let` in it is written out; take a figure instead")
         return placed(tree, [self.place(argument) for argument in arguments])
 
     def place(self, argument: Argument) -> Tree:
@@ -172,7 +191,10 @@ class _Planner:
                 raise BrokenRules(f"{name} is true or false, not {text}")
             return TRUTH[text]
         if kind in ("count", "number"):
-            return float(text) if kind == "number" else int(text)
+            try:
+                return decimal(text) if kind == "number" else whole(text)
+            except DoubtError:
+                raise BrokenRules(f"{name} is a {kind}, not {text}") from None
         return text
 
     def let(self, name: str, said: Any) -> None:
@@ -184,6 +206,7 @@ class _Planner:
             self.lets[name], formula = self.formula(said)
             dimension = formula.dimension or _dimension_like(formula.exponents)
         self.known[name] = Named(dimension, None)
+        self.sizes[name] = self.written_out
 
     def lookup(self, said: Mapping[str, str]) -> tuple[Tree, str | None]:
         table, wanted = said["table"], said["column"]
@@ -228,6 +251,7 @@ class _Planner:
     def set_dimension(self, formula: Formula, said: Mapping[str, str]) -> None:
         if self.exponents is not None and formula.exponents != self.exponents:
             raise BrokenRules(f"{formula.text}: {spoken(formula.exponents)} held against {spoken(self.exponents)}")
+        self.refuse_words(formula)
         self.exponents = formula.exponents
         self.dimension = said.get("as") or self.dimension or formula.dimension or _dimension_like(formula.exponents)
         if self.dimension is None or quantities.dimension_of(self.dimension) != self.exponents:
@@ -237,6 +261,8 @@ class _Planner:
         known = self.known.get(name)
         if known is None or known.axis is None:
             raise BrokenRules(f"rising: {name} is no column")
+        if known.dimension is None and self.names.kinds.get(name) not in ("count", "number"):
+            raise BrokenRules(f"rising: {name} is no number")
         self.read(name)
         self.dimension = known.dimension
         return self.place(Argument(name, column=True))

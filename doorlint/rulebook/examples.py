@@ -27,8 +27,9 @@ class Example(NamedTuple):
 @cache
 def base(name: str) -> Spec:
     """The clean sample of this name; raises :class:`BrokenRules` when there is none or it cannot be read."""
-    path = folder("sample_specs") / f"{name}.yaml"
-    if not path.is_file():
+    samples = folder("sample_specs")
+    path = samples / f"{name}.yaml"
+    if path.parent != samples or not path.is_file():
         raise BrokenRules(f"examples: base: there is no sample {name}")
     spec = read(path.read_bytes())
     if spec.problems:

@@ -11,11 +11,15 @@ from typing import Any, NamedTuple
 
 from doorlint import quantities
 from doorlint.errors import BrokenRules
+from doorlint.reading import head
 from doorlint.resources import folder
+from doorlint.spec.marked import LIMIT, parse
+from doorlint.spec.problems import shown
 from doorlint.version import __version__
 
 MOST_FILES = 500
-PLAIN = ("ratio", "count", "text")
+MOST_BYTES = 8 * 2**20
+"""In all the files of a rule folder."""
 
 
 class Pack(NamedTuple):
@@ -49,10 +53,11 @@ def contents(place: Path) -> dict[str, bytes]:
     files = {}
     for name in names:
         try:
-            with open(f"{place}/{name}", "rb") as file:
-                files[name] = file.read()
+            files[name] = head(f"{place}/{name}", LIMIT + 1)
         except OSError as error:
             raise BrokenRules(f"{place}/{name}: cannot be read: {error.strerror}") from None
+        if sum(map(len, files.values())) > MOST_BYTES:
+            raise BrokenRules(f"{place}: more than {MOST_BYTES // 2**20} MiB of rules; split the folder")
     return files
 
 
@@ -64,7 +69,7 @@ def digest_of(files: Mapping[str, bytes]) -> str:
     """Sixteen hex digits that change when a rule folder changes, or the program that reads it."""
     total = hashlib.sha256(__version__.encode())
     for name, data in files.items():
-        total.update(f"\0{name}\0{len(data)}\0".encode())
+        total.update(b"\0%b\0%d\0" % (os.fsencode(name), len(data)))
         total.update(data)
     return total.hexdigest()[:16]
 
@@ -107,13 +112,18 @@ def _table(name: str, said: dict[str, Any]) -> dict[str, Any]:
     if name != f"tables/{said['table']}.yaml":
         raise BrokenRules(f"{name}: holds table {said['table']}; name the file after it")
     columns = list(said["columns"].items())
+    for column, dimension in columns:
+        if dimension != "text" and dimension not in quantities.DIMENSIONS:
+            raise BrokenRules(f"{name}: columns: {column}: there is no dimension {dimension}")
+        if dimension == "text" and said["match"].get(column, "exact") != "exact":
+            raise BrokenRules(f"{name}: match: {column} is text, which only matches exactly")
     rows = []
     for number, row in enumerate(said["rows"], 1):
         if len(row) != len(columns):
             raise BrokenRules(f"{name}: row {number} has {len(row)} values; expected {len(columns)}")
         try:
             rows.append([_value(cell, dimension) for cell, (_, dimension) in zip(row, columns, strict=True)])
-        except (ValueError, KeyError) as error:
+        except ValueError as error:
             raise BrokenRules(f"{name}: row {number}: {error}") from None
     for key in said["match"]:
         if key not in said["columns"]:
@@ -122,16 +132,12 @@ def _table(name: str, said: dict[str, Any]) -> dict[str, Any]:
 
 
 def _value(text: str, dimension: str) -> float | str:
-    if dimension == "text":
-        return text
-    return float(text) if dimension in PLAIN else quantities.read(text, dimension)
+    return text if dimension == "text" else quantities.read(text, dimension)
 
 
 def _tree(name: str, data: bytes, schema: str) -> Any:
     from jsonschema import Draft202012Validator
     from jsonschema.exceptions import best_match
-
-    from doorlint.spec.marked import parse
 
     marked = parse(data)
     if marked.problem is not None:
@@ -141,5 +147,6 @@ def _tree(name: str, data: bytes, schema: str) -> Any:
     if error is not None:
         line, column = marked.position(error.absolute_path)
         where = "/".join(str(part) for part in error.absolute_path)
-        raise BrokenRules(f"{name}:{line}:{column}: /{where}: {error.message[:200]}")
+        message = error.message.replace(repr(error.instance), shown(repr(error.instance)), 1)
+        raise BrokenRules(f"{name}:{line}:{column}: /{where}: {message[:200]}")
     return marked.tree

@@ -28,6 +28,9 @@ Read: TypeAlias = tuple[Tree, Exponents, "str | None"]
 
 LONGEST = 300
 MOST_NODES = 80
+"""Parts of one formula as Python reads it."""
+MOST_PARTS = 1000
+"""Parts of one formula once every `let` in it is written out."""
 COLUMN_FUNCTIONS: dict[str, Value] = {
     "sum": lambda column: sum(_entries(column)),
     "most": lambda column: max(_entries(column)),
@@ -129,6 +132,34 @@ def placed(tree: Tree, places: Sequence[Tree]) -> Tree:
         word, table, column, keys = tree
         return [word, placed(table, places), column, {key: placed(part, places) for key, part in keys.items()}]
     return [tree[0], *(placed(part, places) for part in tree[1:])]
+
+
+def size(tree: Tree, sizes: Sequence[int]) -> int:
+    """How many parts a tree has, an argument counting for as many as ``sizes`` says.
+
+    >>> size(["-", 0, ["max", 1, 0]], [10, 1])
+    23
+    """
+    if isinstance(tree, int):
+        return sizes[tree]
+    if isinstance(tree, float):
+        return 1
+    parts = [tree[1], *tree[3].values()] if tree[0] == "look" else tree[1:]
+    return 1 + sum(size(part, sizes) for part in parts)
+
+
+def reckoned(tree: Tree) -> set[int]:
+    """The places of the arguments that a tree reckons with; one that is counted or looked up by need be no number.
+
+    >>> reckoned(["*", ["count", 0], ["look", 1, "grip", {"wood": 2, "size": ["-", 3, 4]}]])
+    {3, 4}
+    """
+    if isinstance(tree, int):
+        return {tree}
+    if isinstance(tree, float) or tree[0] == "count":
+        return set()
+    parts = [part for part in tree[3].values() if not isinstance(part, int)] if tree[0] == "look" else tree[1:]
+    return set().union(*map(reckoned, parts))
 
 
 def function_of(trees: Sequence[Tree], arguments: int) -> Value:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from functools import cache as remembered
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -17,6 +17,7 @@ from doorlint.figures.notes import note_of
 from doorlint.figures.table import Table
 from doorlint.resources import folder, stamp
 from doorlint.rulebook import files
+from doorlint.rulebook.checks import Spare
 from doorlint.rulebook.compile import Names, plan_rule, rule_of
 from doorlint.rulebook.formula import Named
 from doorlint.rulebook.link import Linked
@@ -82,22 +83,29 @@ class Library:
         for rule in self.in_force(stage):
             yield from job.cell(RULE + rule.id)
 
-    def held(self, job: Job, stage: str) -> tuple[int, list[Outcome]]:
-        """How many checks of a stage are met, and the outcomes of all others: quicker than all outcomes."""
+    def held(
+        self, job: Job, stage: str, spares: Callable[[Library, Job, str], Mapping[str, Spare]]
+    ) -> tuple[int, list[Outcome], list[Outcome]]:
+        """How many checks of a stage are met, the outcomes of all others, and of those that are met the ones that may
+        not have enough to spare: quicker than all outcomes. ``spares`` gives what is enough, by the cell of a rule."""
         known = self.graph.prepare(job, stage)
-        met, others = 0, []
+        enough = spares(self, job, stage)
+        met, others, slim = 0, [], []
         for name, linked in self._asked[stage]:
-            count = linked.met(job)
+            spare = enough.get(name)
+            count = linked.met(job, spare)
             if count is not None:
                 met += count
                 continue
             for outcome in job.cell(name):
-                if outcome.state == "met":
-                    met += 1
-                else:
+                if outcome.state != "met":
                     others.append(outcome)
+                    continue
+                met += 1
+                if spare is not None:
+                    slim.append(outcome)
         self.graph.learn(job, stage, known)
-        return met, others
+        return met, others, slim
 
     def standing(self, rule: Rule) -> Standing:
         """The weakest standing in a rule's chain: its own and that of every figure, table and shop figure it reads."""

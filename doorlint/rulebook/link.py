@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from itertools import compress, starmap
-from operator import ge, le
+from itertools import chain, compress, pairwise, starmap
+from math import inf
+from operator import le
 from typing import Any
 
 from doorlint.figures.cells import Unknown, along, merged, once
@@ -15,11 +16,14 @@ from doorlint.rulebook.plan import Condition, Place, Plan
 from doorlint.rulebook.rule import Outcome
 
 Outcomes = tuple[Outcome, ...]
-Apply = Callable[[Job], Outcomes]
-Sides = Callable[[Job, Sequence["str | None"]], "list[Any]"]
-"""For each thing what the check is of: a tuple, an Unknown, or None where the rule does not apply."""
+Keys = Sequence["str | None"]
+"""Of the things that a rule is held against; of the job as a whole None alone."""
+Sides = Callable[[Job, Keys], "list[Any]"]
+"""For each key what the check is of: a tuple, an Unknown, or None where the rule does not apply."""
 Judge = Callable[["str | None", Any], Outcomes]
-"""From the key of a thing and what the check is of to what is said of it."""
+"""From a key and what the check is of to what is said of it."""
+Met = Callable[[Job, "checks.Spare | None"], "int | None"]
+JOB: Keys = (None,)
 
 
 class Linked:
@@ -29,58 +33,53 @@ class Linked:
 
     outcomes: Callable[[Job], Outcomes]
     """An outcome for every thing that it applies to."""
-    met: Callable[[Job], int | None]
-    """How many things meet it, where nothing else is to be said of any; quicker than ``outcomes``."""
+    met: Met
+    """How many things meet it, with something to spare if asked, where nothing else is to be said of any; quicker than
+    ``outcomes``."""
 
     def __init__(self, rule: str, plan: Plan) -> None:
         def ready() -> Linked:
-            self.outcomes, self.met = link(rule, plan)
+            sides = _sides(rule, plan)
+            self.outcomes, self.met = _outcomes(rule, plan, sides), _met(plan, sides)
             return self
 
         self.outcomes = lambda job: ready().outcomes(job)
-        self.met = lambda job: ready().met(job)
+        self.met = lambda job, spare: ready().met(job, spare)
 
 
-def link(rule: str, plan: Plan) -> tuple[Callable[[Job], Outcomes], Callable[[Job], int | None]]:
-    """The two functions of :class:`Linked`."""
-    at, axis = plan.at, plan.axis
-    of_job = _asked([condition for condition in plan.when if not condition.own])
-    of_thing = _asked([condition for condition in plan.when if condition.own])
-    sides, judge = _sides(rule, plan), JUDGES[plan.kind](rule, plan)
-    accepts = plan.choices.__contains__ if plan.kind == "one_of" else ACCEPTS[plan.kind]
+def _outcomes(rule: str, plan: Plan, sides: Sides) -> Callable[[Job], Outcomes]:
+    axis, at, judge = plan.axis, plan.at, JUDGES[plan.kind](rule, plan)
+    of_job, of_thing = (_asked([one for one in plan.when if one.own is own]) for own in (False, True))
 
     def outcomes(job: Job) -> Outcomes:
         asked = of_job(job, None)
-        keys: Sequence[str | None] = (None,) if axis is None else job.keys.get(axis, ())
-        if asked is False or not keys:
+        if asked is False:
             return ()
-        found: list[Outcome] = []
-        if asked is not True or of_thing is not _always:
-            held = {key: _both(asked, of_thing(job, key)) for key in keys}
-            keys = [key for key, asked in held.items() if asked is True]
-            found += [_unknown(rule, at, key, asked) for key, asked in held.items() if asked.__class__ is Unknown]
-        for key, side in zip(keys, sides(job, keys), strict=True):
-            if side.__class__ is Unknown:
-                found.append(_unknown(rule, at, key, side))
-            elif side is not None:
-                try:
-                    found += judge(key, side)
-                except Exception as crash:  # one broken rule must not stop the others
-                    failed = Unknown("rule failed", (), f"rule {rule}: {type(crash).__name__}: {crash}")
-                    found.append(_unknown(rule, at, key, failed))
-        return tuple(found)
+        held = {key: _both(asked, of_thing(job, key)) for key in (JOB if axis is None else job.keys.get(axis, ()))}
+        unknown = [_unknown(rule, at, key, why) for key, why in held.items() if isinstance(why, Unknown)]
+        keys = [key for key, asked in held.items() if asked is True]
+        found = [said(key, side) for key, side in zip(keys, sides(job, keys), strict=True)]
+        return tuple(chain(unknown, *found))
 
-    def met_by_job(job: Job) -> int | None:
-        asked = of_job(job, None)
-        if asked is not True:
-            return None if asked else 0
-        (side,) = sides(job, (None,))
+    def said(key: str | None, side: Any) -> Outcomes:
         if side is None:
-            return 0
-        return 1 if side.__class__ is tuple and accepts(*side) else None
+            return ()
+        if side.__class__ is not Unknown:
+            try:
+                return judge(key, side)
+            except Exception as crash:  # one broken rule must not stop the others
+                side = Unknown("rule failed", (), f"rule {rule}: {type(crash).__name__}: {crash}")
+        return (_unknown(rule, at, key, side),)
 
-    def met_by_things(job: Job) -> int | None:
-        keys: Sequence[str | None] = job.keys.get(axis or "", ())
+    return outcomes
+
+
+def _met(plan: Plan, sides: Sides) -> Met:
+    axis, accepts, margin = plan.axis, _accepts(plan), MARGINS.get(plan.kind)
+    of_job, of_thing = (_asked([one for one in plan.when if one.own is own]) for own in (False, True))
+
+    def met(job: Job, spare: checks.Spare | None = None) -> int | None:
+        keys = JOB if axis is None else job.keys.get(axis, ())
         asked = of_job(job, None) if keys else False
         if asked is not True:
             return None if asked else 0
@@ -90,9 +89,15 @@ def link(rule: str, plan: Plan) -> tuple[Callable[[Job], Outcomes], Callable[[Jo
                 return None
             keys = list(compress(keys, held))
         found = [side for side in sides(job, keys) if side is not None]
-        return len(found) if Unknown not in map(type, found) and all(starmap(accepts, found)) else None
+        if Unknown in map(type, found) or not all(starmap(accepts, found)):
+            return None
+        if spare is not None and margin is not None:
+            for side in found:
+                if not margin(*side) > spare.fixed + spare.share * abs(side[0]):
+                    return None
+        return len(found)
 
-    return outcomes, met_by_job if axis is None else met_by_things
+    return met
 
 
 def _unknown(rule: str, at: Place, key: str | None, why: Unknown) -> Outcome:
@@ -114,10 +119,12 @@ def _asked(when: Sequence[Condition]) -> Callable[[Job, str | None], bool | Unkn
     chosen = [(one.name, frozenset(one.wanted)) for one in when if not isinstance(one.wanted, bool)]
 
     def asked(job: Job, key: str | None) -> bool | Unknown:
+        values = job.values
         for name, wanted in given:
-            held = job.values if key is None else job.values.get(name, ())
-            if ((name if key is None else key) in held) is not wanted:
+            if (name in values if key is None else key in values.get(name, ())) is not wanted:
                 return False
+        if not chosen:
+            return True
         unknown = []
         for name, choices in chosen:
             value = job.at(name, key)
@@ -145,9 +152,9 @@ def _sides(rule: str, plan: Plan) -> Sides:
         return _lacking(plan.wanted)
     label, function = f"rule {rule}", function_of(plan.sides, len(plan.arguments))
     if plan.axis is not None:
-        return along(label, function, plan.arguments)  # type: ignore[return-value]
+        return along(label, function, plan.arguments, plan.axis)  # type: ignore[return-value]
     worked_out = once(label, function, plan.arguments)
-    return lambda job, _: [worked_out(job)]
+    return lambda job, keys: [worked_out(job) for _ in keys]
 
 
 def _lacking(wanted: Sequence[Place]) -> Sides:
@@ -155,7 +162,7 @@ def _lacking(wanted: Sequence[Place]) -> Sides:
     of_job = [(place.name, place.pointer(None)) for place in wanted if not place.own]
     of_thing = [place for place in wanted if place.own]
 
-    def sides(job: Job, keys: Sequence[str | None]) -> list[Any]:
+    def sides(job: Job, keys: Keys) -> list[Any]:
         values = job.values
         lacking = tuple(pointer for name, pointer in of_job if name not in values)
         if not of_thing:
@@ -226,13 +233,27 @@ JUDGES: dict[str, Callable[[str, Plan], Judge]] = {
 }
 """For each kind of check, what makes the function that says how a job stands to it."""
 
+
+def _accepts(plan: Plan) -> Callable[..., bool]:
+    return plan.choices.__contains__ if plan.kind == "one_of" else ACCEPTS[plan.kind]
+
+
 ACCEPTS: dict[str, Callable[..., bool]] = {
-    "at_least": ge,
-    "at_most": le,
-    "between": lambda value, low, high: low <= value <= high,
-    "near": lambda value, target, band: target - band <= value <= target + band,
-    "in_order": lambda *values: all(map(le, values, values[1:])),
+    "at_least": lambda value, limit: -inf < limit <= value < inf,
+    "at_most": lambda value, limit: -inf < value <= limit < inf,
+    "between": lambda value, low, high: -inf < low <= value <= high < inf,
+    "near": lambda value, target, band: -inf < target - band <= value <= target + band < inf,
+    "in_order": lambda *values: -inf < values[0] and values[-1] < inf and all(map(le, values, values[1:])),
     "rising": lambda column: checks.rising(_applying(column))[1].met,
     "present": lambda *lacking: not lacking,
 }
 """For each kind of check, what may say that it is met and no more: where it does not say so, the judge does."""
+
+MARGINS: dict[str, Callable[..., float]] = {
+    "at_least": lambda value, limit: value - limit,
+    "at_most": lambda value, limit: limit - value,
+    "between": lambda value, low, high: min(value - low, high - value),
+    "near": lambda value, target, band: band - abs(value - target),
+    "in_order": lambda *values: min(after - before for before, after in pairwise(values)),
+}
+"""For each kind of check that has one, how much there is to spare."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Any, Literal, NamedTuple, TypeAlias
 
 from doorlint import quantities
@@ -141,7 +141,7 @@ def compare(
     after = check_spec(proposed, digest, library, rung, approved.job)
     assert after.job is not None
     if policy.units == "as-written":
-        policy = replace(policy, units=approved.record.system)
+        policy = policy._replace(units=approved.record.system)
     was = judge(approved.record, library, policy, names[0], approved.spec, approved.job)
     now = judge(after.record, library, policy, names[1], after.spec, after.job)
     found = tuple(shifts(_pairs(was, now, library)))
@@ -246,9 +246,13 @@ def _written(spec: Spec, pointer: str) -> str:
 
 
 def moves(before: Job, after: Job) -> Iterator[Move]:
-    """Every figure and every measure of the spec, with a dimension, that is another one after the change."""
+    """Every figure and every measure of the spec, with a dimension, that is another one after the change.
+
+    Figures of a part that neither job has, a tower beside a torsion shaft, are left out.
+    """
+    absent = VOCABULARY.root.parts.keys() - {**before.values, **after.values}.keys()
     for node in after.graph.nodes.values():
-        if node.dimension is None or node.name.startswith(RULE):
+        if node.dimension is None or node.name.startswith(RULE) or node.name.partition(".")[0] in absent:
             continue
         old, new = before.cell(node.name), after.cell(node.name)
         if old is new:

@@ -14,7 +14,7 @@ from typing import NamedTuple
 
 import needs
 import pytest
-from measured import GOOD, reviewed
+from measured import GOOD, doorlint, reviewed
 
 HEAD = b"doorlint: 1\nstage: survey\njob: {number: J-1}\n"
 SECONDS, MEGABYTES = 2.0, 90.0
@@ -85,7 +85,12 @@ CASES = (
         "nested-by-indent", HEAD + b"".join(b" " * n + b"a:\n" for n in range(1200)), "spec.size", "more than 64 levels"
     ),
     Case("a-megabyte-of-brackets", HEAD + b"room: " + b"[" * (2**20 - 100), "spec.size", "more than 64 levels"),
-    Case("100-MB", _long(HEAD, b"# nothing but remarks, line after line, on and on and on\n", 1_800_000), "spec.size", "1024 KiB"),
+    Case(
+        "100-MB",
+        _long(HEAD, b"# nothing but remarks, line after line, on and on and on\n", 1_800_000),
+        "spec.size",
+        "1024 KiB",
+    ),
     Case("a-million-keys", _a_million_keys, "spec.size", "1024 KiB"),
     Case("40000-keys", _as_many_keys_as_fit(40_000), "spec.size", "more than 25000 values"),
     Case("20000-keys", _as_many_keys_as_fit(20_000), "spec.shape", "more than 100 problems"),
@@ -99,7 +104,12 @@ CASES = (
     Case("a-gigabyte-scalar", _sparse(HEAD + b"room: ", 2**30), "spec.size", "1024 KiB"),
     Case("a-terabyte-scalar", _sparse(HEAD + b"room: ", 2**40), "spec.size", "1024 KiB"),
     Case("a-megabyte-scalar", HEAD + b"room: " + b"9" * (2**20 - 100), "spec.shape", "write its keys below it"),
-    Case("a-megabyte-number", HEAD + b"room: {headroom: " + b"9" * (2**20 - 100) + b" in}", "spec.quantity", "80 characters"),
+    Case(
+        "a-megabyte-number",
+        HEAD + b"room: {headroom: " + b"9" * (2**20 - 100) + b" in}",
+        "spec.quantity",
+        "80 characters",
+    ),
     Case("invalid-utf-8", HEAD + b"room: {headroom: 20 in\xff}\n", "spec.text", "byte 0xFF"),
     Case("overlong-utf-8", HEAD + b"room: \xc0\xaf\n", "spec.text", "byte 0xC0"),
     Case("surrogate-in-utf-8", HEAD + b"room: \xed\xa0\x80\n", "spec.text", "byte 0xED"),
@@ -119,17 +129,22 @@ CASES = (
     Case("10000-documents", HEAD + b"---\n" * 10_000, "spec.plain", "a second document"),
     Case("directive", b"%YAML 9.9\n---\n" + HEAD, "spec.yaml", "a line with %"),
     Case("tag-directive", b"%TAG ! tag:evil,2000:\n---\n" + HEAD + b"room: !x {}\n", "spec.plain", "a tag"),
-    Case("repeated-key", HEAD + b"room: {headroom: 1 in}\nroom: {headroom: 20 in}\n", "spec.repeated", "the key room again"),
+    Case(
+        "repeated-key",
+        HEAD + b"room: {headroom: 1 in}\nroom: {headroom: 20 in}\n",
+        "spec.repeated",
+        "the key room again",
+    ),
     Case("list-as-key", HEAD + b"? [a, b]\n: 1\n", "spec.plain", "a key made of a list"),
     Case("empty", b"", "spec.shape", "found nothing"),
     Case("symlink-loop", _looped, "spec.file", "symbolic links"),
-    Case("gone", lambda path: None, "spec.file", "No such file"),
+    Case("gone", Path.absolute, "spec.file", "No such file"),
     Case("folder-link-to-nothing", lambda path: path.symlink_to("nowhere"), "spec.file", "No such file"),
     Case("pipe", lambda path: os.mkfifo(path), "spec.file", "not an ordinary file"),
     Case("endless-device", lambda path: path.symlink_to("/dev/zero"), "spec.file", "not an ordinary file"),
     Case("random-device", lambda path: path.symlink_to("/dev/urandom"), "spec.file", "not an ordinary file"),
     Case("memory-of-the-process", lambda path: path.symlink_to("/proc/self/mem"), "spec.file", "cannot be read"),
-)  # fmt: skip
+)
 
 
 @pytest.mark.parametrize("case", CASES, ids=lambda case: case.name)
@@ -158,8 +173,10 @@ TAGS = (
     "!", "!!binary", "!!bool", "!!float", "!!int", "!!map", "!!merge", "!!null", "!!omap", "!!pairs", "!!seq", "!!set",
     "!!str", "!!timestamp", "!!value", "!!yaml", "!own", "!!own", "!<tag:yaml.org,2002:str>", "!<!own>", "!e!x",
     "!!python/none", "!!python/bool", "!!python/bytes", "!!python/complex", "!!python/tuple", "!!python/name:os.system",
-    "!!python/module:os", "!!python/object:os.system", "!!python/object/new:os.system", "!!python/object/apply:os.system",
-    "!!python/object/apply:subprocess.Popen", "!!ruby/object:Gem", "!!js/function", "!!java.net.URL", "!include", "!env",
+    "!!python/module:os", "!!python/object:os.system", "!!python/object/new:os.system",
+    "!!python/object/apply:os.system", "!!python/object/apply:subprocess.Popen",
+    "!!ruby/object:Gem", "!!js/function", "!!java.net.URL", "!include",
+    "!env",
 )  # fmt: skip
 
 
@@ -187,10 +204,12 @@ def test_no_tag_is_followed(what: str, tmp_path: Path) -> None:
 
 @pytest.mark.parametrize(
     "text",
-    ["1e99 in", "1e-99 in", "9999999999999999999999e99 mi", "1e999999999 in", "1/0 in", "1/1e9 in", "0x20 in", "1_000 in",
-     "999999999999999999999999999999/1 in", "1/999999999999999999999999999999 in", "9e99 quettameter4/quectometer3",
-     "nan in", "inf in", "-inf in", ".inf", "1e-99 quectometer4/quettameter3", "١٢ in", "12 in; import os", "{12 in}",
-     "1e99 ft 2 in", "12'-1e99 in", "=1+1", "12 in" * 30, "12 \u212b", "12 __class__", "12 in**99", "2**99999999 in"],
+    ["1e99 in", "1e-99 in", "9999999999999999999999e99 mi", "1e999999999 in", "1/0 in", "1/1e9 in", "0x20 in",
+     "1_000 in", "999999999999999999999999999999/1 in", "1/999999999999999999999999999999 in",
+     "9e99 quettameter4/quectometer3",
+     "nan in", "inf in", "-inf in", ".inf", "1e-99 quectometer4/quettameter3", "١٢ in", "12 in; import os",
+     "{12 in}", "1e99 ft 2 in", "12'-1e99 in", "=1+1", "12 in" * 30, "12 \u212b", "12 __class__", "12 in**99",
+     "2**99999999 in"],
 )  # fmt: skip
 def test_no_number_that_means_harm_is_read(text: str, tmp_path: Path) -> None:
     spec = GOOD.replace(b"headroom: 26 in", f"headroom: {json.dumps(text)}".encode())
@@ -201,16 +220,17 @@ def test_no_number_that_means_harm_is_read(text: str, tmp_path: Path) -> None:
     assert (done.code, done.err) == (2, "")
     assert done.specs["good.yaml"]["verdict"] == "clear"
     rules = {finding["rule"] for finding in done.specs["harm.yaml"]["findings"]}
-    assert rules and rules <= {"spec.quantity", "spec.shape"}
+    assert rules
+    assert rules <= {"spec.quantity", "spec.shape"}
     assert done.seconds < SECONDS
     assert done.peak < MEGABYTES
 
 
 NAMES = (
-    b"-dash.yaml", b"--out=good.yaml", b"new\nline.yaml", b"\x1b[31mred.yaml", b"caf\xe9.yaml", b"\xe2\x80\xaertl.yaml",
-    b"$(touch harmed).yaml", b"`touch harmed`.yaml", b"a;touch harmed.yaml", b"<script>.yaml", b"a|b.yaml", b"%s%n.yaml",
-    b"{thing}.yaml", b"@team.yaml", b"]]>.yaml", b" space .yaml", b"'quote\".yaml", b"a\\b.yaml", b"\t.yaml", b"~.yaml",
-    b"n" * 250 + b".yaml",
+    b"-dash.yaml", b"--out=good.yaml", b"new\nline.yaml", b"\x1b[31mred.yaml", b"caf\xe9.yaml",
+    b"\xe2\x80\xaertl.yaml", b"$(touch harmed).yaml", b"`touch harmed`.yaml", b"a;touch harmed.yaml",
+    b"<script>.yaml", b"a|b.yaml", b"%s%n.yaml", b"{thing}.yaml", b"@team.yaml", b"]]>.yaml", b" space .yaml",
+    b"'quote\".yaml", b"a\\b.yaml", b"\t.yaml", b"~.yaml", b"n" * 250 + b".yaml",
 )  # fmt: skip
 
 
@@ -221,16 +241,10 @@ def test_no_name_of_a_file_does_harm(form: str, tmp_path: Path) -> None:
     for name in NAMES:
         with open(os.fsencode(inside) + b"/" + name, "wb") as file:
             file.write(GOOD)
-    done = subprocess_text(form, inside)
+    done = doorlint("review", "--as", form, ".", place=inside)
     assert (done.code, done.err) == (0, "")
     assert all(line.isprintable() for line in done.out.replace("\u200b", "").split("\n"))
     assert sorted(os.listdir(os.fsencode(inside))) == sorted([*NAMES, b".cache"])
-
-
-def subprocess_text(form: str, place: Path):  # type: ignore[no-untyped-def]
-    from measured import doorlint
-
-    return doorlint("review", "--as", form, ".", place=place)
 
 
 def _without_root() -> Iterator[str]:
@@ -256,7 +270,9 @@ def test_what_is_closed_to_us_is_said_and_the_rest_reviewed(what: str, tmp_path:
     assert specs.pop("good.yaml")["verdict"] == "clear"
     [(file, spec)] = specs.items()
     assert file == shut.relative_to(tmp_path).as_posix()
-    assert [(finding["rule"], "Permission denied" in finding["message"]) for finding in spec["findings"]] == [("spec.file", True)]
+    [finding] = spec["findings"]
+    assert finding["rule"] == "spec.file"
+    assert "Permission denied" in finding["message"]
 
 
 def test_a_file_behind_a_closed_folder_is_said(tmp_path: Path) -> None:
@@ -280,7 +296,10 @@ def test_folders_that_lead_back_to_themselves_are_walked_once(tmp_path: Path) ->
 
 def test_folders_2000_deep_are_walked(tmp_path: Path) -> None:
     subprocess.run(
-        ["bash", "-c", 'for n in $(seq 1900); do mkdir d && cd d; done; cat > door.yaml'], input=GOOD, cwd=tmp_path, check=True
+        ["bash", "-c", "for n in $(seq 1900); do mkdir d && cd d; done; cat > door.yaml"],
+        input=GOOD,
+        cwd=tmp_path,
+        check=True,
     )
     try:
         done = reviewed(".", place=tmp_path)
@@ -290,16 +309,16 @@ def test_folders_2000_deep_are_walked(tmp_path: Path) -> None:
     assert list(done.specs) == ["d/" * 1900 + "door.yaml"]
 
 
-def test_a_file_that_vanishes_between_listing_and_reading_is_said(tmp_path: Path, library, monkeypatch) -> None:  # type: ignore[no-untyped-def]
-    from doorlint.api import Policy, review_sources
-    from doorlint.fleet import gather
+def test_a_file_that_vanishes_between_listing_and_reading_is_said(tmp_path: Path, monkeypatch) -> None:  # type: ignore[no-untyped-def]
+    from doorlint.api import Policy
+    from doorlint.fleet import Call, gather, reviews
 
     for name in ("a.yaml", "b.yaml"):
         (tmp_path / name).write_bytes(GOOD)
     monkeypatch.chdir(tmp_path)
     sources = gather(["."])
     (tmp_path / "a.yaml").unlink()
-    gone, there = review_sources(sources, library, Policy("2026-03-17")).specs
+    gone, there = reviews(sources, Call((), None, Policy("2026-03-17")))
     assert (gone.verdict, there.verdict) == ("unreadable", "clear")
     assert "No such file" in gone.findings[0].message
 

@@ -16,17 +16,18 @@ from xml.etree import ElementTree as ET
 
 import needs
 import pytest
-from shared import DAY
 from measured import GOOD, doorlint
+from shared import DAY
 
 from doorlint.spec import VOCABULARY, merge_patch, parse
 
 HARM = (
-    "<script>document.title='harmed'</script><img src=x onerror=alert(1)> ]]> --> </title></svg></details> &lt; &#x202e; "
-    "| a | b | ``` `x` **b** _i_ ~~s~~ [l](javascript:alert(1)) ![i](http://site.example/i) <http://site.example> "
-    "@team @org/team #12 GH-12 !3 https://site.example www.site.example a@site.example {{7*7}} {%raw%} {value} {0} %s $(touch harmed) "
-    "`touch harmed` \\x1b[31m \\u202e \u200b\u200d\u00ad\u2060 \u00a0 \U000e0041\n\nVERDICT  clear  harm.yaml\n\n# Clear\n\n- clear\n"
-    "1. clear\n\t\tcode\n---\n| a |\n| --- |\n<!-- \"' doorlint: 1 ::error::harmed ::set-output name=x::y ##vso[task.complete]"
+    "<script>document.title='harmed'</script><img src=x onerror=alert(1)> ]]> --> </title></svg></details> &lt;"
+    " &#x202e; | a | b | ``` `x` **b** _i_ ~~s~~ [l](javascript:alert(1)) ![i](http://site.example/i) <http://s"
+    "ite.example> @team @org/team #12 GH-12 !3 https://site.example www.site.example a@site.example {{7*7}} {%r"
+    "aw%} {value} {0} %s $(touch harmed) `touch harmed` \\x1b[31m \\u202e \u200b\u200d\xad\u2060 \xa0 "
+    "\U000e0041\n\nVERDICT  clear  harm.yaml\n\n# Clear\n\n- clear\n1. clear\n\t\tcode\n---\n| a |\n| --- |\n<!"
+    "-- \"' doorlint: 1 ::error::harmed ::set-output name=x::y ##vso[task.complete]"
 )
 PEACE = "words of no meaning"
 FORMS = (
@@ -140,7 +141,7 @@ def test_words_of_a_caller_stay_words(form: str, tmp_path: Path) -> None:
         assert (done.code, done.err) == (0, "")
         assert all(line.isprintable() for line in re.split("[\u200b\n]", done.out))
         shown = STRUCTURE[form](done.out)
-        seen.append([line for line in shown if PEACE not in line and "script" not in line] if form == "text" else shown)
+        seen.append([line for line in shown if line != words[:11]] if form == "text" else shown)
     assert seen[0] == seen[1]
 
 
@@ -166,9 +167,7 @@ def test_words_of_a_house_rule_stay_words(form: str, tmp_path: Path) -> None:
     seen = []
     for words in (PEACE, HARM.replace("{value}", "").replace("{0}", "")):
         (tmp_path / "shop" / "shop.yaml").write_text(HOUSE.format(words=json.dumps(words, ensure_ascii=False)), "utf-8")
-        done = doorlint(
-            "review", "door.yaml", "--house-rules", "shop", "--as", form, "--on", DAY, place=tmp_path
-        )
+        done = doorlint("review", "door.yaml", "--house-rules", "shop", "--as", form, "--on", DAY, place=tmp_path)
         assert (done.code, done.err) == (1, "")
         assert all(line.isprintable() for line in re.split("[\u200b\n]", done.out))
         seen.append(STRUCTURE[form](done.out))

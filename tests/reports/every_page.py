@@ -23,7 +23,7 @@ PAGES: dict[str, Callable[[], str]] = {
     "torsion-held": lambda: html.render(of(reviewed("torsion-install", *TORSION))),
     "metric": lambda: html.render(of(reviewed("tower-order-metric"))),
     "survey": lambda: html.render(of(reviewed("survey-clean"))),
-    "missing": lambda: html.render(of(reviewed("tower-install", ("  side: right\n", "")))),
+    "missing": lambda: html.render(of(reviewed("tower-install", ("tower:\n  side: right\n", "tower:\n")))),
     "unreadable": lambda: html.render(of(reviewed("tower-order", ("headroom: 26 in", "headroom: 26")))),
     "hostile": lambda: html.render(hostile("<script>document.title='x'</script>\"'<img src=x onerror=alert(1)>")),
     "summary": lambda: html.render(everything()),

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import Any
 
 from doorlint.api import review
@@ -69,7 +68,7 @@ def finding(**changes: Any) -> Finding:
         safety="A door that strikes a beam can leave its track and fall.", sign_off="never",
         remedy="try another radius", short_by="2 5/16 in",
     )  # fmt: skip
-    return replace(made, **changes)
+    return made._replace(**changes)
 
 
 def gap(**changes: Any) -> NotChecked:
@@ -78,7 +77,7 @@ def gap(**changes: Any) -> NotChecked:
         rule="hangers.load", title="The hanger carries its load", severity="error", pointer="/hangers/left-1",
         reason="input missing", missing=("/track/weight",), note="", line=40, column=3,
     )  # fmt: skip
-    return replace(made, **changes)
+    return made._replace(**changes)
 
 
 def spec(**changes: Any) -> SpecReview:
@@ -87,7 +86,7 @@ def spec(**changes: Any) -> SpecReview:
         file="jobs/door.yaml", stage="install", verdict="hold", findings=(finding(),), not_checked=(), approved=(),
         checked=7, system="us", spec_digest="0123456789ab", rules_digest="ba9876543210", facts={"number": "J-1"},
     )  # fmt: skip
-    return replace(made, **changes)
+    return made._replace(**changes)
 
 
 APPROVAL = {

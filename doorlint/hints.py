@@ -1,0 +1,110 @@
+"""The hints that a finding carries: what to try, and what to measure again and how closely."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+from doorlint import quantities
+from doorlint.quantities import System
+from doorlint.rulebook.stock import dimension_of
+from doorlint.spec.vocabulary import VOCABULARY
+from doorlint.whatif.tolerance import Cause, Doubt
+
+FINEST: Mapping[System, float] = {"us": 0.0254 / 64, "si": 0.0005}
+"""what is asked of a tape at the most (m)"""
+MOST_CAUSES = 3
+READS = {"tape": "a tape reads to", "laser": "a laser reads to", "drawing": "a drawing is good to"}
+
+
+def named(name: str, key: str | None = None) -> str:
+    """A spec value by the words of its name, with that of its thing.
+
+    >>> named("track.radius"), named("hanger.fixing.count", "left-2"), named("as_built.hook_up_height")
+    ('track radius', 'hanger left-2 fixing count', 'as built hook up height')
+    """
+    subject, _, rest = name.partition(".")
+    words = [subject, *([key] if key is not None else []), *rest.split(".")]
+    return " ".join(filter(None, words)).replace("_", " ")
+
+
+def said(name: str, value: Any, system: System) -> str:
+    """A spec value as a report shows it; empty for one that is no single value.
+
+    >>> said("track.radius", 0.381, "us"), said("hanger.braced_along", False, "us"), said("hangers", True, "us")
+    ('15 in', 'false', '')
+    """
+    term = VOCABULARY.leaves.get(name)
+    if term is None or isinstance(value, dict | tuple):
+        return ""
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    dimension = dimension_of(term)
+    return str(value) if dimension is None else quantities.write(value, dimension, system)
+
+
+def to_try(tries: Iterable[str], now: Mapping[str, Any], key: str | None, system: System) -> str | None:
+    """What could clear a finding, each with what it is now: values to change, to measure again or to see to.
+
+    >>> to_try(["track.radius", "track.rise", "room.headroom"], {"track.radius": 0.381, "room.headroom": 0.6604}, None, "us")
+    'change track radius (now 15 in) or track rise; or measure again room headroom (now 26 in)'
+    >>> to_try([], {}, None, "us")
+    """
+    ways: dict[str, list[str]] = {}
+    for name in tries:
+        verb, text = _way(name, now.get(name), key, system)
+        ways.setdefault(verb, []).append(text)
+    return "; or ".join(f"{verb} {_listed(texts, 'or')}" for verb, texts in ways.items()) or None
+
+
+def _way(name: str, value: Any, key: str | None, system: System) -> tuple[str, str]:
+    term = VOCABULARY.term(name)
+    called = named(name, key if term.axis is not None and value is not None else None)
+    shown = "" if value is None else said(name, value, system)
+    text = f"{called} (now {shown})" if shown else called
+    if term.known == "measured":
+        return "measure again", text
+    return "see to" if term.kind == "flag" else "change", text
+
+
+def doubt_text(doubts: Iterable[Doubt], system: System) -> str:
+    """What to measure or weigh again, and how closely, for a verdict to stand.
+
+    >>> headroom = Doubt(Cause("room.headroom", None, 0.003175, "tape"), 0.0015875)
+    >>> doubt_text([headroom], "us")
+    'a tape reads to 1/8 in: measure again room headroom, to 1/16 in'
+    >>> doubt_text([Doubt(Cause("section.weight", "s3", 100.0, "estimate"), 40.0)], "us")
+    'the weight of s3 is an estimate, good to 22.5 lb: weigh it, to 9 lb'
+    """
+    groups: dict[tuple[str, str], list[str]] = {}
+    for doubt in doubts:
+        groups.setdefault(_said_of(doubt, system), []).append(named(doubt.cause.name, doubt.cause.key))
+    texts = [said.replace("{}", _listed(names, "and")).replace("{again}", again) for (said, again), names in groups.items()]
+    more = len(texts) - MOST_CAUSES
+    return "; ".join([*texts[:MOST_CAUSES], f"and {more} more like it"] if more > 0 else texts)
+
+
+def _said_of(doubt: Doubt, system: System) -> tuple[str, str]:
+    cause = doubt.cause
+    if cause.tool == "estimate":
+        band, closely = (quantities.write(size, "weight", system) for size in (cause.by, doubt.closely))
+        return f"the weight of {cause.key} is an estimate, good to {band}: weigh it, {{again}}", f"to {closely}"
+    band = quantities.write(cause.by, "length", system, denominator=64)
+    return f"{READS[cause.tool]} {band}: measure again {{}}, {{again}}", _to(doubt, system)
+
+
+def _listed(texts: list[str], word: str) -> str:
+    """Several texts in one phrase.
+
+    >>> _listed(["a"], "or"), _listed(["a", "b", "c"], "or")
+    ('a', 'a, b or c')
+    """
+    return f" {word} ".join(filter(None, [", ".join(texts[:-1]), texts[-1]]))
+
+
+def _to(doubt: Doubt, system: System) -> str:
+    steps = math.floor(doubt.closely / FINEST[system] + 1e-9)
+    if steps == 0:
+        return "more closely than a tape can tell"
+    return f"to {quantities.write(steps * FINEST[system], 'length', system, denominator=64)}"

@@ -1,0 +1,117 @@
+"""Records of specs kept between runs, each under what it was made from.
+
+One file holds the records of one set of rules, a line each: key, check sum, JSON. New ones are put at its end, many at
+a time, so that several runs may share it; what is not whole, or not ours, counts as not there.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import os
+import sys
+import zlib
+from collections.abc import Sequence
+from contextlib import suppress
+from pathlib import Path
+from typing import Any
+
+from doorlint import cache
+from doorlint.across import Trait
+from doorlint.resources import stamp
+from doorlint.review import Noted, Record, Signed
+from doorlint.rulebook.library import Library
+from doorlint.rulebook.rule import Outcome
+from doorlint.whatif.tolerance import Cause, Doubt
+
+__all__ = ["LARGEST", "Records", "key_of", "record_of"]
+
+LARGEST = 2**28
+"""Bytes; a file that has grown beyond this is begun anew."""
+
+
+def key_of(data: bytes, stage: str | None) -> str:
+    """What a record is kept under, of all that it depends on beside the rules and this program."""
+    return f"{hashlib.sha256(data).hexdigest()}:{stage or ''}"
+
+
+class Records:
+    """The records that were kept for one set of rules.
+
+    Where nothing can be kept, or ``folder`` is ``None``, it has none and keeps none.
+    """
+
+    def __init__(self, folder: Path | None, library: Library) -> None:
+        made_by = f"{stamp()}\n{sys.implementation.cache_tag}\n{[pack.digest for _, pack in library.packs]}"
+        name = f"records-{hashlib.sha256(made_by.encode()).hexdigest()[:24]}"
+        self._handle = None if folder is None or not cache.private(folder) else _opened(folder, name)
+        self._places: dict[str, tuple[int, int]] = {}
+        self._new: list[bytes] = []
+        self._index()
+
+    def get(self, key: str) -> Record | None:
+        """The record under a key, the very one that was put there; ``None`` where there is none."""
+        if self._handle is None or key not in self._places:
+            return None
+        start, length = self._places[key]
+        check, _, said = os.pread(self._handle, length, start).partition(b" ")
+        if check != b"%08x" % zlib.crc32(said):
+            return None
+        return record_of(json.loads(said))
+
+    def put(self, key: str, record: Record) -> None:
+        """Keep a record; it is written by :meth:`write`."""
+        if self._handle is not None:
+            said = json.dumps(record, separators=(",", ":")).encode()
+            self._new.append(b"%s %08x %s\n" % (key.encode(), zlib.crc32(said), said))
+
+    def write(self) -> None:
+        """Write down what is new; where that cannot be done, nothing is said."""
+        new, self._new = self._new, []
+        if self._handle is not None and new:
+            with suppress(OSError):
+                os.write(self._handle, b"".join(new))
+
+    def _index(self) -> None:
+        if self._handle is None:
+            return
+        start = 0
+        with open(self._handle, "rb", closefd=False) as file:
+            for line in file:
+                key, _, rest = line.partition(b" ")
+                if rest.endswith(b"\n"):
+                    self._places[key.decode("ascii", "replace")] = (start + len(key) + 1, len(rest) - 1)
+                start += len(line)
+
+
+def _opened(folder: Path, name: str) -> int | None:
+    fresh = not (folder / name).exists()
+    handle = cache.opened(folder / name, os.O_RDWR | os.O_CREAT | os.O_APPEND)
+    if handle is not None and os.fstat(handle).st_size > LARGEST:
+        os.ftruncate(handle, 0)
+    if fresh:
+        cache.tidy(folder, "records")
+    return handle
+
+
+def record_of(said: Sequence[Any]) -> Record:
+    """A record from the lists that JSON makes of one; raises :class:`TypeError` for what is none."""
+    record = Record(*said)
+    return record._replace(
+        problems=tuple((rule, at, line, column, said) for rule, at, line, column, said in record.problems),
+        noted=tuple(_noted(*noted) for noted in record.noted),
+        near=tuple(_noted(*noted) for noted in record.near),
+        approvals={name: Signed(*signed) for name, signed in record.approvals.items()},
+        traits=tuple(Trait(*trait) for trait in record.traits),
+    )
+
+
+def _noted(outcome: Any, line: int, column: int, shown: Any, now: Any, doubts: Any) -> Noted:
+    made = Outcome(*outcome)
+    made = made._replace(value=_tuples(made.value), limit=_tuples(made.limit), missing=tuple(made.missing))
+    now = {name: _tuples(value) for name, value in now.items()}
+    return Noted(made, line, column, shown, now, tuple(Doubt(Cause(*cause), closely) for cause, closely in doubts))
+
+
+def _tuples(value: Any) -> Any:
+    return tuple(map(_tuples, value)) if isinstance(value, list) else value

@@ -1,0 +1,155 @@
+"""The settings of a repository of specs: ``.doorlint.yaml`` at its root.
+
+What the caller asks for goes before the settings, and the settings before what doorlint does by itself.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from difflib import get_close_matches
+from pathlib import Path
+from typing import Any, NamedTuple
+
+from doorlint.built_in import BUILT_IN
+from doorlint.errors import DoorlintError
+from doorlint.reading import head
+from doorlint.resources import folder
+from doorlint.review import Regrade, Units
+from doorlint.rulebook.library import Library
+from doorlint.rulebook.rule import SEVERITIES, Severity
+from doorlint.spec.marked import LIMIT, Marked, Node, parse, position
+from doorlint.spec.problems import shown
+from doorlint.spec.shape import reader
+from doorlint.spec.vocabulary import vocabulary_of
+
+__all__ = ["NAME", "BrokenSettings", "Settings", "find", "load", "severities"]
+
+NAME = ".doorlint.yaml"
+
+
+class BrokenSettings(DoorlintError):
+    """The settings cannot be used; the message names file, line and fix."""
+
+
+class Settings(NamedTuple):
+    """What a shop has set; ``None`` and empty where it has not."""
+
+    path: Path | None = None
+    house_rules: tuple[Path, ...] = ()
+    hold_at: Severity | None = None
+    units: Units | None = None
+    grades: Mapping[str, Regrade] = {}
+    """by the id of the rule; see :func:`severities`"""
+    marked: Marked = Marked(None)
+    """the file's tree, for the places of what is wrong with it"""
+
+    def broken(self, path: tuple[str, ...], message: str) -> BrokenSettings:
+        """What is wrong at a place of the file."""
+        line, column = self.marked.position(path)
+        return BrokenSettings(f"{self.path}:{line}:{column}: {message}")
+
+
+def find(start: Path) -> Path | None:
+    """The settings that hold for a folder: its own, or those of the nearest folder above it.
+
+    They are looked for up to the root of the git repository, or of the file system.
+    """
+    place = start.absolute()
+    for above in (place, *place.parents):
+        if (above / NAME).is_file():
+            return above / NAME
+        if (above / ".git").exists():
+            return None
+    return None
+
+
+def load(path: Path) -> Settings:
+    """Read one file of settings; raises :class:`BrokenSettings`."""
+    try:
+        marked = parse(head(path, LIMIT + 1))
+    except OSError as error:
+        raise BrokenSettings(f"{path}: cannot be read: {error.strerror or error}") from None
+    if marked.problem is not None:
+        raise BrokenSettings(f"{path}:{marked.problem.line}:{marked.problem.column}: {marked.problem.message}")
+    settings = Settings(path, marked=marked)
+    if marked.tree is None:
+        return settings
+    schema = json.loads((folder("schemas") / "settings.schema.json").read_bytes())
+    read = reader(vocabulary_of(schema))(marked.tree)
+    if read is None:
+        raise settings.broken(*_refused(marked.tree, schema))
+    values = read[0]
+    grades = values.get("rule.to", {})
+    return settings._replace(
+        house_rules=tuple(path.parent / name for name in values.get("house_rules", ())),
+        hold_at=values.get("hold_at"),
+        units=values.get("units"),
+        grades={rule: Regrade(to, values.get("rule.reason", {}).get(rule, "")) for rule, to in grades.items()},
+    )
+
+
+def severities(settings: Settings, library: Library) -> dict[str, Regrade]:
+    """How the shop grades rules, each held against the rule itself.
+
+    A severity may be raised freely. Lowering one takes a reason, and is refused for what nobody may sign off. Raises
+    :class:`BrokenSettings` for that, and for a rule that there is not.
+    """
+    for rule, grade in settings.grades.items():
+        at = ("severity", rule)
+        found = library.rules.get(rule) or BUILT_IN.get(rule)
+        if found is None:
+            near = get_close_matches(rule, [*library.rules, *BUILT_IN], 1, 0.6)
+            fix = f"write {near[0]}" if near else "`doorlint rulebook` lists them"
+            raise settings.broken(at, f"found the rule {shown(rule)}; expected a rule that there is; {fix}")
+        if SEVERITIES.index(grade.severity) <= SEVERITIES.index(found.severity):
+            continue
+        if rule not in library.rules or library.rules[rule].sign_off == "never":
+            reason = f"expected {found.severity}, since nobody may sign it off; take the line out"
+            raise settings.broken((*at, "to"), f"found {grade.severity} for {rule}; {reason}")
+        if not grade.reason.strip():
+            raise settings.broken(
+                at, f"found {grade.severity} for {rule}, less than its {found.severity}; expected a reason; "
+                "add `reason:` with why this shop may"
+            )  # fmt: skip
+    return dict(settings.grades)
+
+
+HOW = {
+    "array": "write a list in brackets: [shop-rules]",
+    "object": "write its keys below it, two spaces further in",
+    "string": "write one word behind the colon",
+}
+"""How a value of a type is written."""
+
+
+def _refused(tree: Node, schema: Mapping[str, Any]) -> tuple[tuple[str, ...], str]:
+    """The first place where a tree is not of the schema's shape, and what to do about it."""
+    from jsonschema import Draft202012Validator  # 80 ms to import, so only for settings that are not in order
+
+    errors = [_said(error) for error in Draft202012Validator(schema).iter_errors(tree)]
+    return min(errors, key=lambda said: position(tree, said[0]))
+
+
+def _said(error: Any) -> tuple[tuple[str, ...], str]:
+    path, wanted = tuple(map(str, error.absolute_path)), error.validator_value
+    found = (
+        shown(error.instance) if isinstance(error.instance, str) else f"a value of {len(error.instance or ())} parts"
+    )
+    match error.validator:
+        case "additionalProperties":
+            known = list(error.schema["properties"])
+            key = next(key for key in error.instance if key not in known)
+            near = get_close_matches(key, known, 1, 0.6)
+            fix = f"write {near[0]}" if near else "take it out"
+            return (*path, key), f"found the key {shown(key)}; expected {', '.join(known)}; {fix}"
+        case "required":
+            return path, "found no `to`; expected the severity of this rule; add `to: warning`"
+        case "enum":
+            return path, f"found {found}; expected {', '.join(wanted)}; write one of them"
+        case "type":
+            return path, f"found {found}; expected {error.schema['description']}; {HOW[wanted]}"
+        case "pattern" if "propertyNames" in error.absolute_schema_path:
+            return (*path, error.instance), f"found {found}; expected the id of a rule; `doorlint rulebook` lists them"
+    expected = error.schema.get("description", "the name of a folder")
+    return path, f"found {found}; expected {expected}; the most or least is {error.validator} {wanted}"

@@ -1,0 +1,226 @@
+"""What is fuzzed: functions of some bytes that raise for what must never happen.
+
+Each is a property: whatever the bytes, the code under it answers as documented. They know nothing of the fuzzer, so
+the smoke test and the fuzzer run the same ones.
+"""
+
+from __future__ import annotations
+
+import json
+import math
+from collections.abc import Callable, Iterator
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+from doorlint import quantities
+from doorlint.errors import BrokenRules
+from doorlint.findings import Review
+from doorlint.reports import renderer
+from doorlint.resources import folder
+from doorlint.review import Policy, check, judge
+from doorlint.rulebook.formula import compile_formula
+from doorlint.rulebook.library import Library, load
+from doorlint.spec import BUILT_IN, VOCABULARY, Spec, read
+from doorlint.version import __version__
+
+DAY = "2026-03-17"
+
+
+@cache
+def library() -> Library:
+    """The rule library, once a process."""
+    return load()
+
+
+def samples() -> list[Path]:
+    """The sample specs."""
+    return sorted(folder("sample_specs").glob("*.yaml"))
+
+
+def reader(data: bytes) -> None:
+    """Text to values: it reads, or it has problems that stand in the text and show all they say."""
+    spec = read(data)
+    if not spec.problems:
+        assert spec.stage in VOCABULARY.leaves["stage"].choices
+        assert all(map(_sound, spec.values.values()))
+        return
+    lines = data.decode("utf-8", "replace").count("\n") + data.count(b"\r") + 1
+    for problem in spec.problems:
+        assert problem.rule in BUILT_IN
+        assert problem.message.isprintable(), problem
+        assert len(problem.message) < 2000, problem
+        assert 1 <= problem.line <= lines, problem
+        assert problem.column >= 1, problem
+        spec.position(problem.pointer)
+
+
+def _sound(value: Any) -> bool:
+    if isinstance(value, dict):
+        return all(map(_sound, value.values()))
+    if isinstance(value, tuple):
+        return all(map(_sound, value))
+    return not isinstance(value, float) or math.isfinite(value)
+
+
+def quantity(data: bytes) -> None:
+    """A quantity reads to a finite value within its bounds that can be written and read again, or is refused."""
+    text = data.decode("utf-8", "surrogateescape")
+    for name, dimension in quantities.DIMENSIONS.items():
+        try:
+            value = quantities.read(text, name)
+        except quantities.QuantityError as error:
+            _shows(error)
+            continue
+        assert math.isfinite(value)
+        assert abs(value) <= quantities.read(dimension.most, name)
+        assert value == 0 or abs(value) >= quantities.LEAST
+        assert value >= 0 or dimension.signed
+        for system in ("us", "si"):
+            assert quantities.write(value, name, system)
+            assert quantities.read(quantities.write_exact(value, name, system), name) == value
+    try:
+        quantities.parse(text)
+    except quantities.QuantityError as error:
+        _shows(error)
+
+
+def _shows(error: Exception) -> None:
+    assert str(error).isprintable(), str(error)
+
+
+def formula(data: bytes) -> None:
+    """A formula is refused or comes to a number; it never does anything else."""
+    text = data.decode("utf-8", "surrogateescape")
+    names = library()._names().cells
+    for dimension in (None, "length"):
+        try:
+            made = compile_formula(text, names, "hanger", dimension)
+        except BrokenRules:
+            continue
+        values = [{"a": 1.0, "b": 2.0} if argument.column else 3.0 for argument in made.arguments]
+        try:
+            result = made.evaluate(*values)
+        except ZeroDivisionError:
+            continue
+        assert isinstance(result, int | float), result
+
+
+LEAVES = [term for term in VOCABULARY.leaves.values() if term.name not in ("doorlint", "stage")]
+SIZES = (0, 1e-30, 1e-9, 1e-3, 0.01, 0.05, 0.1, 0.3, 0.5, 0.6096, 1, 2, 3, 5, 10, 30, 100, 300, 1e3, 1e4, 1e5, 1e6, 1e9)
+
+
+def patches(data: bytes) -> Iterator[tuple[str, str | None]]:
+    """Four bytes a change: which value, of which thing, and what is written there."""
+    for at in range(0, len(data) - 3, 4):
+        term = LEAVES[(data[at] << 8 | data[at + 1]) % len(LEAVES)]
+        key = f"{'sbx'[data[at + 2] % 3]}{1 + data[at + 2] // 3 % 6}"
+        yield term.pointer.replace("{}", key), _written(term, data[at + 3])
+
+
+def _written(term: Any, byte: int) -> str | None:
+    if byte >= 250:
+        return None
+    schema = term.schema
+    match term.kind:
+        case "quantity" | "lengths":
+            unit = quantities.DIMENSIONS[term.dimension].si_unit.replace("m2", "m^2")
+            unit = {"1": "%", "turns": "turns"}.get(unit, unit)
+            return f"{'-' if byte % 7 == 6 else ''}{SIZES[byte % len(SIZES)]:g} {unit}"
+        case "count":
+            return str(schema["minimum"] + byte % (1 + schema["maximum"] - schema["minimum"]))
+        case "number":
+            return f"{schema['minimum'] + byte / 249 * (schema['maximum'] - schema['minimum']):.3f}"
+        case "choice":
+            return str(term.choices[byte % len(term.choices)])
+        case "flag":
+            return "true" if byte % 2 else "false"
+        case "date":
+            return f"2026-{1 + byte % 12:02d}-{1 + byte % 28:02d}"
+    return f"word {byte}"
+
+
+@cache
+def bases() -> tuple[Spec, ...]:
+    """The samples, read."""
+    return tuple(read(path.read_bytes()) for path in samples())
+
+
+def review(data: bytes) -> None:
+    """Whatever a spec says, every rule comes out as met, short or not checked, and every form can be written.
+
+    The first byte names a sample, the rest are :func:`patches`: so nearly every spec reads, and all of them are odd.
+    """
+    if not data:
+        return
+    spec = bases()[data[0] % len(bases())]
+    for pointer, text in patches(data[1:]):
+        patch: Any = text
+        for key in reversed(pointer.split("/")[1:]):
+            patch = {key: patch}
+        changed = spec.patched(patch)
+        spec = spec if changed.problems else changed
+    _reviewed(spec)
+
+
+def _reviewed(spec: Spec) -> None:
+    from doorlint.review import check_spec
+
+    record, read_spec, job = check_spec(spec, "0" * 12, library())
+    said = judge(record, library(), Policy(DAY), "door.yaml", read_spec, job)
+    assert said.verdict in ("clear", "hold"), said.verdict
+    crashed = [gap.note for gap in said.not_checked if gap.reason == "rule failed"]
+    assert all("ZeroDivisionError" in note for note in crashed), crashed
+    for form in ("json", "text"):
+        assert renderer(form)(Review(__version__, DAY, (said,), library()))
+    json.loads(renderer("json")(Review(__version__, DAY, (said,), library())), parse_constant=_no_number)
+
+
+def _no_number(word: str) -> float:
+    raise AssertionError(f"{word} in JSON")
+
+
+def whole(data: bytes) -> None:
+    """Text to report in one go."""
+    record, spec, job = check(data, library())
+    said = judge(record, library(), Policy(DAY), "door.yaml", spec, job)
+    for form in ("json", "text", "sarif", "junit", "markdown"):
+        assert renderer(form)(Review(__version__, DAY, (said,), library()))
+
+
+TARGETS: dict[str, Callable[[bytes], None]] = {
+    target.__name__: target for target in (reader, quantity, formula, review, whole)
+}
+
+
+def seeds(name: str) -> list[bytes]:
+    """Bytes to start from."""
+    match name:
+        case "quantity":
+            told = [text for dimension in quantities.DIMENSIONS.values() for text in dimension.example]
+            odd = ("12'-2 1/2\"", "2½ in", "1e3 lb/cu ft", "9e99 quettameter4/quectometer4")
+            return [text.encode() for text in (*told, *odd)]
+        case "formula":
+            return [rule.encode() for rule in _formulas()]
+        case "review":
+            return [bytes([number, *range(number, number + 12)]) for number in range(len(samples()))]
+    return [path.read_bytes() for path in samples()]
+
+
+def _formulas() -> list[str]:
+    found: dict[str, None] = {}
+
+    def texts(said: Any) -> None:
+        if isinstance(said, dict):
+            for value in said.values():
+                texts(value)
+        elif isinstance(said, list | tuple):
+            for value in said:
+                texts(value)
+        elif isinstance(said, str):
+            found[said] = None
+
+    for rule in library().rules.values():
+        texts(rule.statement["check"])
+        texts(rule.statement.get("let", {}))
+    return list(found)

@@ -1,0 +1,56 @@
+"""Every target on its seeds, on a few mutations of them that are the same in every run, and on what once broke it."""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Iterator
+
+import pytest
+from targets import TARGETS, seeds
+
+RUNS = {"reader": 400, "quantity": 600, "formula": 600, "review": 200, "whole": 60}
+BROKE: dict[str, tuple[bytes, ...]] = {
+    "quantity": (
+        b"9e99 quettameter4/quectometer4",
+        b"1e-99 quectometer4/quettameter4",
+    ),
+}
+
+SPICE = (
+    "\0", "\xff", "&a ", "*a", "!!x ", "- ", "? ", ": ", "{", "]", "'", '"', "\\", "\t", "\n", "#", "9" * 40, "e99",
+    "1/0", "-", "<<: ", "---\n", "%", "|\n", "½", "\u202e", "(", "**", ".", "_", " in", "/", "\x1b", "\r", "\x85",
+)  # fmt: skip
+
+
+def mutated(start: list[bytes], runs: int) -> Iterator[bytes]:
+    """Bytes changed, dropped, doubled and swapped between seeds."""
+    chance = random.Random(7)
+    spice = [piece.encode() for piece in SPICE]
+    for _ in range(runs):
+        data = bytearray(chance.choice(start))
+        for _ in range(chance.randint(1, 6)):
+            at, to = sorted((chance.randint(0, len(data)), chance.randint(0, len(data))))
+            match chance.randrange(5):
+                case 0:
+                    data[at:at] = chance.choice(spice)
+                case 1:
+                    data[at : at + 8] = b""
+                case 2:
+                    data[at:at] = data[at : min(to, at + 200)]
+                case 3:
+                    data[at : at + 1] = bytes([chance.randrange(256)])
+                case 4:
+                    data[at:at] = chance.choice(start)[:60]
+        yield bytes(data)
+
+
+@pytest.mark.parametrize("name", TARGETS)
+def test_targets_hold_on_seeds_and_their_mutations(name: str) -> None:
+    start = seeds(name)
+    for data in (*start, *mutated(start, RUNS[name])):
+        TARGETS[name](data)
+
+
+@pytest.mark.parametrize(("name", "data"), [(name, data) for name, broke in BROKE.items() for data in broke])
+def test_what_broke_it_once_does_not_again(name: str, data: bytes) -> None:
+    TARGETS[name](data)

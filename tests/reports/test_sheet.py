@@ -1,0 +1,73 @@
+"""The setting-out sheet as a page: every number of the work is on it, and what is not known is said."""
+
+from __future__ import annotations
+
+import re
+from html import unescape
+
+import pytest
+from reviews import HOSTILE, reviewed
+
+from doorlint.findings import SpecReview
+from doorlint.reports.sheet_html import render
+from doorlint.rulebook.library import load
+from doorlint.setout import set_out
+
+
+def page_of(review: SpecReview) -> str:
+    return render(set_out(review, load()), "0.1.0", "2026-05-20")
+
+
+def words(page: str) -> str:
+    return " ".join(unescape(re.sub("<[^>]*>", " ", page[page.index("</style>") :])).split())
+
+
+@pytest.mark.parametrize("name", ["tower-install", "tower-order-metric", "torsion-install"])
+def test_every_number_of_the_work_is_on_the_sheet(name: str) -> None:
+    sheet = set_out(reviewed(name), load())
+    text = words(render(sheet, "0.1.0", "2026-05-20"))
+    steps = sheet.data["order_of_work"]
+    assert len(steps) > 10
+    for step in steps:
+        assert step["do"] in text
+        for number in step["numbers"]:
+            assert number["text"] in text, number
+            assert number["label"].lower() in text.lower()
+
+
+def test_boxes_are_loaded_one_after_the_other_with_room_for_readings() -> None:
+    page = page_of(reviewed("tower-install"))
+    assert re.search(r"\d+-\d+\. Load and balance b1 to b6, one after the other", page)
+    body = page[page.index("Load and balance") :]
+    table = body[: body.index("</table>")]
+    assert table.count("<tr>") == 7
+    assert table.count('<td class="blank"></td>') == 12
+    assert table.count('type="checkbox"') == 6
+
+
+def test_what_is_locked_off_first_says_so() -> None:
+    sheet = set_out(reviewed("tower-install"), load())
+    page = render(sheet, "0.1.0", "2026-05-20")
+    locked = {step["do"] for step in sheet.data["order_of_work"] if step["lock_off"]}
+    assert page.count("Lock off first") == len(locked) > 4
+
+
+def test_what_is_not_known_is_said_and_asked_for() -> None:
+    text = words(page_of(reviewed("tower-install", ("  plate: 10 lb\n", ""))))
+    assert "not known: give /tower/plate" in text
+
+
+def test_a_held_job_says_hold_and_why() -> None:
+    page = page_of(reviewed("tower-install", ("headroom: 26 in", "headroom: 12 in")))
+    assert '<div class="across" aria-hidden="true">HOLD</div>' in page
+    assert "Headroom is 12 in" in words(page)
+    assert 'class="across"' not in page_of(reviewed("tower-install"))
+
+
+@pytest.mark.parametrize("text", [text for text in HOSTILE if text.isprintable()])
+def test_hostile_text_is_only_text(text: str) -> None:
+    quoted = text.replace("'", "''")
+    wild = page_of(reviewed("tower-install", ("site: cold store, north dock", f"site: '{quoted}'")))
+    calm = page_of(reviewed("tower-install"))
+    assert re.findall(r"<(\w+)", wild) == re.findall(r"<(\w+)", calm)
+    assert " ".join(text.split()) in words(wild)

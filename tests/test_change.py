@@ -1,0 +1,558 @@
+"""What a change comes to: edits, figures that move, what the rules say then, the decision, and how it is told."""
+
+from __future__ import annotations
+
+import json
+import re
+from pathlib import Path
+from typing import Any
+from xml.etree import ElementTree as ET
+
+import jsonschema
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+from shared import DAY, ROOT, SAMPLES, Run
+
+from doorlint import quantities
+from doorlint.errors import WrongCall
+from doorlint.findings import Approved, Finding, NotChecked
+from doorlint.reports import change_json, change_renderer
+from doorlint.review import Checked, Policy, Units, check_spec
+from doorlint.revisions import changed
+from doorlint.rulebook.examples import base
+from doorlint.rulebook.library import load
+from doorlint.rulebook.rule import Source
+from doorlint.setout import SET_OUT
+from doorlint.spec import Spec, read
+from doorlint.spec.vocabulary import VOCABULARY
+from doorlint.whatif.change import KINDS, MET, NOT_ASKED, Change, Decision, Kind, Shift, Side, asks, compare, decide
+
+LIBRARY = load()
+SCHEMA = json.loads((ROOT / "schemas" / "change.schema.json").read_bytes())
+FORMS = ("text", "json", "markdown", "html")
+WIDE = {"track": {"bracket_spacing": "26 in"}}
+SIGN_OFF = {
+    "rule": "track.bracket-spacing", "pointer": "/track/bracket_spacing", "value": "26 in", "limit": "24 in",
+    "reason": "posts", "by": "supervisor RT", "on": "2026-03-10", "until": "2026-09-30",
+}  # fmt: skip
+SIGNED = {"approvals": {"brackets": SIGN_OFF}}
+
+
+def spec_of(sample: str, *patches: dict[str, Any]) -> Spec:
+    spec = base(sample)
+    for patch in patches:
+        spec = spec.patched(patch)
+    assert not spec.problems, spec.problems
+    return spec
+
+
+def approved_as(spec: Spec) -> Checked:
+    return check_spec(spec, "a" * 12, LIBRARY)
+
+
+def change(before: Spec, after: Spec, *, units: Units = "as-written", stage: str | None = None) -> Change:
+    first = check_spec(before, "a" * 12, LIBRARY, stage)
+    return compare(first, after, "b" * 12, LIBRARY, Policy(DAY, units=units), ("a.yaml", "b.yaml"), stage=stage)
+
+
+def found(done: Change) -> dict[tuple[str, str, str | None], Shift]:
+    return {(shift.rule, shift.pointer, shift.thing): shift for shift in done.shifts}
+
+
+def of_rule(done: Change, rule: str) -> set[Kind]:
+    return {shift.kind for shift in done.shifts if shift.rule == rule}
+
+
+# laws
+
+PATCHES: dict[str, list[dict[str, Any]]] = {}
+for said in (rule.statement["examples"] for rule in LIBRARY.rules.values()):
+    PATCHES.setdefault(said["base"], []).append(said["outside"])
+
+
+@st.composite
+def two_specs(draw: st.DrawFn) -> tuple[Spec, Spec]:
+    """Two versions of one sample, each with up to three of its values off: what rules find somewhere, mixed."""
+    sample = draw(st.sampled_from(sorted(PATCHES)))
+    some = st.lists(st.sampled_from(PATCHES[sample]), max_size=3)
+    one, other = spec_of(sample, *draw(some)), spec_of(sample, *draw(some))
+    return one, other
+
+
+MIRROR: dict[Kind, set[Kind]] = {
+    "new": {"cleared", "gone", "not checked"},
+    "cleared": {"new"},
+    "worse": {"better"},
+    "better": {"worse"},
+    "other": {"other"},
+    "as before": {"as before"},
+    "not checked": {"new", "checked again", "gone"},
+    "checked again": {"not checked"},
+    "gone": {"new", "not checked"},
+}
+
+
+@settings(deadline=None, max_examples=60, suppress_health_check=[HealthCheck.too_slow])
+@given(two_specs())
+def test_a_change_and_its_undoing_mirror_each_other(specs: tuple[Spec, Spec]) -> None:
+    there, back = change(*specs), change(*specs[::-1])
+    assert {(edit.pointer, edit.before, edit.after) for edit in there.edits} == {
+        (edit.pointer, edit.after, edit.before) for edit in back.edits
+    }
+    assert [(move.name, move.key, move.before, move.after) for move in there.moves] == [
+        (move.name, move.key, move.after, move.before) for move in back.moves
+    ]
+    one, other = found(there), found(back)
+    assert one.keys() == other.keys()
+    for place, shift in one.items():
+        mirrored = other[place]
+        assert (shift.before.state, shift.after.state) == (mirrored.after.state, mirrored.before.state)
+        assert mirrored.kind in MIRROR[shift.kind]
+
+
+@settings(deadline=None, max_examples=40, suppress_health_check=[HealthCheck.too_slow])
+@given(two_specs())
+def test_the_report_has_the_shape_of_its_schema_and_every_form_tells_it(specs: tuple[Spec, Spec]) -> None:
+    done = change(*specs)
+    data = change_json.document(done, "0.0.0", DAY)
+    jsonschema.Draft202012Validator(SCHEMA).validate(data)
+    for form in ("text", "markdown"):
+        text = change_renderer(form)(done, "0.0.0", DAY)
+        for shift in done.shifts:
+            assert shift.rule in text or "did not fit" in text
+
+
+@pytest.mark.parametrize("sample", SAMPLES, ids=lambda path: path.stem)
+def test_a_change_to_itself_says_nothing(sample: Path) -> None:
+    spec = read(sample.read_bytes())
+    done = change(spec, read(sample.read_bytes()))
+    assert (done.edits, done.moves, done.decision) == ((), (), "nothing new")
+    assert {shift.kind for shift in done.shifts} <= {"as before"}
+    html = change_renderer("html")(done, "0.0.0", DAY)
+    assert 'class="now"' in html  # in the legend
+    assert html.count('class="was"') == html.count("<figure>")
+
+
+@pytest.mark.parametrize("sample", ["tower-install", "tower-commissioned", "torsion-commissioned"])
+def test_the_same_size_in_other_units_is_no_change(sample: str) -> None:
+    before = base(sample)
+    metric: dict[str, Any] = {}
+    for term in VOCABULARY.leaves.values():
+        held = before.values.get(term.name)
+        if term.kind == "quantity" and held is not None and not term.name.startswith("practice."):
+            for key, value in held.items() if term.axis else [(None, held)]:
+                _put(metric, VOCABULARY.pointer_of(term.name, key), quantities.write_exact(value, term.dimension, "si"))
+    after = before.patched(metric)
+    assert {before.text("/room/headroom"), after.text("/room/headroom")} in ({"26 in", "660.4 mm"}, {"20 in", "508 mm"})
+    done = change(before, after)
+    assert (done.edits, done.moves) == ((), ())
+    assert {shift.kind for shift in done.shifts} <= {"as before"}
+
+
+def _put(patch: dict[str, Any], pointer: str, text: str) -> None:
+    *groups, key = pointer.split("/")[1:]
+    for group in groups:
+        patch = patch.setdefault(group, {})
+    patch[key] = text
+
+
+# what was changed
+
+
+def test_edits_name_the_value_and_both_sides_as_written() -> None:
+    done = change(base("tower-install"), spec_of("tower-install", {"hangers": {"left-1": {"station": "6'-1\""}}}))
+    (edit,) = done.edits
+    assert edit[:4] == ("/hangers/left-1/station", "hanger left-1: station", "6'-0\"", "6'-1\"")
+
+
+def test_a_thing_added_or_taken_away_is_one_edit() -> None:
+    lamp = {"kind": "light", "from_wall": "9 ft", "underside": "15 ft"}
+    patch = {"room": {"obstructions": {"lamp": lamp}}, "hangers": {"left-2": None}}
+    there = change(base("tower-install"), spec_of("tower-install", patch))
+    told = {edit.pointer: edit for edit in there.edits}
+    assert told.keys() == {"/room/obstructions/lamp", "/hangers/left-2"}
+    assert told["/room/obstructions/lamp"].after == "kind light, from wall 9 ft, underside 15 ft"
+    gone = told["/hangers/left-2"].before
+    assert gone is not None
+    assert gone.startswith("side left, station 11'-3\"")
+    assert gone.endswith("more")
+
+
+def test_a_group_that_changes_places_is_told_whole() -> None:
+    done = change(base("tower-install"), spec_of("tower-install", {"tower": {"cover": None}}))
+    (edit,) = done.edits
+    assert (edit.label, edit.before, edit.after) == ("tower: cover", "material steel, gage 14, height 7 ft", None)
+
+
+def test_values_that_change_alike_share_a_line() -> None:
+    lower = {"opening": {"height": dict.fromkeys(("left", "middle", "right"), "11'-11\"")}}
+    text = change_renderer("text")(change(base("tower-install"), spec_of("tower-install", lower)), "0.0.0", DAY)
+    assert "opening: height left, middle, right: 12'-0\" before, now 11'-11\"" in text
+
+
+# what moves
+
+
+def test_a_figure_that_can_no_longer_be_worked_out_says_what_it_wants() -> None:
+    done = change(base("tower-install"), spec_of("tower-install", {"track": {"radius": None}}))
+    text = change_renderer("text")(done, "0.0.0", DAY)
+    assert re.search(r"now\s+not\s+known\s+\(not\s+given:\s+/track/radius\)", text)
+    data = change_json.document(done, "0.0.0", DAY)
+    move = next(move for move in data["figures"] if move["figure"] == "sweep.headroom_needed")
+    assert (move["after"]["value"], move["after"]["missing"]) == (None, ["/track/radius"])
+    assert move["before"]["value"] > 0
+
+
+def test_what_to_set_out_anew_comes_in_the_order_of_the_work() -> None:
+    lower = {"opening": {"height": dict.fromkeys(("left", "middle", "right"), "11'-9\"")}}
+    data = change_json.document(change(base("tower-install"), spec_of("tower-install", lower)), "0.0.0", DAY)
+    names = [move["figure"] for move in data["figures"] if move["set_out_anew"]]
+    assert names == sorted(names, key=SET_OUT.index)
+    assert "track.tangent_height" in names
+    flags = [move["set_out_anew"] for move in data["figures"]]
+    assert flags == sorted(flags, reverse=True)
+
+
+def test_a_tower_that_neither_job_has_moves_nothing() -> None:
+    lower = {"opening": {"height": dict.fromkeys(("left", "middle", "right"), "9'-9\"")}}
+    done = change(base("torsion-order"), spec_of("torsion-order", lower))
+    assert done.moves
+    assert not [move.name for move in done.moves if move.name.startswith("tower.")]
+
+
+def test_figures_are_told_in_the_approved_units_unless_asked() -> None:
+    patch = {"opening": {"width": dict.fromkeys(("top", "middle", "bottom"), "11'-5 3/4\"")}}
+    before, after = base("tower-order-metric"), spec_of("tower-order-metric", patch)
+    assert after.system == "us"
+    assert "3500 mm" in change_renderer("text")(change(before, after), "0.0.0", DAY)
+    assert change(before, after).proposed.system == "si"
+    assert change(before, after, units="us").proposed.system == "us"
+
+
+# what the rules say
+
+
+def test_some_fixed_and_some_broken() -> None:
+    before = spec_of("tower-install", WIDE)
+    after = spec_of("tower-install", {"opening": {"diagonal": {"falling": "17'-0 3/4\""}}})
+    done = change(before, after)
+    assert of_rule(done, "track.bracket-spacing") == {"cleared"}
+    assert of_rule(done, "opening.square") == {"new"}
+    assert done.decision == "sign-off"
+
+
+def test_worse_and_better() -> None:
+    wider = spec_of("tower-install", {"track": {"bracket_spacing": "27 in"}})
+    worse, better = change(spec_of("tower-install", WIDE), wider), change(wider, spec_of("tower-install", WIDE))
+    assert of_rule(worse, "track.bracket-spacing") == {"worse"}
+    assert of_rule(better, "track.bracket-spacing") == {"better"}
+    assert (worse.decision, better.decision) == ("sign-off", "nothing new")
+    assert "now" not in change_renderer("text")(better, "0.0.0", DAY).partition("BETTER")[2].partition("at most")[0]
+
+
+def test_both_sides_of_a_limit_that_move_together_are_as_before() -> None:
+    """The message has other numbers; what is lacking is the same."""
+    looser = {"track": {"bracket_spacing": "30 in"}, "practice": {"bracket_spacing": "28 in"}}
+    done = change(spec_of("tower-install", WIDE), spec_of("tower-install", looser))
+    (shift,) = (shift for shift in done.shifts if shift.rule == "track.bracket-spacing")
+    assert shift.kind == "as before"
+    assert shift.before.finding is not None
+    assert shift.after.finding is not None
+    assert shift.before.finding.message != shift.after.finding.message
+
+
+def test_another_wrong_choice_is_neither_better_nor_worse() -> None:
+    wood, mesh = ({"tower": {"cover": {"material": material}}} for material in ("wood", "plastic"))
+    done = change(spec_of("tower-install", wood), spec_of("tower-install", mesh))
+    assert "other" in {shift.kind for shift in done.shifts if shift.pointer == "/tower/cover/material"}
+    assert done.decision == "hold"
+
+
+def test_what_can_no_longer_be_checked_holds_where_it_is_an_error() -> None:
+    done = change(base("tower-install"), spec_of("tower-install", {"tower": {"head_pulley_height": None}}))
+    gaps = [shift for shift in done.shifts if shift.kind == "not checked"]
+    assert gaps
+    assert done.decision == "hold"
+    text = change_renderer("text")(done, "0.0.0", DAY)
+    assert "CANNOT BE CHECKED AFTER THIS CHANGE" in text
+    assert "/tower/head_pulley_height" in text
+
+
+def test_what_is_given_again_is_cleared_and_checked_again() -> None:
+    done = change(spec_of("tower-install", {"tower": {"head_pulley_height": None}}), base("tower-install"))
+    assert {shift.kind for shift in done.shifts} == {"cleared", "checked again"}
+    assert done.decision == "nothing new"
+
+
+def test_a_thing_taken_away_takes_its_findings_with_it_and_that_is_said() -> None:
+    off = {"hangers": {"left-2": {"braced_along": "false"}}}
+    done = change(spec_of("tower-install", off), spec_of("tower-install", {"hangers": {"left-2": None}}))
+    gone = {shift.rule for shift in done.shifts if shift.kind == "gone"}
+    assert "hangers.braced-along" in gone
+    assert "No longer asked" in change_renderer("html")(done, "0.0.0", DAY)
+
+
+def test_a_sign_off_in_the_proposal_settles_what_it_covers() -> None:
+    done = change(base("tower-install"), spec_of("tower-install", WIDE, SIGNED))
+    assert of_rule(done, "track.bracket-spacing") == {"signed off"}
+    assert done.decision == "nothing new"
+    for form in FORMS:
+        assert "supervisor RT" in change_renderer(form)(done, "0.0.0", DAY)
+
+
+def test_a_sign_off_taken_out_opens_the_finding_again() -> None:
+    done = change(spec_of("tower-install", WIDE, SIGNED), spec_of("tower-install", WIDE))
+    assert of_rule(done, "track.bracket-spacing") == {"open again"}
+    assert done.decision == "sign-off"
+
+
+def test_a_change_beyond_what_was_signed_off_is_worse() -> None:
+    wider = spec_of("tower-install", {"track": {"bracket_spacing": "27 in"}}, SIGNED)
+    done = change(spec_of("tower-install", WIDE, SIGNED), wider)
+    assert of_rule(done, "track.bracket-spacing") == {"worse"}
+    assert of_rule(done, "approval.worsened") == {"new"}
+    assert done.decision == "sign-off"
+
+
+def test_a_sign_off_of_what_nobody_may_sign_off_holds() -> None:
+    said = {**SIGN_OFF, "rule": "headroom.swept", "pointer": "/room/headroom"}
+    done = change(base("tower-install"), spec_of("tower-install", {"approvals": {"fine": said}}))
+    assert of_rule(done, "approval.refused") == {"new"}
+    assert done.decision == "hold"
+
+
+def test_a_later_stage_asks_more_and_says_so() -> None:
+    done = change(base("tower-order"), spec_of("tower-order", {"stage": "install"}))
+    assert (done.approved.stage, done.proposed.stage, done.decision) == ("order", "install", "hold")
+    text = " ".join(change_renderer("text")(done, "0.0.0", DAY).split())
+    assert "what install asks first counts as new" in text
+    assert "(not asked of the approved job)" in text
+    assert change(base("tower-order"), spec_of("tower-order", {"stage": "install"}), stage="order").decision == (
+        "nothing new"
+    )
+
+
+def test_going_back_a_stage_clears_nothing() -> None:
+    off = {"hangers": {"left-2": {"braced_along": "false"}}}
+    done = change(spec_of("tower-install", off), spec_of("tower-install", off, {"stage": "survey"}))
+    assert done.proposed.stage == "install"
+    assert {shift.kind for shift in done.shifts} == {"as before"}
+    assert "held against install" in " ".join(change_renderer("text")(done, "0.0.0", DAY).split())
+
+
+# the decision
+
+
+def shift(kind: Kind, severity: Any, sign_off: str, *, gap: bool = False) -> Shift:
+    source = Source("practice")
+    finding = Finding(
+        "x.y", "t", severity, 1, 1, "/x", "m", None, None, None, False, source, "", "", sign_off, None
+    )  # fmt: skip
+    after: Side = MET if kind in ("better", "cleared", "gone") else Side("open", finding)
+    if gap:
+        after = Side("not checked", NotChecked("x.y", "t", severity, "/x", "input missing", ("/a",), "", 1, 1))
+    if kind == "signed off":
+        after = Side("signed off", Approved(finding, {}))
+    return Shift(kind, "x.y", "/x", None, severity, NOT_ASKED, after)
+
+
+@pytest.mark.parametrize(
+    ("one", "decision"),
+    [
+        (shift("new", "error", "never"), "hold"),
+        (shift("new", "error", "supervisor"), "sign-off"),
+        (shift("new", "warning", "supervisor"), "sign-off"),
+        (shift("new", "warning", "never"), "hold"),
+        (shift("new", "advisory", "never"), "nothing new"),
+        (shift("worse", "error", "never"), "hold"),
+        (shift("worse", "warning", "supervisor"), "sign-off"),
+        (shift("other", "warning", "supervisor"), "sign-off"),
+        (shift("open again", "warning", "supervisor"), "sign-off"),
+        (shift("not checked", "error", "never", gap=True), "hold"),
+        (shift("not checked", "warning", "never", gap=True), "sign-off"),
+        (shift("not checked", "advisory", "never", gap=True), "nothing new"),
+        (shift("signed off", "warning", "supervisor"), "nothing new"),
+        (shift("better", "error", "never"), "nothing new"),
+        (shift("cleared", "error", "never"), "nothing new"),
+        (shift("gone", "error", "never"), "nothing new"),
+        (shift("as before", "error", "never"), "nothing new"),
+    ],
+    ids=lambda part: part if isinstance(part, str) else f"{part.kind}-{part.severity}",
+)
+def test_what_a_shift_asks_for(one: Shift, decision: Decision) -> None:
+    assert asks(one) == decision
+    assert decide((one,)) == decision
+    assert decide((shift("cleared", "error", "never"), one)) == decision
+
+
+def test_no_shift_asks_for_nothing() -> None:
+    assert decide(()) == "nothing new"
+    assert len(set(KINDS)) == len(KINDS)
+
+
+# files, patches and how it is told
+
+
+def write(path: Path, text: str) -> Path:
+    path.write_text(text, "utf-8")
+    return path
+
+
+def sample_text(name: str, *pairs: tuple[str, str]) -> str:
+    text = (ROOT / "sample_specs" / f"{name}.yaml").read_text("utf-8")
+    for before, after in pairs:
+        assert before in text
+        text = text.replace(before, after)
+    return text
+
+
+def test_a_patch_says_what_the_whole_spec_would(tmp_path: Path) -> None:
+    approved = write(tmp_path / "a.yaml", sample_text("tower-install"))
+    whole = write(tmp_path / "b.yaml", sample_text("tower-install", ("headroom: 26 in", "headroom: 20 in")))
+    patch = write(tmp_path / "p.yaml", "room: {headroom: 20 in}\n")
+    by_whole, by_patch = (changed(str(approved), str(side), LIBRARY, Policy(DAY)) for side in (whole, patch))
+    assert (by_whole.edits, by_whole.moves, by_whole.decision) == (by_patch.edits, by_patch.moves, by_patch.decision)
+    assert [one[:5] for one in by_whole.shifts] == [one[:5] for one in by_patch.shifts]
+    assert (by_whole.patch, by_patch.patch) == (False, True)
+
+
+def test_null_takes_a_value_away(tmp_path: Path) -> None:
+    approved = write(tmp_path / "a.yaml", sample_text("tower-install"))
+    patch = write(tmp_path / "p.yaml", "hangers:\n  left-2: null\ntrack:\n  radius:\n")
+    done = changed(str(approved), str(patch), LIBRARY, Policy(DAY))
+    assert {(edit.pointer, edit.after) for edit in done.edits} == {("/hangers/left-2", None), ("/track/radius", None)}
+
+
+@pytest.mark.parametrize(
+    ("patch", "said"),
+    [
+        ("room: {headroom: 20}", "/room/headroom: found 20 without a unit"),
+        ("room: {hedroom: 20 in}", "/room/hedroom"),
+        ("- room", "neither a spec nor changed values"),
+        ("room: [", r"p\.yaml:"),
+        ("room: &a {headroom: 20 in}", "anchor"),
+        ("", "neither a spec nor changed values"),
+        ("doorlint: 1\nroom: {headroom: 20 in}", r"p\.yaml:\d+:\d+"),
+        ("\x00", r"p\.yaml:"),
+    ],
+)
+def test_a_proposal_that_cannot_be_read_is_refused(tmp_path: Path, patch: str, said: str) -> None:
+    approved = write(tmp_path / "a.yaml", sample_text("tower-install"))
+    with pytest.raises(WrongCall, match=said):
+        changed(str(approved), str(write(tmp_path / "p.yaml", patch)), LIBRARY, Policy(DAY))
+
+
+def test_no_more_problems_than_can_be_read_are_told(tmp_path: Path) -> None:
+    approved = write(tmp_path / "a.yaml", sample_text("tower-install"))
+    names = "".join(f"  x{number}: 1\n" for number in range(9))
+    with pytest.raises(WrongCall, match=r"and 4 more$"):
+        changed(str(approved), str(write(tmp_path / "p.yaml", f"room:\n{names}")), LIBRARY, Policy(DAY))
+
+
+def test_a_side_that_cannot_be_read_exits_2_and_prints_no_decision(run: Run, tmp_path: Path) -> None:
+    good = write(tmp_path / "a.yaml", sample_text("tower-install"))
+    bad = write(tmp_path / "b.yaml", sample_text("tower-install", ("headroom: 26 in", "headroom: 26")))
+    for approved, proposed in ((bad, good), (good, bad), (good, tmp_path), (tmp_path / "none.yaml", good)):
+        done = run("change", approved, proposed, "--on", DAY)
+        assert (done.returncode, done.stdout) == (2, "")
+        assert done.stderr
+        assert "Traceback" not in done.stderr
+
+
+def test_the_same_change_gives_the_same_bytes(run: Run, tmp_path: Path) -> None:
+    patch = write(tmp_path / "p.yaml", "room: {headroom: 20 in}\nhangers: {left-2: null}\n")
+    for form in FORMS:
+        words = ("change", "sample_specs/tower-install.yaml", patch, "--as", form, "--on", DAY)
+        one = run(*words, PYTHONHASHSEED="1", TZ="UTC").stdout
+        assert one == run(*words, PYTHONHASHSEED="7", TZ="Asia/Tokyo").stdout
+
+
+def test_out_is_never_one_of_the_specs(run: Run, tmp_path: Path) -> None:
+    spec = write(tmp_path / "a.yaml", sample_text("tower-install"))
+    before = spec.read_bytes()
+    patch = write(tmp_path / "p.yaml", "room: {headroom: 20 in}\n")
+    for target in (spec, patch):
+        assert run("change", spec, patch, "--on", DAY, "--out", target).returncode == 2
+    assert spec.read_bytes() == before
+    assert patch.read_text("utf-8") == "room: {headroom: 20 in}\n"
+    report = tmp_path / "report.html"
+    assert run("change", spec, patch, "--on", DAY, "--as", "html", "--out", report).returncode == 1
+    assert report.read_text("utf-8").startswith("<!doctype html>")
+
+
+HOSTILE = (
+    "<script>alert(1)</script>", "a|b `c` *d*", "[north](http://site.example/x)", "@crew #12", "\u202eback",
+    "]]> &amp; \" '", "{{ 7 * 7 }}",
+)  # fmt: skip
+
+
+@pytest.mark.parametrize("text", HOSTILE)
+def test_what_a_spec_says_does_nothing_in_a_report(text: str) -> None:
+    after = base("tower-install").patched({"job": {"notes": text, "site": text}, "track": {"bracket_spacing": "27 in"}})
+    if after.problems:
+        pytest.skip("the reader refuses it")
+    done = change(base("tower-install"), after)
+    assert json.loads(change_renderer("json")(done, "0.0.0", DAY))["edits"][0]["after"] == text
+    html = change_renderer("html")(done, "0.0.0", DAY)
+    assert "<script" not in html
+    markdown = change_renderer("markdown")(done, "0.0.0", DAY)
+    assert not re.search(r"<script|(?<!\\)\|b|(?<!\\)\[north|@c|#1", markdown)
+    for form in ("text", "markdown"):
+        plain = change_renderer(form)(done, "0.0.0", DAY)
+        assert not re.search(r"[\x00-\x08\x0b-\x1f\x7f\u202a-\u202e\u2066-\u2069]", plain)
+
+
+def test_the_page_draws_both_outlines() -> None:
+    lower = {"opening": {"height": dict.fromkeys(("left", "middle", "right"), "11'-9\"")}}
+    html = change_renderer("html")(change(base("tower-install"), spec_of("tower-install", lower)), "0.0.0", DAY)
+    for figure in re.findall(r"<figure>.*?</figure>", html, re.DOTALL):
+        assert figure.count('class="was"') > 1
+        assert figure.count('class="now"') > 1
+    assert "header 11&#39;-9" in html or "header 11'-9" in html
+
+
+@pytest.mark.parametrize(
+    ("sample", "patch"),
+    [
+        ("tower-install", {"track": None}),
+        ("tower-install", {"door": None}),
+        ("tower-install", {"opening": None}),
+        ("tower-install", {"opening": {"height": None}}),
+        ("tower-install", {"tower": None}),
+        ("tower-install", {"tower": {"side": "left"}}),
+        ("tower-install", {"room": {"ceiling": None}, "hangers": {"left-1": {"drop": None}}}),
+        ("tower-install", {"hangers": None, "mounts": None}),
+        ("tower-install", {"track": {"radius": None}}),
+        ("tower-install", {"door": {"sections": {"s6": None}}}),
+        ("torsion-order", {"torsion": {"shaft": None}}),
+        ("torsion-order", {"track": {"lift": "high", "high_lift": "12 in"}}),
+        ("torsion-order", {"track": {"lift": "vertical"}}),
+        ("survey-clean", {"room": {"headroom": "20 in"}}),
+        ("survey-clean", {"opening": None, "room": None}),
+    ],
+    ids=str,
+)
+def test_the_page_draws_what_is_known_on_either_side(sample: str, patch: dict[str, Any]) -> None:
+    pair = base(sample), spec_of(sample, patch)
+    for before, after in (pair, pair[::-1], (pair[1], pair[1])):
+        html = change_renderer("html")(change(before, after), "0.0.0", DAY)
+        for svg in re.findall(r"<svg.*?</svg>", html, re.DOTALL):
+            root = ET.fromstring(svg)
+            assert root.find("{*}title") is not None
+            assert "nan" not in svg
+            assert "inf" not in re.sub(r"<desc.*?</desc>|<text.*?</text>", "", svg)
+
+
+def test_a_long_report_is_cut_where_a_comment_ends() -> None:
+    bare = spec_of("tower-install", {"stage": "commissioned", "track": None, "door": None})
+    done = change(base("tower-install"), bare)
+    text = change_renderer("markdown")(done, "0.0.0", DAY)
+    assert len(text) < 65_536
+    assert "not listed here" in text or "did not fit" in text
+
+
+def test_findings_have_the_shape_that_a_review_gives_them() -> None:
+    report = json.loads((ROOT / "schemas" / "report.schema.json").read_bytes())
+    assert SCHEMA["$defs"]["finding"] == report["$defs"]["finding"]
+    jsonschema.Draft202012Validator.check_schema(SCHEMA)
