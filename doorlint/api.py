@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from concurrent.futures import Executor
 from pathlib import Path
 
@@ -13,8 +13,9 @@ from doorlint.fleet import Call, Source, data_of, gather, reviews
 from doorlint.review import Policy, Regrade, Units, check, draft_approvals, judge
 from doorlint.rulebook.library import Library, load
 from doorlint.rulebook.rule import Severity, Stage
+from doorlint.whatif.remedy import Remedies, remedies
 
-__all__ = ["Policy", "Regrade", "draft_approval", "review", "review_paths"]
+__all__ = ["Policy", "Regrade", "draft_approval", "remedies_of", "review", "review_paths"]
 
 
 def review(
@@ -80,3 +81,19 @@ def draft_approval(sources: list[Source], library: Library, policy: Policy, stag
     except OSError as error:
         raise WrongCall(f"{source.name}: cannot be read: {error.strerror or error}") from None
     return draft_approvals(check(data, library, stage).record, library, policy, source.name, rule)
+
+
+def remedies_of(
+    source: Source, library: Library, policy: Policy, stage: str | None, stop: Callable[[], bool] = lambda: False
+) -> Remedies:
+    """What would clear one spec, and how far its measured values may move.
+
+    ``stop`` is asked now and then; once it says yes the search ends with what it has. Raises
+    :class:`doorlint.errors.WrongCall` for a spec that cannot be read and :class:`doorlint.errors.BrokenRules` for a
+    stock that cannot be used.
+    """
+    try:
+        data = data_of(source)
+    except OSError as error:
+        raise WrongCall(f"{source.name}: cannot be read: {error.strerror or error}") from None
+    return remedies(check(data, library, stage), library, policy, source.name, stop)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime
 import os
 import sys
+import time
 from collections.abc import Callable, Iterable, Iterator
 from functools import cache as remembered
 from pathlib import Path
@@ -267,6 +268,42 @@ def change(
         fail(str(error))
     emit(change_renderer(form)(found, __version__, on), out)
     sys.exit(0 if found.decision == "nothing new" else 1)
+
+
+@main.command()
+@click.argument("path", metavar="SPEC")
+@_options(as_form("text", "json"), OUT, HOLD, STAGE, UNITS, HOUSE, ON, CACHE)
+@click.option(
+    "--seconds", type=click.FloatRange(0.1, 600), default=8.0, show_default=True, help="Search no longer than this."
+)
+def remedy(
+    path: str, form: str, out: Path | None, hold_at: str, stage: str | None, units: str, houses: tuple[Path, ...],
+    on: str, cache: Path | None, seconds: float,
+) -> None:  # fmt: skip
+    """What would clear the findings of a spec, and how far its measured values may move.
+
+    Remedies come from the stock (rules/stock.yaml, and the stock.yaml of house rules), the least first.
+
+    \b
+    Exit 0  the job is clear
+         1  the job is on hold
+         2  the spec could not be read, or a rule or the stock is broken
+    """
+    from doorlint.api import remedies_of
+    from doorlint.fleet import Source
+    from doorlint.reports import remedy_renderer
+
+    houses = houses or settings().house_rules
+    library = load(houses, cache)
+    end = time.monotonic() + seconds
+    try:
+        found = remedies_of(
+            Source(path, path), library, policy(library, on, hold_at, units), stage, lambda: time.monotonic() > end
+        )
+    except DoorlintError as error:
+        fail(str(error))
+    emit(remedy_renderer(form)(found, __version__, on), out)
+    sys.exit(found.review.exit_code)
 
 
 @main.command()

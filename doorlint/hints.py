@@ -24,9 +24,7 @@ def named(name: str, key: str | None = None) -> str:
     >>> named("track.radius"), named("hanger.fixing.count", "left-2"), named("as_built.hook_up_height")
     ('track radius', 'hanger left-2 fixing count', 'as built hook up height')
     """
-    subject, _, rest = name.partition(".")
-    words = [subject, *([key] if key is not None else []), *rest.split(".")]
-    return " ".join(filter(None, words)).replace("_", " ")
+    return VOCABULARY.label(name, key).replace(": ", " ")
 
 
 def said(name: str, value: Any, system: System) -> str:

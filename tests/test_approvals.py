@@ -71,7 +71,9 @@ def open_rules(review: SpecReview) -> set[str]:
 def short(review: SpecReview) -> set[approvals.Place]:
     """What is not met; what is met by less than a tape can tell is an advisory and wants no sign-off."""
     return {
-        (finding.rule, finding.pointer, finding.thing) for finding in review.findings if not (finding.margin or -1) >= 0
+        (finding.rule, finding.pointer, finding.thing)
+        for finding in review.findings
+        if not (finding.marginal and finding.margin is not None and finding.margin >= 0)
     }
 
 

@@ -5,10 +5,15 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from shared import SAMPLES
+from shared import DAY, SAMPLES
+from syrupy.assertion import SnapshotAssertion
 
+from doorlint.api import review
+from doorlint.findings import Review, SpecReview
+from doorlint.reports import renderer, sheet_renderer
 from doorlint.review import check
 from doorlint.rulebook.library import Library
+from doorlint.setout import set_out
 
 CLEAN = {
     "survey-clean", "tower-order", "tower-install", "tower-commissioned", "tower-order-metric",
@@ -55,3 +60,21 @@ def test_a_clean_sample_is_clear_and_any_other_stopped_for_its_story(path: Path,
     else:
         assert short >= STORIES[path.stem]
         assert any(library.rules[rule].severity == "error" for rule in short)
+
+
+@pytest.mark.parametrize("form", ["text", "json"])
+@pytest.mark.parametrize("path", SAMPLES, ids=lambda path: path.stem)
+def test_what_is_said_of_a_sample(path: Path, form: str, library: Library, snapshot: SnapshotAssertion) -> None:
+    report = renderer(form)(Review("0", DAY, (_reviewed(path),), library))
+    assert report.replace(library.digest, "RULES") == snapshot
+
+
+@pytest.mark.parametrize("name", ["tower-install", "torsion-install", "hook-up-from-the-angle"])
+def test_what_is_set_out_of_a_sample(name: str, library: Library, snapshot: SnapshotAssertion) -> None:
+    path = next(path for path in SAMPLES if path.stem == name)
+    sheet = sheet_renderer("text")(set_out(_reviewed(path), library, shown_working=False), "0", DAY)
+    assert sheet.replace(library.digest, "RULES") == snapshot
+
+
+def _reviewed(path: Path) -> SpecReview:
+    return review(path.read_bytes(), name=path.name, on=DAY)

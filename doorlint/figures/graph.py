@@ -162,7 +162,7 @@ class Job:
         stale = {name for name in {**self.values, **values} if self.values.get(name) != values.get(name)}
         for axis in {**self.keys, **keys}:
             if self.keys.get(axis) != keys.get(axis):
-                stale.update(self.graph.members(axis))
+                stale.update(self.graph.along(axis))
         return Job(self.graph, values, keys, Kept(self.memo, self.graph.downstream(stale)))
 
     def _moved(self, values: dict[str, Any], stale: set[str], axes: set[str]) -> Job:
@@ -175,7 +175,7 @@ class Job:
             now = tuple(sorted(present, key=natural))
             if now != keys.get(axis, ()):
                 keys[axis] = now
-                stale.update(self.graph.members(axis))
+                stale.update(self.graph.along(axis))
         return Job(self.graph, values, keys, Kept(self.memo, self.graph.downstream(stale)))
 
 
@@ -209,18 +209,24 @@ class Graph:
             raise ValueError("two names are spoken the same: " + ", ".join(_twice([*self.nodes, *figures])))
         for name, function in figures.items():
             self.nodes[name] = self._figure(name, function, spoken)
+        self._along = {axis: {node.name for node in self.nodes.values() if node.axis == axis} for axis in axes}
         self._check_rings()
         self._down: dict[str, frozenset[str]] = {}
         self._readers: dict[str, list[str]] = {}
         for node in self.nodes.values():
             self._note(node)
 
-    def add(self, node: Node) -> None:
-        """Take in one more cell (a rule): it is worked out, remembered and outdated like any other."""
+    def add(self, node: Node, axis: str | None = None) -> None:
+        """Take in one more cell (a rule): it is worked out, remembered and outdated like any other.
+
+        ``axis``: it says something of every thing of that axis.
+        """
         if node.name in self.nodes:
             raise ValueError(f"{node.name} is there already")
         self.nodes[node.name] = node
         self._note(node)
+        if axis is not None:
+            self._along[axis].add(node.name)
         self._down.clear()
         self._orders.clear()
 
@@ -265,6 +271,10 @@ class Graph:
     def members(self, axis: str) -> frozenset[str]:
         """Every spec name under an axis."""
         return self._members[axis]
+
+    def along(self, axis: str) -> set[str]:
+        """Every cell that holds something of each thing of an axis: outdated when a thing comes or goes."""
+        return self._along[axis]
 
     def downstream(self, names: Iterable[str]) -> frozenset[str]:
         """The names themselves and every cell that reads them, however far down."""

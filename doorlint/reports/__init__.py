@@ -10,6 +10,7 @@ if TYPE_CHECKING:
     from doorlint.findings import Review, Run
     from doorlint.setout import Sheet
     from doorlint.whatif.change import Change
+    from doorlint.whatif.remedy import Remedies
 
 FORMS: dict[str, str] = {
     "text": "doorlint.reports.text",
@@ -49,4 +50,10 @@ def change_renderer(form: str) -> Callable[[Change, str, str], str]:
 def sheet_renderer(form: str) -> Callable[[Sheet, str, str], str]:
     """The function that renders a setting-out sheet in a form (``text``, ``json``, ``html``)."""
     render: Callable[[Sheet, str, str], str] = import_module(f"doorlint.reports.sheet_{form}").render
+    return render
+
+
+def remedy_renderer(form: str) -> Callable[[Remedies, str, str], str]:
+    """The function that renders what would clear a spec in a form (``text``, ``json``)."""
+    render: Callable[[Remedies, str, str], str] = import_module(f"doorlint.reports.remedy_{form}").render
     return render

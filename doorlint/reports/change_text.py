@@ -68,25 +68,31 @@ def _shifts(shifts: Sequence[Shift], kind: Kind, head: str) -> Iterator[str]:
         return
     yield ""
     yield from wrap(head.upper(), "", "  ")
-    for rule, group in groupby(shifts, lambda shift: shift.rule):
+    for (severity, rule), group in groupby(shifts, lambda shift: (shift.severity, shift.rule)):
         places = list(group)
-        yield f"  {places[0].severity}  {rule}"
+        yield f"  {severity}  {rule}"
+        told = [shift.after.finding for shift in places if shift.after.finding is not None and kind in FULL]
+        tries = list(dict.fromkeys(finding.remedy or "" for finding in told))
         for shift in places:
             yield from wrap(f"at {plain(at(shift))}", "    ", "      ")
             if kind != "as before":
                 yield from wrap(plain(shift_text(shift)), "    ", "    ")
             if isinstance(shift.after.said, Approved):
                 yield from wrap(f"signed off {plain(signed_text(shift.after.said))}", "    ", "      ")
-            if shift.after.finding is not None and shift.after.finding.marginal:
+            finding = shift.after.finding
+            if finding is not None and kind in FULL and finding.marginal:
                 yield "    marginal: within what the tape or an estimate can tell"
-        finding = places[0].after.finding
-        if finding is not None and kind in FULL:
-            yield from _advice(finding)
+            if finding is not None and len(tries) > 1 and finding.remedy:
+                yield from wrap(f"try: {plain(finding.remedy)}", "    ", "      ")
+        if told:
+            yield from _advice(told[0], tries)
 
 
-def _advice(finding: Finding) -> Iterator[str]:
+def _advice(finding: Finding, tries: Sequence[str]) -> Iterator[str]:
+    """What is said once for all places of a rule; what to try only where it is the same at each."""
     for label, text in (
-        ("safety", finding.safety), ("try", finding.remedy or ""), ("source", source_text(finding.source)),
+        ("safety", finding.safety), ("try", tries[0] if len(tries) == 1 else ""),
+        ("source", source_text(finding.source)),
         ("sign-off", SIGN_OFF[finding.sign_off] if finding.severity != "advisory" else ""),
     ):  # fmt: skip
         if text:

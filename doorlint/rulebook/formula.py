@@ -277,6 +277,8 @@ class _Reader:
                 exponents, dimension = quantities.dimension_of("count"), "count"
             return [function, tree], exponents, dimension
         if function in PLAIN_FUNCTIONS:
+            if (len(node.args) == 1) is not (function == "abs"):
+                raise self.broken("abs takes one value, min and max two or more; of a column take least or most")
             parts = [self.node(argument) for argument in node.args]
             for part in parts[1:]:
                 self.same(parts[0][1], part[1])

@@ -168,7 +168,7 @@ class Library:
 
     def _take_rule(self, rule: Rule) -> None:
         self.rules[rule.id] = rule
-        self.graph.add(Node(RULE + rule.id, rule.linked.outcomes, rule.reads, rule.needs))
+        self.graph.add(Node(RULE + rule.id, rule.linked.hold, rule.reads, rule.needs), rule.axis)
 
     def _names(self) -> Names:
         cells = {node.name: Named(node.dimension, node.axis) for node in self.graph.nodes.values()}

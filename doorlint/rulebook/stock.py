@@ -6,13 +6,14 @@ parts, or what a formula works out once everything else is changed.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from typing import Any, Literal, NamedTuple, TypeAlias
 
 from doorlint import quantities
 from doorlint.errors import BrokenRules
-from doorlint.figures.graph import Graph, Job, Unknown
-from doorlint.rulebook.formula import Formula, Named, compile_formula
+from doorlint.figures.cells import Parameter, along, once
+from doorlint.figures.graph import Graph, Job
+from doorlint.rulebook.formula import Formula, Named, compile_formula, function_of
 from doorlint.spec.vocabulary import VOCABULARY, Term
 
 Kind = Literal["adjustment", "part", "building work"]
@@ -23,6 +24,13 @@ NEVER = ("doorlint", "stage", "job", "install", "as_built", "reading", "approval
 
 Amount: TypeAlias = "float | int | str | bool | None"
 """A value in SI, a count, a choice or a flag; ``None`` takes the value out."""
+
+
+class Worked(NamedTuple):
+    """A value that a formula gives."""
+
+    of: Callable[[Job, str | None], Any]
+    """of a job, at one thing: a number; or ``None`` or an Unknown as of any figure"""
 
 
 class Dial(NamedTuple):
@@ -38,13 +46,13 @@ class Dial(NamedTuple):
     values: tuple[Amount, ...]
     step: Mapping[str, float] | None
     """by unit system"""
-    formula: Formula | None
+    formula: Worked | None
     """what works the value out"""
     multiple: Mapping[str, float] | None
     """of which the worked-out value is a whole number, by unit system"""
     above: bool
     """whether the multiple above is taken, else the nearest"""
-    parts: tuple[Mapping[str, Amount | Formula], ...]
+    parts: tuple[Mapping[str, Amount | Worked], ...]
     least: float
     most: float
     within: float
@@ -55,7 +63,7 @@ class Dial(NamedTuple):
     """one more thing is put there"""
     when: Mapping[str, frozenset[Any] | bool]
     """spec values it asks for: allowed ones, or whether given"""
-    along: Mapping[str, Amount | Formula]
+    along: Mapping[str, Amount | Worked]
     """spec values that come with it"""
     scale: tuple[str, ...]
     carry: tuple[str, ...]
@@ -177,20 +185,43 @@ def _steps(term: Term, said: Mapping[str, str] | None) -> Mapping[str, float] | 
     return steps  # type: ignore[return-value]
 
 
-def _formula(term: Term, text: str, known: Mapping[str, Named]) -> Formula:
+def _formula(term: Term, text: str, known: Mapping[str, Named]) -> Worked:
     dimension = dimension_of(term)
     if dimension is None:
         raise BrokenRules(f"{term.name} is not worked out")
     formula = compile_formula(text, known, term.axis)
     if formula.exponents != quantities.dimension_of(dimension):
         raise BrokenRules(f"{text} is no {dimension}")
-    return formula
+    return Worked(_worked(formula, term.axis, known))
+
+
+def _worked(formula: Formula, axis: str | None, known: Mapping[str, Named]) -> Callable[[Job, str | None], Any]:
+    function, label = function_of([formula.tree], len(formula.arguments)), f"stock: {formula.text}"
+    parameters = [
+        Parameter(
+            argument.name,
+            argument.column,
+            optional=False,
+            gaps=False,
+            own=axis is not None and not argument.column and known[argument.name].axis == axis,
+        )
+        for argument in formula.arguments
+    ]
+    if axis is None:
+        whole = once(label, function, parameters)
+        return lambda job, _key: _only(whole(job))
+    each = along(label, function, parameters, axis)
+    return lambda job, key: _only(each(job, (str(key),))[0])
+
+
+def _only(made: Any) -> Any:
+    return made[0] if made.__class__ in (tuple, list) else made
 
 
 def _values(
     said: Mapping[str, str | None], axis: str | None, known: Mapping[str, Named]
-) -> dict[str, Amount | Formula]:
-    made: dict[str, Amount | Formula] = {}
+) -> dict[str, Amount | Worked]:
+    made: dict[str, Amount | Worked] = {}
     for name, text in said.items():
         term = _term(name)
         if term.axis not in (None, axis):
@@ -214,20 +245,3 @@ def _condition(name: str, allowed: str | list[str], axis: str | None) -> frozens
     if term.axis not in (None, axis):
         raise BrokenRules(f"when: {name} is of each {term.axis}")
     return frozenset(amount(term, text) for text in ([allowed] if isinstance(allowed, str) else allowed))
-
-
-def worked_out(formula: Formula, job: Job, key: str | None) -> Any:
-    """The value of a formula in a job at one thing: a number, ``None``, or an :class:`Unknown`."""
-    values: list[Any] = []
-    for argument in formula.arguments:
-        value = job.cell(argument.name)
-        if argument.column:
-            entries = list(value.values()) if isinstance(value, dict) else [value]
-            missing = next((entry for entry in entries if isinstance(entry, Unknown)), None)
-            value = [entry for entry in entries if entry is not None] if missing is None else missing
-        elif job.graph.axis_of(argument.name) is not None and isinstance(value, dict):
-            value = value.get(key)
-        if value is None or isinstance(value, Unknown):
-            return value
-        values.append(value)
-    return formula.evaluate(*values)

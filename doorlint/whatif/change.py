@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any, Literal, NamedTuple, TypeAlias
 
@@ -245,13 +245,14 @@ def _written(spec: Spec, pointer: str) -> str:
 # what moves
 
 
-def moves(before: Job, after: Job) -> Iterator[Move]:
+def moves(before: Job, after: Job, names: Iterable[str] | None = None) -> Iterator[Move]:
     """Every figure and every measure of the spec, with a dimension, that is another one after the change.
 
-    Figures of a part that neither job has, a tower beside a torsion shaft, are left out.
+    Figures of a part that neither job has, a tower beside a torsion shaft, are left out. ``names``: these alone.
     """
     absent = VOCABULARY.root.parts.keys() - {**before.values, **after.values}.keys()
-    for node in after.graph.nodes.values():
+    nodes = after.graph.nodes
+    for node in nodes.values() if names is None else [nodes[name] for name in names]:
         if node.dimension is None or node.name.startswith(RULE) or node.name.partition(".")[0] in absent:
             continue
         old, new = before.cell(node.name), after.cell(node.name)

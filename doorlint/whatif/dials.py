@@ -9,9 +9,8 @@ from typing import Any, NamedTuple
 
 from doorlint.figures.graph import Job, Unknown
 from doorlint.quantities import System
-from doorlint.rulebook.formula import Formula
 from doorlint.rulebook.library import Library
-from doorlint.rulebook.stock import Amount, Dial, dials, worked_out
+from doorlint.rulebook.stock import Amount, Dial, Worked, dials
 from doorlint.spec.vocabulary import VOCABULARY
 
 Changes = Mapping[str, Any]
@@ -100,7 +99,7 @@ def turn(ray: Ray, setting: Any, job: Job, system: System) -> Changes | None:
 
 def _worked(dial: Dial, key: str | None, job: Job, system: System) -> dict[str, Any]:
     assert dial.formula is not None
-    value = worked_out(dial.formula, job, key)
+    value = dial.formula.of(job, key)
     now = before(dial, job, key)
     if value is None or isinstance(value, Unknown | str) or now is None:
         return {}
@@ -116,19 +115,19 @@ def _worked(dial: Dial, key: str | None, job: Job, system: System) -> dict[str, 
 def _set(dial: Dial, key: str | None, setting: Any, job: Job) -> dict[str, Any]:
     now = before(dial, job, key)
     part = dial.parts[setting] if dial.parts else {dial.sets: setting}
-    said: dict[str, Amount | Formula] = {**part, **dial.along}
-    plain: dict[str, Any] = {name: value for name, value in said.items() if not isinstance(value, Formula)}
+    said: dict[str, Amount | Worked] = {**part, **dial.along}
+    plain: dict[str, Any] = {name: value for name, value in said.items() if not isinstance(value, Worked)}
     changes = _placed(dial, key, plain)
     setting = plain.get(dial.sets, setting)
     if dial.scale and now:
         changes |= _followed(dial.scale, dial, key, job, lambda value: value * (setting / now))
     if dial.carry and now is not None:
         changes |= _followed(dial.carry, dial, key, job, lambda value: value + (setting - now))
-    formulas = {name: value for name, value in said.items() if isinstance(value, Formula)}
+    formulas = {name: value for name, value in said.items() if isinstance(value, Worked)}
     if formulas:
         changed = job.but(changes)
         for name, formula in formulas.items():
-            value = worked_out(formula, changed, key)
+            value = formula.of(changed, key)
             if value is None or isinstance(value, Unknown):
                 return {}
             changes |= _placed(dial, key, {name: value})

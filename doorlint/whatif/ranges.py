@@ -12,7 +12,7 @@ from typing import Any, NamedTuple
 
 from doorlint.figures.graph import Job
 from doorlint.quantities import System
-from doorlint.review import Checked, Policy
+from doorlint.review import Policy
 from doorlint.rulebook.library import Library
 from doorlint.spec.vocabulary import VOCABULARY
 from doorlint.whatif.bench import Bench
@@ -41,13 +41,13 @@ DIAGONALS = {name: "opening.expected_diagonal" for name in ("opening.diagonal.ri
 TOGETHER = (
     Together(
         "opening.height",
-        "Header: all heights of the opening, and the diagonals with them",
+        "header: all heights, and the diagonals with them",
         ("opening.height.left", "opening.height.middle", "opening.height.right"),
         DIAGONALS,
     ),
     Together(
         "opening.width",
-        "Jambs: all widths of the opening, and the diagonals with them",
+        "jambs: all widths, and the diagonals with them",
         ("opening.width.top", "opening.width.middle", "opening.width.bottom"),
         DIAGONALS,
     ),
@@ -79,15 +79,12 @@ class Range(NamedTuple):
 
 
 def ranges(
-    checked: Checked, library: Library, policy: Policy, system: System, stop: Callable[[], bool] = lambda: False
+    job: Job, stage: str, library: Library, policy: Policy, system: System, stop: Callable[[], bool] = lambda: False
 ) -> tuple[Range, ...]:
-    """The range of every measured value of a spec, those that move together first.
+    """The range of every measured value of a job, those that move together first.
 
     ``stop`` is asked between two values; once it says yes the rest is left out.
     """
-    job, stage = checked.job, checked.record.stage
-    if job is None or stage is None:
-        return ()
     bench = Bench(library, job, stage, policy)
     found = []
     for name, pointer, label, dimension, value, move in _movable(job):
@@ -117,13 +114,8 @@ def _movable(job: Job) -> Iterator[tuple[str, str, str, str, float, Move]]:
         held = job.values[term.name]
         for key, value in held.items() if isinstance(held, dict) else [(None, held)]:
             pointer = VOCABULARY.pointer_of(term.name, key)
-            yield term.name, pointer, label(term.name, key), term.dimension, value, _one_moved(job, term.name, key, value)
-
-
-def label(name: str, key: str | None) -> str:
-    """What a measured value is, in the words of the vocabulary, with the name of its thing."""
-    said = VOCABULARY.leaves[name].description.partition(";")[0]
-    return said if key is None else f"{key}: {said}"
+            label = VOCABULARY.label(term.name, key)
+            yield term.name, pointer, label, term.dimension, value, _one_moved(job, term.name, key, value)
 
 
 def _one_moved(job: Job, name: str, key: str | None, value: float) -> Move:

@@ -26,8 +26,9 @@ from doorlint.spec import Patch, Spec
 from doorlint.spec.pointer import steps
 from doorlint.spec.vocabulary import VOCABULARY
 from doorlint.whatif.bench import Bench, outcome_at
-from doorlint.whatif.change import Edit, Move, edits, moves
+from doorlint.whatif.change import Edit, edits
 from doorlint.whatif.dials import Changes, Ray, before, rays, same, stock, turn
+from doorlint.whatif.ranges import Range, ranges
 from doorlint.whatif.walk import Reading, walk
 
 MOST_CANDIDATES = 20_000
@@ -49,8 +50,8 @@ class Proposal(NamedTuple):
     patch: Patch
     """the same as a partial spec"""
     edits: tuple[Edit, ...]
-    moves: tuple[Move, ...]
-    """every figure that is another one after it"""
+    job: Job
+    """the job with the changes made"""
     clears: tuple[Place, ...]
     confirm: tuple[str, ...]
     """pointers of what is taken as it stands and must be known anew"""
@@ -77,29 +78,41 @@ class Remedies:
     answers: tuple[Answer, ...]
     lacking: tuple[NotChecked, ...]
     """errors that could not be checked: these ask for answers, not for changes"""
+    ranges: tuple[Range, ...]
+    job: Job
     candidates: int
     complete: bool
     """whether the search went to its end"""
+
+    @property
+    def widest(self) -> Proposal | None:
+        """The remedy that clears most findings, where one clears more than one."""
+        every = [proposal for answer in self.answers for proposal in answer.proposals]
+        best = max(every, key=lambda proposal: len(proposal.clears), default=None)
+        return best if best is not None and len(best.clears) > 1 else None
 
 
 def remedies(
     checked: Checked, library: Library, policy: Policy, file: str, stop: Callable[[], bool] = lambda: False
 ) -> Remedies:
-    """What would clear every error and warning of a spec.
+    """What would clear every error and warning of a spec, and how far its measured values may move.
 
     ``stop`` is asked now and then; once it says yes the search ends with what it has. Raises :class:`WrongCall` for a
     spec that cannot be read.
     """
     record, spec, job = checked
     if job is None or record.stage is None:
-        raise WrongCall(f"{file} cannot be read: {record.problems[0][4]}")
+        _, _, line, column, message = record.problems[0]
+        raise WrongCall(f"{file}:{line}:{column}: {message}")
     review = judge(record, library, policy, file, spec, job)
     wanted = [finding for finding in review.findings if finding.severity != "advisory"]
     search = _Search(spec, job, library, policy, record.stage, review.system, stop)
     found = search.run([place(finding) for finding in wanted if _is_checked(finding, library)])
     answers = tuple(Answer(finding, found.get(place(finding), ())) for finding in wanted)
     lacking = tuple(gap for gap in review.not_checked if gap.severity == "error")
-    return Remedies(review, answers, lacking, search.candidates, search.complete)
+    moved = ranges(job, record.stage, library, policy, review.system, stop)
+    complete = search.complete and not stop()
+    return Remedies(review, answers, lacking, moved, job, search.candidates, complete)
 
 
 def place(finding: Finding) -> Place:
@@ -241,16 +254,15 @@ class _Search:
 
     def _clean_from(self, ray: Ray, index: int, base: _Candidate, aim: Place) -> int | None:
         """From the first setting that meets the check on, the first that brings nothing else, where going on helps."""
-        under, stride, last = index - 1, 1, None
+        under, stride, last = index - 1, 1, frozenset[Place]()
         while index < len(ray.settings) and self._reading(ray, index, base, aim).met:
             candidate = self._turn(ray, index, base)
-            assert candidate is not None
-            amiss = self._amiss(candidate)
-            if not amiss:
-                return self._first_clean(ray, under, index, base, aim)
-            if last is not None and amiss >= last:
+            if candidate is None or (last and self.bench.still_amiss(candidate.job, last)):
                 return None
-            last, under, index, stride = amiss, index, index + stride, 2 * stride
+            last = self._amiss(candidate)
+            if not last:
+                return self._first_clean(ray, under, index, base, aim)
+            under, index, stride = index, index + stride, 2 * stride
         return None
 
     def _first_clean(self, ray: Ray, under: int, over: int, base: _Candidate, aim: Place) -> int:
@@ -385,7 +397,7 @@ class _Search:
             said,
             patch,
             tuple(edits(self.spec, changed)),
-            tuple(moves(self.start.job, after)),
+            after,
             tuple(finding for finding, outcome in outcomes.items() if outcome is not None and outcome.state == "met"),
             tuple(dict.fromkeys(pointer for turned in candidate.turned for pointer in _to_confirm(turned, after))),
         )

@@ -76,8 +76,8 @@ SAFE = 2.0
 """for what the bounds of pulls and turns leave out: chords between rollers, and terms of higher order"""
 ON_TRACK = 0.3
 """per metre: by which share of the door the load of a hanger changes as the open door stands further back"""
-AREA = 0.5
-"""per metre: by which share of itself the pull of the wind changes; no opening is lower than two metres"""
+AREA = 1.0
+"""per metre: by which share of itself the pull of the wind changes; no opening is lower than a metre"""
 SHARE = 5.0
 """per metre: by which share of itself any other figure may change for a length"""
 MOST_MADE = 4.0

@@ -47,11 +47,13 @@ def walk(at: Callable[[int], Reading], number: int, start: float | None) -> Foun
             return Found(_first(at, before, here), None)
         margins[here] = reading.margin
         behind = margins[before]
+        low = max((index for index in margins if index < before), default=before)
         if reading.margin is not None and behind is not None and reading.margin < behind:
-            low = max((index for index in margins if index < before), default=before)
             return _top(at, low, here, margins)
-        if here == number - 1 or (here >= _ENOUGH and _idle(margins) and not _moves_at_the_end(at, number, margins)):
-            return Found(None, _nearest(margins))
+        if _idle(margins) and (here == number - 1 or (here >= _ENOUGH and not _moves_at_the_end(at, number, margins))):
+            return Found(None, None)
+        if here == number - 1:
+            return _top(at, low, number, margins)
         before, here, stride = here, min(here + stride, number - 1), 2 * stride
 
 

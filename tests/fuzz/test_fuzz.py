@@ -3,8 +3,12 @@
 from __future__ import annotations
 
 import random
+import subprocess
+import sys
 from collections.abc import Iterator
+from pathlib import Path
 
+import needs
 import pytest
 from targets import TARGETS, seeds
 
@@ -14,6 +18,7 @@ BROKE: dict[str, tuple[bytes, ...]] = {
         b"9e99 quettameter4/quectometer4",
         b"1e-99 quectometer4/quettameter4",
     ),
+    "formula": (b"min(abs(track.radius -  '40 in'))", b"abs(1, 2)"),
 }
 
 SPICE = (
@@ -54,3 +59,17 @@ def test_targets_hold_on_seeds_and_their_mutations(name: str) -> None:
 @pytest.mark.parametrize(("name", "data"), [(name, data) for name, broke in BROKE.items() for data in broke])
 def test_what_broke_it_once_does_not_again(name: str, data: bytes) -> None:
     TARGETS[name](data)
+
+
+def test_the_fuzzer_runs(tmp_path: Path) -> None:
+    needs.module("atheris")
+    fuzz = Path(__file__).with_name("fuzz.py")
+    done = subprocess.run(
+        [sys.executable, str(fuzz), "quantity", str(tmp_path / "corpus"), "-runs=300"],
+        capture_output=True,
+        text=True,
+        check=False,
+        cwd=tmp_path,
+    )
+    assert done.returncode == 0, done.stderr
+    assert "Done 300 runs" in done.stderr

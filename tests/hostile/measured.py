@@ -21,6 +21,10 @@ GUARD = 2 * 2**30
 GOOD = (ROOT / "sample_specs" / "tower-order.yaml").read_bytes()
 
 
+RUNS: list[tuple[str, Ended]] = []
+"""Every run so far, with the test that asked for it."""
+
+
 class Ended(NamedTuple):
     """How a run ended: exit code, both streams, seconds of processor time, and the most memory it held, in MB."""
 
@@ -70,7 +74,9 @@ def doorlint(
             check=False,
         )
         code, seconds, peak = json.loads(report.read_text("ascii"))
-    return Ended(code, (done.stdout or b"").decode(), done.stderr.decode(), seconds, peak / 1e6)
+    ended = Ended(code, (done.stdout or b"").decode(), done.stderr.decode(), seconds, peak / 1e6)
+    RUNS.append((os.environ.get("PYTEST_CURRENT_TEST", "").partition(" ")[0], ended))
+    return ended
 
 
 def reviewed(*paths: str | bytes | Path, place: Path, **more: Any) -> Ended:

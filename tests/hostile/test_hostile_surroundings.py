@@ -256,7 +256,7 @@ def test_an_interrupt_is_no_verdict_and_leaves_nothing_behind(more: tuple[str, .
     _fleet(place, 4000)
     words = ["review", "jobs", "--cache", "none", *more, *(["--out", "report"] if out else [])]
     with subprocess.Popen(
-        command(*words), cwd=place, env=environment(place), stdout=subprocess.PIPE, stderr=subprocess.PIPE,
+        command(*words), cwd=place, env=environment(place), stdout=subprocess.DEVNULL, stderr=subprocess.PIPE,
         start_new_session=True,
     ) as run:  # fmt: skip
         while run.poll() is None and _worked(run.pid) < 1.0:

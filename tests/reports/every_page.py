@@ -4,17 +4,27 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from reviews import TORSION, TOWER, everything, hostile, of, reviewed
+from reviews import TORSION, TOWER, everything, hostile, of, reviewed, text_of
 
-from doorlint.reports import html, sheet_html
+from doorlint.reports import change_html, html, sheet_html
+from doorlint.review import Policy, check
 from doorlint.rulebook.library import load
 from doorlint.setout import set_out
+from doorlint.spec import read
+from doorlint.whatif.change import compare
 
 DAY = "2026-05-20"
 
 
 def _sheet(name: str, *changes: tuple[str, str]) -> str:
     return sheet_html.render(set_out(reviewed(name, *changes), load()), "0.1.0", DAY)
+
+
+def _change(name: str, *changes: tuple[str, str]) -> str:
+    approved = check(text_of(name), load())
+    proposed = read(text_of(name, *changes))
+    names = (f"main:jobs/{name}.yaml", f"jobs/{name}.yaml")
+    return change_html.render(compare(approved, proposed, "0" * 12, load(), Policy(DAY), names), "0.1.0", DAY)
 
 
 PAGES: dict[str, Callable[[], str]] = {
@@ -30,5 +40,8 @@ PAGES: dict[str, Callable[[], str]] = {
     "sheet-clear": lambda: _sheet("tower-install"),
     "sheet-held": lambda: _sheet("tower-install", ("headroom: 26 in", "headroom: 12 in")),
     "sheet-torsion": lambda: _sheet("torsion-install"),
+    "change-held": lambda: _change("tower-install", TOWER[0], ("radius: 15 in", "radius: 20 in")),
+    "change-clear": lambda: _change("tower-order-metric", ("radius: 380 mm", "radius: 375 mm")),
+    "change-nothing": lambda: _change("torsion-order"),
 }
 """Every kind of page, by a name for the test."""

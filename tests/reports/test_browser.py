@@ -89,7 +89,9 @@ def test_never_scrolls_sideways_as_a_whole(opened: Open, name: str) -> None:
         assert page.evaluate("document.documentElement.scrollWidth") <= width
 
 
-@pytest.mark.parametrize("name", ["tower-held", "tower-clear", "torsion-held", "metric", "survey"])
+@pytest.mark.parametrize(
+    "name", ["tower-held", "tower-clear", "torsion-held", "metric", "survey", "change-held", "change-clear"]
+)
 def test_nothing_in_a_drawing_is_written_over_anything_else(opened: Open, name: str) -> None:
     drawings = opened(name).evaluate(BOXES)
     assert len(drawings) >= 2

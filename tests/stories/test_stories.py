@@ -124,9 +124,7 @@ def test_an_inch_tape_on_a_metric_job(library: Library, monkeypatch: pytest.Monk
     assert "700 mm before, now 26 in (660 mm)" in text
 
 
-def test_a_stricter_rule_opens_what_was_signed_off(
-    library: Library, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_a_stricter_rule_opens_what_was_signed_off(library: Library, monkeypatch: pytest.MonkeyPatch) -> None:
     change = told("rule-made-stricter/patch", library, monkeypatch)
     assert len(change.approved.approved) == 2
     assert not change.proposed.approved

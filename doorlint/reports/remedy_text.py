@@ -1,0 +1,141 @@
+"""What would clear a spec's findings, and how far its measured values may move, as text for 80 columns."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+
+from doorlint import quantities
+from doorlint.approvals import Place
+from doorlint.quantities import System
+from doorlint.reports.cautions import cautions
+from doorlint.reports.change_words import Rows, tabled
+from doorlint.reports.text import wrap
+from doorlint.reports.words import VERDICTS, count, counterbalance, gap_text, plain
+from doorlint.rulebook.rule import SEVERITIES
+from doorlint.setout import SET_OUT
+from doorlint.whatif.change import moves
+from doorlint.whatif.ranges import Range, Stop
+from doorlint.whatif.remedy import Answer, Proposal, Remedies, place
+
+KINDS = {"adjustment": "set otherwise", "part": "another part", "building work": "building work"}
+MOST_MOVES = 8
+FINE = 64
+
+
+def render(found: Remedies, version: str, on: str) -> str:
+    """The whole report."""
+    return "\n".join(_lines(found, version, on)) + "\n"
+
+
+def _lines(found: Remedies, version: str, on: str) -> Iterator[str]:
+    review = found.review
+    yield plain(review.file)
+    yield from wrap(f"{VERDICTS[review.verdict]}.", "  ", "  ")
+    yield from wrap(_counted(found), "  ", "  ")
+    numbers = {place(answer.finding): number for number, answer in enumerate(found.answers, 1)}
+    if found.widest is not None:
+        yield ""
+        yield "CLEARS MOST"
+        yield from _changes(found.widest, "  ")
+        yield from wrap(f"clears {_numbered(found.widest.clears, numbers)}", "    ")
+    told: dict[tuple[str, ...], int] = {}
+    for severity in SEVERITIES:
+        answers = [answer for answer in found.answers if answer.finding.severity == severity]
+        if answers:
+            yield ""
+            yield f"{severity.upper()}S"
+        for answer in answers:
+            yield from _answer(found, answer, numbers, told)
+    if found.lacking:
+        yield ""
+        yield "NOT CHECKED - give what is missing; no change clears that"
+        for gap in found.lacking:
+            yield from wrap(plain(f"{gap.rule}: {gap_text(gap)}"), "  - ")
+    if found.ranges:
+        yield ""
+        yield "HOW FAR A MEASURED VALUE MAY MOVE - before an error or a warning comes or goes"
+        for moved in found.ranges:
+            yield from _range(moved, review.system)
+    yield ""
+    yield "CAUTIONS"
+    for caution in cautions(counterbalance(review)):
+        yield from wrap(caution, "  - ")
+    yield ""
+    yield from wrap(f"doorlint {version}, rules {review.rules_digest}, reviewed for {on}", "", "")
+
+
+def _counted(found: Remedies) -> str:
+    if not found.answers:
+        return "There is nothing to clear."
+    helped = sum(answer.in_stock for answer in found.answers)
+    said = f"{count(len(found.answers), 'finding')} to clear, {helped} without work on the building"
+    return said if found.complete else f"{said}; the search was ended before everything was tried"
+
+
+def _answer(
+    found: Remedies, answer: Answer, numbers: Mapping[Place, int], told: dict[tuple[str, ...], int]
+) -> Iterator[str]:
+    finding = answer.finding
+    number = numbers[place(finding)]
+    yield from wrap(f"[{number}] {finding.rule}  at {plain(finding.pointer)}", "  ", "      ")
+    yield from wrap(plain(finding.message), "      ", "      ")
+    if not answer.in_stock and answer.proposals:
+        yield from wrap("Nothing in stock clears it; the building is short:", "      ", "      ")
+    elif not answer.proposals:
+        yield from wrap(plain(_otherwise(finding.remedy)), "      ", "      ")
+    for proposal in answer.proposals:
+        first = told.setdefault(proposal.changes, number)
+        yield from _changes(proposal, "      ")
+        if first != number:
+            yield from wrap(f"as for [{first}]", "        ")
+        else:
+            yield from _consequences(found, proposal, numbers, number)
+
+
+def _otherwise(remedy: str | None) -> str:
+    said = "Nothing in stock and no work on the building that is known here clears it"
+    return f"{said}: {remedy}" if remedy else f"{said}."
+
+
+def _changes(proposal: Proposal, margin: str) -> Iterator[str]:
+    yield from wrap(plain(f"{KINDS[proposal.kind]}: {'; and '.join(proposal.changes)}"), f"{margin}* ")
+
+
+def _consequences(found: Remedies, proposal: Proposal, numbers: Mapping[Place, int], own: int) -> Iterator[str]:
+    others = [one for one in proposal.clears if numbers.get(one, own) != own]
+    if others:
+        yield from wrap(f"clears {_numbered(others, numbers)} too", "        ")
+    if proposal.confirm:
+        yield from wrap(plain(f"find out anew: {', '.join(proposal.confirm)}"), "        ", "          ")
+    moved = tabled(list(moves(found.job, proposal.job, SET_OUT)), found.review.system)
+    shown = [_moved(rows) for rows in moved[:MOST_MOVES]]
+    if len(moved) > MOST_MOVES:
+        shown.append(f"and {len(moved) - MOST_MOVES} more")
+    if shown:
+        yield from wrap(plain(f"set out anew: {'; '.join(shown)}"), "        ", "          ")
+
+
+def _moved(rows: Rows) -> str:
+    first = rows.rows[0]
+    thing = f" {first.thing}" if first.thing else ""
+    more = f" and {len(rows.rows) - 1} more" if len(rows.rows) > 1 else ""
+    return f"{rows.label}{thing} {first.before} before, now {first.after}{more}"
+
+
+def _numbered(places: Sequence[Place], numbers: Mapping[Place, int]) -> str:
+    return ", ".join(f"[{number}]" for number in sorted(numbers[one] for one in places if one in numbers))
+
+
+def _range(moved: Range, system: System) -> Iterator[str]:
+    value = quantities.write(moved.value, moved.dimension, system, denominator=FINE)
+    sides = f"{_side('less', moved.down, moved, system)}; {_side('more', moved.up, moved, system)}"
+    yield from wrap(plain(f"{moved.label}, {value}: {sides}"), "  - ")
+
+
+def _side(word: str, stop: Stop | None, moved: Range, system: System) -> str:
+    if stop is None:
+        to_nothing = word == "less" and moved.dimension == "length" and moved.value <= moved.bound
+        far = "" if to_nothing else f", as far as {quantities.write(moved.bound, moved.dimension, system)}"
+        return f"any amount {word}{far}"
+    amount = quantities.write(stop.moved, moved.dimension, system, denominator=FINE)
+    return f"{amount} {word} ({stop.rule})" if stop.moved else f"not at all {word} ({stop.rule})"
