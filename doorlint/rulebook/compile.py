@@ -77,7 +77,7 @@ def rule_of(said: Mapping[str, Any], plan: Plan, house: str) -> Rule:
     """A rule from its statement and its plan."""
     return Rule(
         said["id"], said["title"], said["severity"], said["from"], plan.kind, said["message"], said.get("why", ""),
-        said.get("safety", ""), said.get("sign_off", "never"), Source(**said["source"]), plan.at.name, plan.axis,
+        said.get("safety", ""), said["sign_off"], Source(**said["source"]), plan.at.name, plan.axis,
         tuple(said.get("try", ())), plan.dimension, tuple(plan.reads),
         tuple(name for name, needed in plan.reads.items() if needed), house, plan.digest, said,
         Linked(said["id"], plan),

@@ -173,7 +173,10 @@ def _places(dial: Dial, job: Job, system: System) -> Iterator[Ray]:
 
 
 def _first_of_each(keys: list[str]) -> list[str]:
-    return list({stem(key): key for key in reversed(keys)}.values())
+    first: dict[str, str] = {}
+    for key in keys:
+        first.setdefault(stem(key), key)
+    return list(first.values())
 
 
 def stem(key: str) -> str:

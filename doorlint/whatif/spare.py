@@ -105,7 +105,10 @@ def spares(library: Library, job: Job, stage: str, band: float) -> dict[str, Spa
     """
     survey, record = job.cell("opening.read_to"), job.cell("practice.tape")
     curve = curve_of(job, survey)
-    pull, turns = pull_for(job, survey, curve), turns_for(job, survey)
+    try:
+        pull, turns = pull_for(job, survey, curve), turns_for(job, survey)
+    except ZeroDivisionError:  # of a radius of nothing: no margin is beyond doubt
+        pull = turns = inf
     growing = any(name in job.values for name in TO_COME)
     plain, pulling, turning = _by_kind(library, stage, curve, growing, survey, record, band)
     return plain | {

@@ -14,6 +14,7 @@ import sys
 import time
 from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import needs
 import pytest
@@ -39,6 +40,11 @@ def report(tmp_path_factory: pytest.TempPathFactory) -> str:
     done = doorlint(*WORDS, "--cache", "none", place=place)
     assert (done.code, done.err) == (0, "")
     return done.out
+
+
+def with_cache(place: Path, **more: Any) -> Ended:
+    """A review with a cache folder of its own."""
+    return doorlint(*WORDS, place=place, XDG_CACHE_HOME=str(place / ".cache"), **more)
 
 
 def held() -> tuple[str, ...]:
@@ -70,7 +76,7 @@ def test_a_full_disk_leaves_the_former_report(form: str, place: Path) -> None:
 
 
 def test_a_full_disk_below_the_cache_changes_nothing(place: Path, report: str) -> None:
-    done = doorlint(*WORDS, place=place, largest_file=1000)
+    done = with_cache(place, largest_file=1000)
     assert (done.code, done.out, done.err) == (0, report, "")
     assert not [path for path in (place / ".cache").rglob("*") if path.is_file()]
 
@@ -91,7 +97,7 @@ def test_a_report_that_has_no_place_is_said(out: str, says: str, place: Path) ->
     assert done.code == 2
     assert says in done.err
     assert "Traceback" not in done.err
-    assert [path.name for path in place.iterdir() if path.name != ".cache"] == ["door.yaml"]
+    assert [path.name for path in place.iterdir()] == ["door.yaml"]
 
 
 def test_a_report_with_a_long_name_is_written(place: Path, report: str) -> None:
@@ -279,9 +285,9 @@ def _files(folder: Path) -> list[Path]:
 
 
 def _run_twice(place: Path) -> Ended:
-    doorlint(*WORDS, place=place)
+    with_cache(place)
     assert _files(place / ".cache"), "nothing was kept, so nothing is tested"
-    return doorlint(*WORDS, place=place)
+    return with_cache(place)
 
 
 SPOILED: dict[str, Callable[[bytes], bytes]] = {
@@ -301,9 +307,9 @@ def test_a_spoiled_cache_changes_nothing(spoil: Callable[[bytes], bytes], place:
     _run_twice(place)
     for path in _files(place / ".cache"):
         path.write_bytes(spoil(path.read_bytes()))
-    done = doorlint(*WORDS, place=place)
+    done = with_cache(place)
     assert (done.code, done.out, done.err) == (0, report, "")
-    assert doorlint(*WORDS, place=place).out == report
+    assert with_cache(place).out == report
 
 
 @pytest.mark.parametrize("what", ["pipe", "folder", "loop", "device"])
@@ -320,7 +326,7 @@ def test_what_is_no_file_in_a_cache_changes_nothing(what: str, place: Path, repo
                 path.symlink_to(path.name)
             case "device":
                 path.symlink_to("/dev/zero")
-    done = doorlint(*WORDS, place=place)
+    done = with_cache(place)
     assert (done.code, done.out, done.err) == (0, report, "")
 
 
@@ -341,10 +347,10 @@ def _poisoned(place: Path) -> dict[Path, bytes]:
 def test_a_cache_that_others_may_write_is_neither_trusted_nor_written(mode: int, place: Path) -> None:
     (place / "door.yaml").write_bytes(GOOD.replace(b"headroom: 26 in", b"headroom: 12 in"))
     kept = _poisoned(place)
-    assert "all is well" in doorlint(*WORDS, place=place).out, "the poison does not work, so nothing is tested"
+    assert "all is well" in with_cache(place).out, "the poison does not work, so nothing is tested"
     folder = next(iter(kept)).parent
     folder.chmod(mode)
-    done = doorlint(*WORDS, place=place)
+    done = with_cache(place)
     assert done.code == 1
     assert "all is well" not in done.out
     assert {path: path.read_bytes() for path in _files(place / ".cache")} == kept
@@ -356,7 +362,7 @@ def test_a_cache_of_somebody_else_is_neither_trusted_nor_written(place: Path) ->
     (place / "door.yaml").write_bytes(GOOD.replace(b"headroom: 26 in", b"headroom: 12 in"))
     kept = _poisoned(place)
     os.chown(next(iter(kept)).parent, 65534, 65534)
-    done = doorlint(*WORDS, place=place)
+    done = with_cache(place)
     assert done.code == 1
     assert "all is well" not in done.out
     assert {path: path.read_bytes() for path in _files(place / ".cache")} == kept
@@ -368,13 +374,13 @@ def test_a_file_of_somebody_else_in_a_cache_is_not_trusted(place: Path) -> None:
     (place / "door.yaml").write_bytes(GOOD.replace(b"headroom: 26 in", b"headroom: 12 in"))
     for path in _poisoned(place):
         os.chown(path, 65534, 65534)
-    assert "all is well" not in doorlint(*WORDS, place=place).out
+    assert "all is well" not in with_cache(place).out
 
 
 def test_a_cache_that_cannot_be_written_changes_nothing(place: Path, report: str) -> None:
     (place / ".cache" / "doorlint").mkdir(parents=True, mode=0o700)
     (place / ".cache" / "doorlint").chmod(0o500)
-    done = doorlint(*WORDS, place=place, before=held())
+    done = with_cache(place, before=held())
     assert (done.code, done.out, done.err) == (0, report, "")
     assert not _files(place / ".cache")
 
@@ -516,7 +522,7 @@ def test_revisions_that_mean_harm_are_refused(side: str, says: str, checkout: Pa
     assert "Traceback" not in done.err
     assert done.err.isascii()
     assert "\x1b" not in done.err
-    assert sorted(path.name for path in checkout.iterdir()) == sorted([*before, ".cache"])
+    assert sorted(path.name for path in checkout.iterdir()) == before
     assert done.peak < 90.0
 
 
@@ -525,7 +531,7 @@ def test_option_like_names_are_files_behind_two_dashes(words: tuple[str, ...], p
     (place / "--out=harmed").write_bytes(GOOD)
     done = doorlint(*words, "--", "--out=harmed", place=place)
     assert (done.code, done.err) == (0, "")
-    assert sorted(path.name for path in place.iterdir()) == ["--out=harmed", ".cache", "door.yaml"]
+    assert sorted(path.name for path in place.iterdir()) == ["--out=harmed", "door.yaml"]
 
 
 def test_samples_are_not_touched_by_any_of_this() -> None:

@@ -1,0 +1,186 @@
+"""The stock: its own dials can be used, a broken one is refused by name, and a shop adds its own."""
+
+from __future__ import annotations
+
+import textwrap
+from pathlib import Path
+from typing import Any
+
+import pytest
+from jobs import INCH, sample
+
+from doorlint.errors import BrokenRules
+from doorlint.figures.graph import Job
+from doorlint.rulebook.library import Library, load
+from doorlint.rulebook.stock import KINDS, NEVER, Dial, dials
+from doorlint.spec.vocabulary import VOCABULARY
+from doorlint.whatif.dials import Ray, before, rays, stock, turn
+
+
+@pytest.fixture(scope="module")
+def own(library: Library) -> dict[str, Dial]:
+    return {dial.name: dial for dial in stock(library)}
+
+
+def job(library: Library, name: str) -> Job:
+    spec = sample(name)
+    return library.job(spec.values, spec.keys)
+
+
+def settings(own: Dial, job: Job, key: str | None = None) -> list[Any]:
+    return [setting for ray in rays(own, job, "us") if ray.key == key for setting in ray.settings]
+
+
+def test_every_kind_is_there(own: dict[str, Dial]) -> None:
+    assert {dial.kind for dial in own.values()} == set(KINDS)
+
+
+def test_nothing_but_building_work_changes_what_is_measured(own: dict[str, Dial]) -> None:
+    for dial in own.values():
+        measured = [name for name in dial.names if VOCABULARY.leaves[name].known == "measured"]
+        assert not measured or dial.kind == "building work", dial.name
+
+
+def test_records_readings_sign_offs_and_shop_figures_are_nobodys_dial(own: dict[str, Dial]) -> None:
+    for dial in own.values():
+        assert not [name for name in dial.names if name.partition(".")[0] in NEVER], dial.name
+
+
+def test_what_holds_a_load_is_only_made_stronger(own: dict[str, Dial]) -> None:
+    for dial in own.values():
+        if dial.sets.rpartition(".")[2] in {"capacity", "strength", "fittings_strength", "shear_capacity", "keeper"}:
+            assert dial.only == "more" or dial.values == (True,) or dial.name == "published-strength", dial.name
+
+
+@pytest.mark.parametrize(
+    ("changed", "message"),
+    [
+        ({"set": "room.height"}, "dial it: room.height is no spec value"),
+        ({"set": "as_built.hook_up_height"}, "as_built.hook_up_height is nobody's dial"),
+        ({"set": "stage", "to": ["order"]}, "stage is nobody's dial"),
+        ({"set": "practice.tape"}, "practice.tape is nobody's dial"),
+        ({"set": "room.headroom"}, "room.headroom is measured; only building work changes it"),
+        ({"to": ["12 lb"]}, "12 lb"),
+        ({"set": "track.lift", "to": ["sideways"]}, "track.lift is one of standard, high, vertical, low-headroom"),
+        ({"to": None, "work_out": "door.load"}, "door.load is no length"),
+        ({"to": None, "work_out": "door.lode"}, "door.lode is neither a spec value nor a figure"),
+        ({"with": {"hanger.station": "3 ft"}}, "hanger.station is of each hanger"),
+        ({"when": {"track.left": "given"}}, "when: track.left is no part of the spec"),
+        ({"to": None, "step": {"us": "0 in", "si": "5 mm"}}, "track.radius has no steps"),
+    ],
+)
+def test_a_dial_that_cannot_be_used_is_refused_by_name(library: Library, changed: dict[str, Any], message: str) -> None:
+    said = {"dial": "it", "kind": "part", "say": "it", "set": "track.radius", "to": ["12 in"], **changed}
+    with pytest.raises(BrokenRules, match=f"stock: dial it: .*{message.removeprefix('dial it: ')}"):
+        dials([{key: value for key, value in said.items() if value is not None}], library.graph)
+
+
+def test_settings_are_round_sizes_from_where_it_stands_outward(library: Library, own: dict[str, Dial]) -> None:
+    found = list(rays(own["hook-up-height"], job(library, "tower-order"), "us"))
+    up, down = ([round(setting / INCH, 6) for setting in ray.settings[:3]] for ray in found)
+    assert (up, down) == ([73.25, 73.5, 73.75], [72.75, 72.5, 72.25])
+
+
+def test_a_metric_job_gets_metric_steps(library: Library, own: dict[str, Dial]) -> None:
+    metric = job(library, "tower-order-metric")
+    up, _ = rays(own["hook-up-height"], metric, "si")
+    assert all(abs(setting * 1000 % 5) < 1e-6 or abs(setting * 1000 % 5 - 5) < 1e-6 for setting in up.settings)
+
+
+def test_one_direction_only(library: Library, own: dict[str, Dial]) -> None:
+    now = job(library, "tower-order").values["room.headroom"]
+    assert min(settings(own["headroom"], job(library, "tower-order"))) > now
+
+
+def test_a_dial_is_not_offered_for_what_is_not_there(library: Library, own: dict[str, Dial]) -> None:
+    torsion = job(library, "torsion-order")
+    assert not list(rays(own["hook-up-height"], torsion, "us"))
+    assert not list(rays(own["plates"], torsion, "us"))
+    assert not list(rays(own["hanger-fixing-size"], job(library, "tower-install"), "us"))
+
+
+def test_what_comes_with_a_change_changes_too(library: Library, own: dict[str, Dial]) -> None:
+    before_it = job(library, "tower-order")
+    ray = next(ray for ray in rays(own["door-width"], before_it, "us") if ray.settings[0] > before_it.values["door.width"])
+    changes = turn(ray, ray.settings[0], before_it, "us")
+    assert changes is not None
+    ratio = changes["door.width"] / before_it.values["door.width"]
+    weights = before_it.values["section.weight"]
+    assert changes["section.weight"] == {key: pytest.approx(weight * ratio) for key, weight in weights.items()}
+
+
+def test_a_strut_brings_its_weight(library: Library, own: dict[str, Dial]) -> None:
+    bare = job(library, "tower-order")
+    ray = next(ray for ray in rays(own["strut"], bare, "us") if ray.key == "s3")
+    changes = turn(ray, ray.settings[0], bare, "us")
+    assert changes is not None
+    assert changes["section.strut"] == {"s3": True}
+    added = changes["section.weight"]["s3"] - bare.values["section.weight"]["s3"]
+    assert added == pytest.approx(changes["section.strut.weight"]["s3"])
+    assert added > 0
+
+
+def test_the_far_end_of_a_thing_moves_with_the_near_one(library: Library, own: dict[str, Dial]) -> None:
+    duct = job(library, "tower-commissioned")
+    ray = next(iter(rays(own["obstruction-aside"], duct, "us")))
+    changes = turn(ray, ray.settings[4], duct, "us")
+    assert changes is not None
+    shift = changes["obstruction.left"]["duct"] - duct.values["obstruction.left"]["duct"]
+    assert changes["obstruction.right"]["duct"] - duct.values["obstruction.right"]["duct"] == pytest.approx(shift)
+
+
+def test_one_more_hanger_is_like_its_neighbour(library: Library, own: dict[str, Dial]) -> None:
+    built = job(library, "tower-install")
+    ray = next(iter(rays(own["hanger-added"], built, "us")))
+    changes = turn(ray, ray.settings[0], built, "us")
+    assert changes is not None
+    assert changes["hanger.leg_a"] == {"left-3": built.values["hanger.leg_a"]["left-1"]}
+    assert built.but(changes).keys["hanger"] == ("left-1", "left-2", "left-3", "right-1", "right-2")
+
+
+def test_what_is_worked_out_is_rounded_as_the_trade_does(library: Library, own: dict[str, Dial]) -> None:
+    wrong = job(library, "tower-order").but({"cable.length": {"near": 6.0}})
+    (ray,) = rays(own["cable-length-worked-out"], wrong, "us")
+    changes = turn(ray, 0, wrong, "us")
+    assert changes is not None
+    cut = wrong.cell("cable.cut_length")["near"]
+    assert changes["cable.length"]["near"] / INCH == pytest.approx(round(cut / INCH * 2) / 2)
+
+
+def test_all_things_of_a_kind_are_turned_together(library: Library, own: dict[str, Dial]) -> None:
+    ropes = job(library, "tower-order")
+    (ray,) = rays(own["galvanized-cable"], ropes, "us")
+    assert before(ray.dial, ropes, None) == pytest.approx(0.25 * INCH)
+    changes = turn(ray, ray.settings[0], ropes, "us")
+    assert changes is not None
+    assert set(changes["cable.diameter"]) == {"near", "far"}
+
+
+HOUSE = """
+    stock:
+    - {dial: curve-radius, kind: part, say: "our curve of {after}", set: track.radius, to: [14 in]}
+    - {dial: second-hand-headroom, kind: building work, say: "{more} more", set: room.headroom, step: {us: 1 in, si: 25 mm}, only: more}
+"""
+
+
+def house(place: Path, text: str) -> Library:
+    (place / "stock.yaml").write_text(textwrap.dedent(text), "utf-8")
+    return load((place,))
+
+
+def test_a_house_adds_dials_and_takes_the_place_of_others(tmp_path: Path, library: Library) -> None:
+    shop = {dial.name: dial for dial in stock(house(tmp_path, HOUSE))}
+    assert shop.keys() == {dial.name for dial in stock(library)} | {"second-hand-headroom"}
+    assert shop["curve-radius"].values == (pytest.approx(14 * INCH),)
+
+
+def test_a_house_stock_of_another_shape_is_refused_where_it_stands(tmp_path: Path) -> None:
+    broken = 'stock:\n- {dial: x, kind: gadget, say: x, set: track.radius, to: ["12 in"]}\n'
+    with pytest.raises(BrokenRules, match=r"stock\.yaml:2:13: /stock/0/kind"):
+        house(tmp_path, broken)
+
+
+def test_rays_have_names_of_their_own(library: Library) -> None:
+    here = job(library, "tower-commissioned")
+    every: list[Ray] = [ray for dial in stock(library) for ray in rays(dial, here, "us")]
+    assert len({ray.name for ray in every}) == len(every)
