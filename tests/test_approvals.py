@@ -152,7 +152,8 @@ BEYOND = {
 def test_nor_is_what_carries_or_could_crush_somebody() -> None:
     assert LIBRARY.rules.keys() >= BEYOND
     carriers = {"cables", "pulleys", "hangers", "fixings", "completeness-supports"}
-    assert not [rule for rule in SUPERVISED if rule in BEYOND or rule.partition(".")[0] in carriers]
+    loud = [rule for rule in SUPERVISED if LIBRARY.rules[rule].severity != "advisory"]
+    assert not [rule for rule in loud if rule in BEYOND or rule.partition(".")[0] in carriers]
 
 
 lengths = st.floats(24.001, 60.0).map(lambda inches: inches * 0.0254)

@@ -5,15 +5,17 @@ from __future__ import annotations
 import hashlib
 import json
 import os
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
+from functools import cache
 from pathlib import Path
 from typing import Any, NamedTuple
 
 from doorlint import quantities
 from doorlint.errors import BrokenRules
+from doorlint.fits import fits
 from doorlint.reading import head
 from doorlint.resources import folder
-from doorlint.spec.marked import LIMIT, parse
+from doorlint.spec.marked import LIMIT, Marked, parse
 from doorlint.spec.problems import shown
 from doorlint.version import __version__
 
@@ -136,17 +138,31 @@ def _value(text: str, dimension: str) -> float | str:
 
 
 def _tree(name: str, data: bytes, schema: str) -> Any:
-    from jsonschema import Draft202012Validator
-    from jsonschema.exceptions import best_match
-
     marked = parse(data)
     if marked.problem is not None:
         raise BrokenRules(f"{name}:{marked.problem.line}:{marked.problem.column}: {marked.problem.message}")
-    rules = json.loads((folder("schemas") / f"{schema}.schema.json").read_text("utf-8"))
-    error = best_match(Draft202012Validator(rules).iter_errors(marked.tree))
-    if error is not None:
-        line, column = marked.position(error.absolute_path)
-        where = "/".join(str(part) for part in error.absolute_path)
-        message = error.message.replace(repr(error.instance), shown(repr(error.instance)), 1)
-        raise BrokenRules(f"{name}:{line}:{column}: /{where}: {message[:200]}")
+    if not _fits(schema)(marked.tree):
+        raise _misshapen(name, marked, schema)
     return marked.tree
+
+
+def _schema(name: str) -> Any:
+    return json.loads((folder("schemas") / f"{name}.schema.json").read_text("utf-8"))
+
+
+@cache
+def _fits(schema: str) -> Callable[[Any], bool]:
+    return fits(_schema(schema))
+
+
+def _misshapen(name: str, marked: Marked, schema: str) -> BrokenRules:
+    from jsonschema import Draft202012Validator
+    from jsonschema.exceptions import best_match
+
+    error = best_match(Draft202012Validator(_schema(schema)).iter_errors(marked.tree))
+    if error is None:
+        raise AssertionError("the quick check doubts a rule file that nothing is wrong with")
+    line, column = marked.position(error.absolute_path)
+    where = "/".join(str(part) for part in error.absolute_path)
+    message = error.message.replace(repr(error.instance), shown(repr(error.instance)), 1)
+    return BrokenRules(f"{name}:{line}:{column}: /{where}: {message[:200]}")

@@ -46,7 +46,7 @@ def test_what_is_no_arithmetic_is_refused_at_once(text: str, library: Library) -
 def _rule(rest: str, **said: str) -> str:
     told = {
         "id": "shop.harm", "title": "t", "severity": "error", "from": "survey", "message": "m", "why": "w",
-        "safety": "s",
+        "safety": "s", "sign_off": "never",
         "source": "{standing: practice, note: n}",
         "examples": "{base: survey-clean, inside: {room: {headroom: 99 ft}}, outside: {room: {headroom: 98 ft}}}",
         **said,
