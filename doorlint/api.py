@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from concurrent.futures import Executor
 from pathlib import Path
+from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING
 
 from doorlint.errors import WrongCall
 from doorlint.findings import SpecReview
@@ -13,7 +14,12 @@ from doorlint.fleet import Call, Source, data_of, gather, reviews
 from doorlint.review import Policy, Regrade, Units, check, draft_approvals, judge
 from doorlint.rulebook.library import Library, load
 from doorlint.rulebook.rule import Severity, Stage
-from doorlint.whatif.remedy import Remedies, remedies
+
+if TYPE_CHECKING:
+    from concurrent.futures import Executor
+
+if TYPE_CHECKING:
+    from doorlint.whatif.remedy import Remedies
 
 __all__ = ["Policy", "Regrade", "draft_approval", "remedies_of", "review", "review_paths"]
 
@@ -92,8 +98,11 @@ def remedies_of(
     :class:`doorlint.errors.WrongCall` for a spec that cannot be read and :class:`doorlint.errors.BrokenRules` for a
     stock that cannot be used.
     """
+    from doorlint.whatif.remedy import remedies, with_ranges
+
     try:
         data = data_of(source)
     except OSError as error:
         raise WrongCall(f"{source.name}: cannot be read: {error.strerror or error}") from None
-    return remedies(check(data, library, stage), library, policy, source.name, stop)
+    found = remedies(check(data, library, stage), library, policy, source.name, stop)
+    return with_ranges(found, library, policy, stop)

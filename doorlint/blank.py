@@ -9,7 +9,8 @@ from doorlint.rulebook.library import Library
 from doorlint.rulebook.rule import Rule
 from doorlint.spec.vocabulary import VOCABULARY, Term
 
-MODELINE = "# yaml-language-server: $schema=job-spec.schema.json"
+SCHEMA = "job-spec.schema.json"
+MODELINE = f"# yaml-language-server: $schema={SCHEMA}"
 FIRST_KEYS = {
     "section": ("s1", "s2"),
     "box": ("b1", "b2"),
@@ -38,6 +39,7 @@ def spec_to_fill_in(library: Library, stage: str, counterbalance: str) -> str:
         f"# An overhead door at the stage of {stage}. What stands empty is not given yet: fill it in.",
         "# Write every measure with its unit: 12'-2 1/2\", 3660 mm. Left and right are seen from inside.",
         "# Take out what the job does not have. Then: doorlint review THIS-FILE",
+        f"# An editor helps once the schema lies beside this file: doorlint blank --schema --out {SCHEMA}",
     ]
     fixed = {"doorlint": "1", "stage": stage}
     lines += _lines(VOCABULARY.root.parts.values(), wanted, OTHER[counterbalance], fixed, 0)

@@ -139,7 +139,9 @@ def main() -> None:
     doorlint review door.yaml         is it fit to order, build, hand over?
     doorlint rulebook headroom.swept  what a rule asks, and where it comes from
 
-    A report never replaces local codes, the maker's instructions, or licensed practice.
+    \b
+    A report never replaces local codes, the maker's instructions,
+    or licensed practice.
     """
 
 
@@ -342,12 +344,19 @@ def rulebook(
     show_default=True,
     help="What balances the door.",
 )
+@click.option("--schema", is_flag=True, help="Print the schema that an editor completes and checks a spec by, instead.")
 @_options(OUT, HOUSE, CACHE)
-def blank(stage: str, counterbalance: str, out: Path | None, houses: tuple[Path, ...], cache: Path | None) -> None:
+def blank(
+    stage: str, counterbalance: str, schema: bool, out: Path | None, houses: tuple[Path, ...], cache: Path | None
+) -> None:
     """Print a spec to fill in, with every value that the stage asks for and what it means."""
-    from doorlint.blank import spec_to_fill_in
+    from doorlint.blank import SCHEMA, spec_to_fill_in
+    from doorlint.resources import folder
 
-    emit(spec_to_fill_in(load(houses, cache), stage, counterbalance), out)
+    if schema:
+        emit((folder("schemas") / SCHEMA).read_text("utf-8"), out)
+    else:
+        emit(spec_to_fill_in(load(houses, cache), stage, counterbalance), out)
 
 
 @remembered
@@ -356,7 +365,10 @@ def settings() -> Settings:
     from doorlint.settings import Settings, find
     from doorlint.settings import load as load_settings
 
-    found = find(Path.cwd())
+    try:
+        found = find(Path.cwd())
+    except FileNotFoundError:  # the working folder itself is gone
+        return Settings()
     try:
         return Settings() if found is None else load_settings(found)
     except DoorlintError as error:

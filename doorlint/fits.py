@@ -22,7 +22,7 @@ NOTES = frozenset(
 """Keywords that say nothing by themselves."""
 MEMBERS = frozenset({"properties", "additionalProperties"})
 """Keywords that say together what the members of an object are."""
-TYPES: Mapping[str, type] = {"object": dict, "array": list, "string": str}
+TYPES: Mapping[str, type] = {"object": dict, "array": list, "string": str, "null": type(None)}
 
 
 def fits(schema: Schema) -> Check:
@@ -37,12 +37,12 @@ def fits(schema: Schema) -> Check:
     try:
         return _check(schema, schema.get("$defs", {}))
     except KeyError:
-        return lambda data: False
+        return lambda _: False
 
 
 def _check(schema: Any, defs: Schema) -> Check:
     if isinstance(schema, bool):
-        return lambda data: schema
+        return lambda _: schema
     checks = [
         KEYWORDS[keyword](value, schema, defs) for keyword, value in schema.items() if keyword not in NOTES | MEMBERS
     ]
@@ -78,11 +78,11 @@ def _pattern(value: str, _schema: Schema, _defs: Schema) -> Check:
     return lambda data: not isinstance(data, str) or found(data) is not None
 
 
-def _least(kind: type, value: int, _schema: Schema, _defs: Schema) -> Check:
+def _least(kind: type[Any], value: int, _schema: Schema, _defs: Schema) -> Check:
     return lambda data: not isinstance(data, kind) or len(data) >= value
 
 
-def _most(kind: type, value: int, _schema: Schema, _defs: Schema) -> Check:
+def _most(kind: type[Any], value: int, _schema: Schema, _defs: Schema) -> Check:
     return lambda data: not isinstance(data, kind) or len(data) <= value
 
 

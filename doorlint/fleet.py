@@ -5,10 +5,9 @@ from __future__ import annotations
 import os
 from collections import deque
 from collections.abc import Iterable, Iterator, Sequence
-from concurrent.futures import Executor, Future
 from functools import cache as remembered
 from pathlib import Path
-from typing import NamedTuple, TypeAlias
+from typing import TYPE_CHECKING, NamedTuple, TypeAlias
 
 from doorlint.across import Across, Trait
 from doorlint.errors import WrongCall
@@ -19,6 +18,9 @@ from doorlint.review import Policy, Record, check, judge, with_more
 from doorlint.rulebook.library import Library, load
 from doorlint.spec import declares
 from doorlint.spec.marked import LIMIT
+
+if TYPE_CHECKING:
+    from concurrent.futures import Executor, Future
 
 __all__ = ["Call", "Source", "data_of", "gather", "reviews"]
 
@@ -114,8 +116,8 @@ def _walk(folder: str) -> Iterator[Source]:
             continue
         for entry in inside:
             path = entry.name if place == "." else f"{place.rstrip('/')}/{entry.name}"
-            if entry.is_dir():
-                folders += [] if entry.is_symlink() else [path]
+            if entry.is_dir(follow_symlinks=False):
+                folders.append(path)
             elif entry.name.endswith(ENDINGS):
                 yield Source(path, path, named=False)
 

@@ -8,9 +8,8 @@ from typing import Any
 
 from doorlint import quantities
 from doorlint.quantities import System
-from doorlint.rulebook.stock import dimension_of
 from doorlint.spec.vocabulary import VOCABULARY
-from doorlint.whatif.tolerance import Cause, Doubt
+from doorlint.whatif.tolerance import Doubt
 
 FINEST: Mapping[System, float] = {"us": 0.0254 / 64, "si": 0.0005}
 """what is asked of a tape at the most (m)"""
@@ -38,14 +37,15 @@ def said(name: str, value: Any, system: System) -> str:
         return ""
     if isinstance(value, bool):
         return "true" if value else "false"
-    dimension = dimension_of(term)
+    dimension = term.reckoned
     return str(value) if dimension is None else quantities.write(value, dimension, system)
 
 
 def to_try(tries: Iterable[str], now: Mapping[str, Any], key: str | None, system: System) -> str | None:
     """What could clear a finding, each with what it is now: values to change, to measure again or to see to.
 
-    >>> to_try(["track.radius", "track.rise", "room.headroom"], {"track.radius": 0.381, "room.headroom": 0.6604}, None, "us")
+    >>> now = {"track.radius": 0.381, "room.headroom": 0.6604}
+    >>> to_try(["track.radius", "track.rise", "room.headroom"], now, None, "us")
     'change track radius (now 15 in) or track rise; or measure again room headroom (now 26 in)'
     >>> to_try([], {}, None, "us")
     """
@@ -69,6 +69,7 @@ def _way(name: str, value: Any, key: str | None, system: System) -> tuple[str, s
 def doubt_text(doubts: Iterable[Doubt], system: System) -> str:
     """What to measure or weigh again, and how closely, for a verdict to stand.
 
+    >>> from doorlint.whatif.tolerance import Cause
     >>> headroom = Doubt(Cause("room.headroom", None, 0.003175, "tape"), 0.0015875)
     >>> doubt_text([headroom], "us")
     'a tape reads to 1/8 in: measure again room headroom, to 1/16 in'
@@ -78,7 +79,9 @@ def doubt_text(doubts: Iterable[Doubt], system: System) -> str:
     groups: dict[tuple[str, str], list[str]] = {}
     for doubt in doubts:
         groups.setdefault(_said_of(doubt, system), []).append(named(doubt.cause.name, doubt.cause.key))
-    texts = [said.replace("{}", _listed(names, "and")).replace("{again}", again) for (said, again), names in groups.items()]
+    texts = [
+        said.replace("{}", _listed(names, "and")).replace("{again}", again) for (said, again), names in groups.items()
+    ]
     more = len(texts) - MOST_CAUSES
     return "; ".join([*texts[:MOST_CAUSES], f"and {more} more like it"] if more > 0 else texts)
 

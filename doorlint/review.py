@@ -161,8 +161,8 @@ def judge(
     gaps.sort(key=_order)
     failed = any(gap.reason == "rule failed" for gap in gaps)
     return SpecReview(
-        file, record.stage, _verdict(found, gaps, policy), tuple(found), tuple(gaps), tuple(approved), record.met, system,
-        record.digest, library.digest, dict(record.facts), failed, spec, job,
+        file, record.stage, _verdict(found, gaps, policy), tuple(found), tuple(gaps), tuple(approved), record.met,
+        system, record.digest, library.digest, dict(record.facts), failed, spec, job,
     )  # fmt: skip
 
 

@@ -6,6 +6,7 @@ What the caller asks for goes before the settings, and the settings before what 
 from __future__ import annotations
 
 import json
+import os
 from collections.abc import Mapping
 from difflib import get_close_matches
 from pathlib import Path
@@ -13,6 +14,7 @@ from typing import Any, NamedTuple
 
 from doorlint.built_in import BUILT_IN
 from doorlint.errors import DoorlintError
+from doorlint.fits import fits
 from doorlint.reading import head
 from doorlint.resources import folder
 from doorlint.review import Regrade, Units
@@ -20,8 +22,6 @@ from doorlint.rulebook.library import Library
 from doorlint.rulebook.rule import SEVERITIES, Severity
 from doorlint.spec.marked import LIMIT, Marked, Node, parse, position
 from doorlint.spec.problems import shown
-from doorlint.spec.shape import reader
-from doorlint.spec.vocabulary import vocabulary_of
 
 __all__ = ["NAME", "BrokenSettings", "Settings", "find", "load", "severities"]
 
@@ -51,17 +51,17 @@ class Settings(NamedTuple):
 
 
 def find(start: Path) -> Path | None:
-    """The settings that hold for a folder: its own, or those of the nearest folder above it.
+    """The settings that hold for a folder: its own, or those of the nearest folder above it in its git repository.
 
-    They are looked for up to the root of the git repository, or of the file system.
+    Outside of a repository no folder above counts: anybody may have put a file there.
     """
-    place = start.absolute()
+    place, found = start.absolute(), None
     for above in (place, *place.parents):
-        if (above / NAME).is_file():
-            return above / NAME
-        if (above / ".git").exists():
-            return None
-    return None
+        if found is None and os.path.lexists(above / NAME):
+            found = above / NAME
+        if os.path.lexists(above / ".git"):
+            return found
+    return found if found is not None and found.parent == place else None
 
 
 def load(path: Path) -> Settings:
@@ -76,16 +76,14 @@ def load(path: Path) -> Settings:
     if marked.tree is None:
         return settings
     schema = json.loads((folder("schemas") / "settings.schema.json").read_bytes())
-    read = reader(vocabulary_of(schema))(marked.tree)
-    if read is None:
+    if not fits(schema)(marked.tree):
         raise settings.broken(*_refused(marked.tree, schema))
-    values = read[0]
-    grades = values.get("rule.to", {})
+    said: Any = marked.tree
     return settings._replace(
-        house_rules=tuple(path.parent / name for name in values.get("house_rules", ())),
-        hold_at=values.get("hold_at"),
-        units=values.get("units"),
-        grades={rule: Regrade(to, values.get("rule.reason", {}).get(rule, "")) for rule, to in grades.items()},
+        house_rules=tuple(path.parent / name for name in said.get("house_rules", ())),
+        hold_at=said.get("hold_at"),
+        units=said.get("units"),
+        grades={rule: Regrade(to["to"], to.get("reason", "")) for rule, to in said.get("severity", {}).items()},
     )
 
 
@@ -132,14 +130,13 @@ def _refused(tree: Node, schema: Mapping[str, Any]) -> tuple[tuple[str, ...], st
 
 
 def _said(error: Any) -> tuple[tuple[str, ...], str]:
-    path, wanted = tuple(map(str, error.absolute_path)), error.validator_value
-    found = (
-        shown(error.instance) if isinstance(error.instance, str) else f"a value of {len(error.instance or ())} parts"
-    )
+    path, wanted, held = tuple(map(str, error.absolute_path)), error.validator_value, error.instance
+    found = shown(held or "") if isinstance(held, str | None) else f"{len(held)} parts"
+    expected = error.schema.get("description", "The name of a folder")
     match error.validator:
         case "additionalProperties":
             known = list(error.schema["properties"])
-            key = next(key for key in error.instance if key not in known)
+            key = next(key for key in held if key not in known)
             near = get_close_matches(key, known, 1, 0.6)
             fix = f"write {near[0]}" if near else "take it out"
             return (*path, key), f"found the key {shown(key)}; expected {', '.join(known)}; {fix}"
@@ -148,8 +145,7 @@ def _said(error: Any) -> tuple[tuple[str, ...], str]:
         case "enum":
             return path, f"found {found}; expected {', '.join(wanted)}; write one of them"
         case "type":
-            return path, f"found {found}; expected {error.schema['description']}; {HOW[wanted]}"
+            return path, f"found {found}; expected this: {expected}; {HOW[wanted]}"
         case "pattern" if "propertyNames" in error.absolute_schema_path:
-            return (*path, error.instance), f"found {found}; expected the id of a rule; `doorlint rulebook` lists them"
-    expected = error.schema.get("description", "the name of a folder")
-    return path, f"found {found}; expected {expected}; the most or least is {error.validator} {wanted}"
+            return (*path, held), f"found {found}; expected the id of a rule; `doorlint rulebook` lists them"
+    return path, f"found {found}; expected this: {expected}; keep to {error.validator} {wanted}"

@@ -261,12 +261,14 @@ UNIT_OF_LENGTH = "expected a length with a unit such as in, ft or mm"
         (
             "999999999999999999999999999999e99 quettameter4/quectometer4",
             "slope",
-            "found 9999999999999999999999999999999999999999…; expected a slope of at most 10 m/m; check the number and the unit",
+            "found 9999999999999999999999999999999999999999…; expected a slope of at most 10 m/m; "
+            "check the number and the unit",
         ),
         (
             "1e-99 quectometer4/quettameter4",
             "slope",
-            "found 1e-99 quectometer4/quettameter4; expected a slope of zero or at least 1e-30 m/m; check the number and the unit",
+            "found 1e-99 quectometer4/quettameter4; expected a slope of zero or at least 1e-30 m/m; "
+            "check the number and the unit",
         ),
         ("100.1 m", "length", "found 100.1 m; expected a length of at most 100 m; check the number and the unit"),
         ("-400 ft", "position", "found -400 ft; expected a position of at most 100 m; check the number and the unit"),

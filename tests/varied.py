@@ -93,7 +93,8 @@ def _weight(size: float, measured: bool, chance: random.Random, system: quantiti
     return f"{round(pounds * 2) / 2:g} lb" if system == "us" else f"{pounds * 0.45359237:.1f} kg"
 
 
-REWRITE: dict[str, Callable[[float, bool, random.Random, quantities.System], str]] = {"length": _length, "weight": _weight}
+Write = Callable[[float, bool, random.Random, quantities.System], str]
+REWRITE: dict[str, Write] = {"length": _length, "weight": _weight}
 """How a measure of a dimension is written anew."""
 
 

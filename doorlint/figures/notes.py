@@ -30,8 +30,8 @@ def note_of(function: FunctionType) -> Note:
     ...     Unit: m
     ...     Source: derived; rigid sections
     ...     '''
-    >>> note_of(reach)
-    Note(label='How far the open door reaches', formula='door height', unit='m', source=('derived', '', '', '', 'rigid sections'))
+    >>> note_of(reach).label, note_of(reach).source
+    ('How far the open door reaches', ('derived', '', '', '', 'rigid sections'))
     """
     text = function.__doc__ or ""
     fields = dict(FIELD.findall(text))

@@ -55,7 +55,10 @@ def _proposal(found: Remedies, proposal: Proposal) -> dict[str, Any]:
         "kind": proposal.kind,
         "changes": list(proposal.changes),
         "patch": proposal.patch,
-        "edits": [{key: value for key, value in edit._asdict().items() if key != "dimension"} for edit in proposal.edits],
+        "edits": [
+            {"pointer": edit.pointer, "label": edit.label, "before": edit.before, "after": edit.after}
+            for edit in proposal.edits
+        ],
         "set_out_anew": [_move(move, found.review.system) for move in moves(found.job, proposal.job, SET_OUT)],
         "clears": [_place(place) for place in proposal.clears],
         "confirm": list(proposal.confirm),

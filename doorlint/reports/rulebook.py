@@ -93,7 +93,8 @@ def _one(library: Library, rule: Rule, examples: list[Example]) -> str:
         ("check", _flow(said["check"])), ("when", _flow(said.get("when", {}))), ("with", _flow(said.get("let", {}))),
         ("says", rule.message), ("why", rule.why), ("safety", rule.safety),
         ("sign-off", "nobody may sign it off" if rule.sign_off == "never" else f"a {rule.sign_off} may sign it off"),
-        ("try", ", ".join(rule.tries)), ("source", _cited(rule)), ("chain", f"{library.standing(rule)} is the weakest standing in all it rests on"),
+        ("try", ", ".join(rule.tries)), ("source", _cited(rule)),
+        ("chain", f"{library.standing(rule)} is the weakest standing in all it rests on"),
         ("digest", rule.digest),
     ):  # fmt: skip
         if text:
@@ -128,7 +129,8 @@ def _built_in(rule: str, form: str) -> str:
 
 
 def _many(library: Library, chosen: list[Rule], sources: dict[str, list[str]], standing: str | None) -> Iterator[str]:
-    yield f"{len(chosen)} rules, {sum(rule.has_figure for rule in chosen)} hold a figure against a limit; rules {library.digest}"
+    figures = sum(rule.has_figure for rule in chosen)
+    yield f"{len(chosen)} rules, {figures} hold a figure against a limit; rules {library.digest}"
     yield ""
     yield f"{'SUBJECT':<22}{'RULES':>6}  " + "".join(f"{stage:>13}" for stage in STAGES)
     for subject in dict.fromkeys(rule.subject for rule in chosen):

@@ -28,7 +28,8 @@ def _lines(sheet: Sheet, version: str, on: str) -> Iterator[str]:
         yield HOLD.center(WIDTH, "#")
         yield ""
     yield from wrap(f"SETTING OUT  {titled(sheet.review)}", "", "  ")
-    yield from wrap(f"{plain(sheet.review.file)}, stage {sheet.review.stage}, spec {sheet.review.spec_digest}", "", "  ")
+    review = sheet.review
+    yield from wrap(f"{plain(review.file)}, stage {review.stage}, spec {review.spec_digest}", "", "  ")
     if held:
         errors = [finding for finding in sheet.review.findings if finding.severity == "error"]
         for finding in errors:

@@ -142,7 +142,7 @@ def _tree(name: str, data: bytes, schema: str) -> Any:
     if marked.problem is not None:
         raise BrokenRules(f"{name}:{marked.problem.line}:{marked.problem.column}: {marked.problem.message}")
     if not _fits(schema)(marked.tree):
-        raise _misshapen(name, marked, schema)
+        _refuse(name, marked, schema)
     return marked.tree
 
 
@@ -155,14 +155,14 @@ def _fits(schema: str) -> Callable[[Any], bool]:
     return fits(_schema(schema))
 
 
-def _misshapen(name: str, marked: Marked, schema: str) -> BrokenRules:
+def _refuse(name: str, marked: Marked, schema: str) -> None:
+    """Raises :class:`BrokenRules` where jsonschema finds something wrong."""
     from jsonschema import Draft202012Validator
     from jsonschema.exceptions import best_match
 
     error = best_match(Draft202012Validator(_schema(schema)).iter_errors(marked.tree))
-    if error is None:
-        raise AssertionError("the quick check doubts a rule file that nothing is wrong with")
-    line, column = marked.position(error.absolute_path)
-    where = "/".join(str(part) for part in error.absolute_path)
-    message = error.message.replace(repr(error.instance), shown(repr(error.instance)), 1)
-    return BrokenRules(f"{name}:{line}:{column}: /{where}: {message[:200]}")
+    if error is not None:
+        line, column = marked.position(error.absolute_path)
+        where = "/".join(str(part) for part in error.absolute_path)
+        message = error.message.replace(repr(error.instance), shown(repr(error.instance)), 1)
+        raise BrokenRules(f"{name}:{line}:{column}: /{where}: {message[:200]}")

@@ -113,7 +113,7 @@ def _dial(said: Mapping[str, Any], known: Mapping[str, Named]) -> Dial:
         said["say"],
         term.name,
         axis,
-        dimension_of(term),
+        term.reckoned,
         tuple(amount(term, text) for text in said.get("to", ())),
         _steps(term, said.get("step")),
         formula,
@@ -150,13 +150,6 @@ def _term(name: str) -> Term:
     return term
 
 
-def dimension_of(term: Term) -> str | None:
-    """The dimension to reckon and write a spec value in; ``None`` for a word or a flag."""
-    if term.kind == "quantity":
-        return term.dimension
-    return {"count": "count", "number": "ratio"}.get(term.kind)
-
-
 def amount(term: Term, text: str) -> Amount:
     """A value as a spec would write it; raises :class:`ValueError` for one that the spec would not take.
 
@@ -186,7 +179,7 @@ def _steps(term: Term, said: Mapping[str, str] | None) -> Mapping[str, float] | 
 
 
 def _formula(term: Term, text: str, known: Mapping[str, Named]) -> Worked:
-    dimension = dimension_of(term)
+    dimension = term.reckoned
     if dimension is None:
         raise BrokenRules(f"{term.name} is not worked out")
     formula = compile_formula(text, known, term.axis)

@@ -37,7 +37,8 @@ class BuiltIn(NamedTuple):
 BUILT_IN: Final[dict[str, BuiltIn]] = {
     "spec.file": BuiltIn(
         "The file is there and can be read",
-        "A file that is gone, closed to you, or no ordinary file was not reviewed; silence about it would read as a pass.",
+        "A file that is gone, closed to you, or no ordinary file was not reviewed; "
+        "silence about it would read as a pass.",
         "Check the name and who may read it.",
     ),
     "spec.size": BuiltIn(

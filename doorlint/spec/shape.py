@@ -14,12 +14,12 @@ from typing import TYPE_CHECKING, Any, Final, TypeAlias
 
 from doorlint import quantities
 from doorlint.spec.marked import Mapping, Node, Sequence
-from doorlint.spec.vocabulary import VOCABULARY, Term, Vocabulary
+from doorlint.spec.vocabulary import VOCABULARY, Term
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-__all__ = ["FLAGS", "DoubtError", "Value", "accepted", "day", "decimal", "natural", "reader", "whole"]
+__all__ = ["FLAGS", "DoubtError", "Value", "accepted", "day", "decimal", "natural", "whole"]
 
 Value: TypeAlias = float | int | str | tuple[str, ...] | tuple[float, ...]
 """A quantity or number as float, a count as int, a flag as bool, words and dates as text, a list as tuple."""
@@ -227,29 +227,19 @@ def _map(term: Term) -> Callable[[Any, _Row], bool]:
     return walk
 
 
-Read: TypeAlias = "tuple[dict[str, Any], dict[str, tuple[str, ...]]]"
-"""Values by dotted name, and keys by axis."""
+_walk: Final = _container(VOCABULARY.root)
 
 
-def reader(vocabulary: Vocabulary) -> Callable[[Node], Read | None]:
-    """What gives the values of a tree of a vocabulary; None where it is not beyond doubt that it is one.
+def accepted(tree: Node) -> tuple[dict[str, Any], dict[str, tuple[str, ...]]] | None:
+    """Values by dotted name and keys by axis, when the tree is beyond doubt a job spec; None otherwise.
 
     Values are in SI. A key with nothing behind it is a value not given. Below an axis there is a column, a dict of key
     to value. A container is True when it is given, a map of named things when it is not empty. Keys and columns stand
     in natural order, whatever the order in the file.
     """
-    walk = _container(vocabulary.root)
-
-    def accepted(tree: Node) -> Read | None:
-        values: dict[str, Any] = {}
-        try:
-            walk(tree, values)
-        except _DOUBTS:
-            return None
-        return values, {axis: tuple(values.get(axis, ())) for axis in vocabulary.axes}
-
-    return accepted
-
-
-accepted: Final = reader(VOCABULARY)
-"""The reader of job specs."""
+    values: dict[str, Any] = {}
+    try:
+        _walk(tree, values)
+    except _DOUBTS:
+        return None
+    return values, {axis: tuple(values.get(axis, ())) for axis in VOCABULARY.axes}

@@ -40,6 +40,11 @@ class Term(NamedTuple):
     parts: Mapping[str, Term]
     schema: Mapping[str, Any]
 
+    @property
+    def reckoned(self) -> str | None:
+        """The dimension to reckon and write a value in: ``count`` or ``ratio`` for a plain number, none for words."""
+        return {"quantity": self.dimension, "count": "count", "number": "ratio"}.get(self.kind)
+
 
 class Axis(NamedTuple):
     """A map of named things: the pointer of the map, the pattern of its keys, and the name of the map itself."""

@@ -109,7 +109,7 @@ def _worked(dial: Dial, key: str | None, job: Job, system: System) -> dict[str, 
     value = int(value) if dial.dimension == "count" else float(value)
     if not max(dial.least, now if dial.only == "more" else -math.inf) <= value <= dial.most or same(value, now):
         return {}
-    return _placed(dial, key, {dial.sets: value})
+    return _placed(key, {dial.sets: value})
 
 
 def _set(dial: Dial, key: str | None, setting: Any, job: Job) -> dict[str, Any]:
@@ -117,7 +117,7 @@ def _set(dial: Dial, key: str | None, setting: Any, job: Job) -> dict[str, Any]:
     part = dial.parts[setting] if dial.parts else {dial.sets: setting}
     said: dict[str, Amount | Worked] = {**part, **dial.along}
     plain: dict[str, Any] = {name: value for name, value in said.items() if not isinstance(value, Worked)}
-    changes = _placed(dial, key, plain)
+    changes = _placed(key, plain)
     setting = plain.get(dial.sets, setting)
     if dial.scale and now:
         changes |= _followed(dial.scale, dial, key, job, lambda value: value * (setting / now))
@@ -130,11 +130,11 @@ def _set(dial: Dial, key: str | None, setting: Any, job: Job) -> dict[str, Any]:
             value = formula.of(changed, key)
             if value is None or isinstance(value, Unknown):
                 return {}
-            changes |= _placed(dial, key, {name: value})
+            changes |= _placed(key, {name: value})
     return changes
 
 
-def _placed(dial: Dial, key: str | None, values: Mapping[str, Any]) -> dict[str, Any]:
+def _placed(key: str | None, values: Mapping[str, Any]) -> dict[str, Any]:
     """Values by name, at a thing where they lie on the dial's axis, with the groups they lie in."""
     changes: dict[str, Any] = {}
     for name, value in values.items():
@@ -223,7 +223,7 @@ def groups(name: str) -> tuple[str, ...]:
 
 
 def _offered(dial: Dial, job: Job, key: str | None) -> bool:
-    """Whether a dial is there to be turned: its conditions hold, and it stands at something or may start from nothing."""
+    """Whether a dial is there to be turned: its conditions hold, and it stands at something or may start at nothing."""
     for name, allowed in dial.when.items():
         held = job.values.get(name)
         if isinstance(held, dict) and VOCABULARY.term(name).axis is not None:
@@ -271,11 +271,10 @@ def _whole(count: float) -> int:
 
 def _larger_parts(dial: Dial, now: Any) -> tuple[int, ...]:
     """Parts from the stock that are larger than what is there; all of them where that cannot be said."""
-    sizes = [part.get(dial.sets) for part in dial.parts]
-    if not _numeric(now) or not all(_numeric(size) for size in sizes):
+    sizes = [size for size in (part.get(dial.sets) for part in dial.parts) if isinstance(size, float)]
+    if not _numeric(now) or len(sizes) < len(dial.parts):
         return tuple(range(len(dial.parts)))
-    larger = [n for n, size in enumerate(sizes) if size > now and not same(size, now)]  # type: ignore[operator]
-    return tuple(larger)
+    return tuple(n for n, size in enumerate(sizes) if size > now and not same(size, now))
 
 
 def same(one: float, other: float) -> bool:

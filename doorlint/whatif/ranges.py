@@ -37,7 +37,7 @@ class Together(NamedTuple):
     """values that change by as much as a figure does"""
 
 
-DIAGONALS = {name: "opening.expected_diagonal" for name in ("opening.diagonal.rising", "opening.diagonal.falling")}
+DIAGONALS = dict.fromkeys(("opening.diagonal.rising", "opening.diagonal.falling"), "opening.expected_diagonal")
 TOGETHER = (
     Together(
         "opening.height",
@@ -109,13 +109,14 @@ def _movable(job: Job) -> Iterator[tuple[str, str, str, str, float, Move]]:
             pointer = VOCABULARY.pointer_of(together.name)
             yield together.name, pointer, together.label, "length", least, _all_moved(job, together)
     for term in VOCABULARY.leaves.values():
-        if term.known != "measured" or term.dimension not in STEPS or term.name not in job.values:
+        dimension = term.dimension
+        if term.known != "measured" or dimension is None or dimension not in STEPS or term.name not in job.values:
             continue
         held = job.values[term.name]
         for key, value in held.items() if isinstance(held, dict) else [(None, held)]:
             pointer = VOCABULARY.pointer_of(term.name, key)
             label = VOCABULARY.label(term.name, key)
-            yield term.name, pointer, label, term.dimension, value, _one_moved(job, term.name, key, value)
+            yield term.name, pointer, label, dimension, value, _one_moved(job, term.name, key, value)
 
 
 def _one_moved(job: Job, name: str, key: str | None, value: float) -> Move:

@@ -9,7 +9,7 @@ it (plates, links, cut lengths) is set anew, and counts as a change.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, NamedTuple
 
 from doorlint import quantities
@@ -21,13 +21,13 @@ from doorlint.quantities import System
 from doorlint.review import Checked, Policy, check_spec, judge
 from doorlint.rulebook.library import RULE, Library
 from doorlint.rulebook.rule import Rule
-from doorlint.rulebook.stock import KINDS, Dial, Kind, dimension_of
+from doorlint.rulebook.stock import KINDS, Dial, Kind
 from doorlint.spec import Patch, Spec
 from doorlint.spec.pointer import steps
 from doorlint.spec.vocabulary import VOCABULARY
 from doorlint.whatif.bench import Bench, outcome_at
 from doorlint.whatif.change import Edit, edits
-from doorlint.whatif.dials import Changes, Ray, before, rays, same, stock, turn
+from doorlint.whatif.dials import Changes, Ray, rays, same, stock, turn
 from doorlint.whatif.ranges import Range, ranges
 from doorlint.whatif.walk import Reading, walk
 
@@ -78,11 +78,12 @@ class Remedies:
     answers: tuple[Answer, ...]
     lacking: tuple[NotChecked, ...]
     """errors that could not be checked: these ask for answers, not for changes"""
-    ranges: tuple[Range, ...]
     job: Job
     candidates: int
     complete: bool
     """whether the search went to its end"""
+    ranges: tuple[Range, ...] = ()
+    """how far its measured values may move, where that was asked"""
 
     @property
     def widest(self) -> Proposal | None:
@@ -95,7 +96,7 @@ class Remedies:
 def remedies(
     checked: Checked, library: Library, policy: Policy, file: str, stop: Callable[[], bool] = lambda: False
 ) -> Remedies:
-    """What would clear every error and warning of a spec, and how far its measured values may move.
+    """What would clear every error and warning of a spec.
 
     ``stop`` is asked now and then; once it says yes the search ends with what it has. Raises :class:`WrongCall` for a
     spec that cannot be read.
@@ -110,9 +111,17 @@ def remedies(
     found = search.run([place(finding) for finding in wanted if _is_checked(finding, library)])
     answers = tuple(Answer(finding, found.get(place(finding), ())) for finding in wanted)
     lacking = tuple(gap for gap in review.not_checked if gap.severity == "error")
-    moved = ranges(job, record.stage, library, policy, review.system, stop)
-    complete = search.complete and not stop()
-    return Remedies(review, answers, lacking, moved, job, search.candidates, complete)
+    return Remedies(review, answers, lacking, job, search.candidates, search.complete)
+
+
+def with_ranges(
+    found: Remedies, library: Library, policy: Policy, stop: Callable[[], bool] = lambda: False
+) -> Remedies:
+    """The same, with how far the measured values of the spec may move."""
+    review = found.review
+    assert review.stage is not None
+    moved = ranges(found.job, review.stage, library, policy, review.system, stop)
+    return replace(found, ranges=moved, complete=found.complete and not stop())
 
 
 def place(finding: Finding) -> Place:
@@ -177,7 +186,14 @@ class _Search:
     """One search over the stock, for every finding of a job."""
 
     def __init__(
-        self, spec: Spec, job: Job, library: Library, policy: Policy, stage: str, system: System, stop: Callable[[], bool]
+        self,
+        spec: Spec,
+        job: Job,
+        library: Library,
+        policy: Policy,
+        stage: str,
+        system: System,
+        stop: Callable[[], bool],
     ) -> None:
         self.spec, self.library, self.stage, self.system, self.stop = spec, library, stage, system, stop
         self.bench = Bench(library, job, stage, policy)
@@ -283,7 +299,7 @@ class _Search:
         found: list[_Candidate],
         half: list[_Candidate],
     ) -> None:
-        """Keep a candidate that clears the finding; as half a remedy, one that brings another or only makes it less bad."""
+        """Keep a candidate that clears the finding; as half a remedy, one that brings another or makes it less bad."""
         outcome = None if candidate is None else outcome_at(candidate.job, finding)
         if candidate is None or outcome is None:
             return
@@ -292,7 +308,8 @@ class _Search:
             (half if whole is None else found).append(whole or candidate)
         elif outcome.state == "short":
             was = _margin(base.job, finding)
-            if was is not None and outcome.margin is not None and outcome.margin > was and not same(outcome.margin, was):
+            now = outcome.margin
+            if was is not None and now is not None and now > was and not same(now, was):
                 half.append(candidate)
 
     def _amiss(self, candidate: _Candidate) -> frozenset[Place]:
@@ -449,7 +466,7 @@ def _words(dial: Dial, thing: str | None, was: Any, now: Any, system: System) ->
 
 def written(name: str, value: Any, system: System) -> str:
     """A spec value as a spec would have it: a trade's fraction where that reads back the same, else all its digits."""
-    dimension = dimension_of(VOCABULARY.leaves[name])
+    dimension = VOCABULARY.leaves[name].reckoned
     if isinstance(value, bool) or dimension is None:
         return exact(value, None)
     if dimension in ("count", "ratio"):

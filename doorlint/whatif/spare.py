@@ -21,7 +21,7 @@ from doorlint.rulebook.library import RULE, Library
 from doorlint.spec.vocabulary import VOCABULARY
 
 LENGTHS = ("length", "position")
-TAPED = tuple(term.name for term in VOCABULARY.leaves.values() if term.known == "measured" and term.dimension in LENGTHS)
+TAPED = tuple(t.name for t in VOCABULARY.leaves.values() if t.known == "measured" and t.dimension in LENGTHS)
 """What is read off a tape."""
 RECORD = "as_built."
 """Begins the name of what is measured on the finished door, by tape whatever the opening was measured with."""
@@ -48,7 +48,8 @@ STILL: Mapping[Curve, Mapping[str, float]] = {
     "moves": {
         **dict.fromkeys(
             (
-                "section.mark_pull", "box.mark_pull", "box.stretch_wanted", "door.pull_open", "door.track_run", "overhead.tracks", "sweep.kick", "sweep.height", "sweep.reach", "track.back_end",
+                "section.mark_pull", "box.mark_pull", "box.stretch_wanted", "door.pull_open", "door.track_run",
+                "overhead.tracks", "sweep.kick", "sweep.height", "sweep.reach", "track.back_end",
             ),
             0.0,
         ),
@@ -206,7 +207,8 @@ def _reaches(library: Library, stage: str, curve: Curve, growing: bool) -> dict[
                 gains[name] = {}
             else:
                 factor = still.get(name, MAGNIFIED.get(name, 1.0))
-                gains[name] = _most(_scaled(gain(read), 2.0 if (name, read) == GROWTH else factor) for read in node.reads)
+                seen = {read: found for read in node.reads if (found := gain(read))}
+                gains[name] = _most(_scaled(of, 2.0 if (name, read) == GROWTH else factor) for read, of in seen.items())
         return gains[name]
 
     weighed = graph.downstream(["section.load"])
@@ -224,12 +226,17 @@ def _reaches(library: Library, stage: str, curve: Curve, growing: bool) -> dict[
 
 
 def _scaled(gains: Gains, factor: float) -> Gains:
+    if factor == 1.0:
+        return gains
     return {name: factor * gain for name, gain in gains.items()} if factor else {}
 
 
 def _most(several: Iterable[Gains]) -> Gains:
+    every = list(several)
+    if len(every) == 1:
+        return every[0]
     most: dict[str, float] = {}
-    for gains in several:
+    for gains in every:
         for name, gain in gains.items():
             most[name] = max(gain, most.get(name, 0.0))
     return most

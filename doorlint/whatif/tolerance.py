@@ -12,7 +12,7 @@ from functools import cache
 from typing import NamedTuple
 
 from doorlint.figures.graph import Job
-from doorlint.rulebook.checks import Spare
+from doorlint.rulebook.checks import SLACK, Spare
 from doorlint.rulebook.library import RULE, Library
 from doorlint.rulebook.rule import Outcome
 from doorlint.spec.vocabulary import VOCABULARY
@@ -87,7 +87,13 @@ def doubts(library: Library, job: Job, stage: str, outcomes: Iterable[Outcome]) 
 
 
 def _is_close(outcome: Outcome, enough: Spare | None) -> bool:
-    return enough is not None and abs(outcome.margin or 0.0) < enough.fixed + enough.share * abs(outcome.value)
+    """Whether a verdict may be turned round; what comes to its limit and no further is met."""
+    if enough is None:
+        return False
+    reach, margin = enough.fixed + enough.share * abs(outcome.value), abs(outcome.margin or 0.0)
+    if outcome.state == "met":
+        return bool(margin < reach)
+    return bool(margin <= reach * (1 + 2 * SLACK) + SLACK * max(abs(outcome.value), abs(outcome.limit)))
 
 
 def tried(library: Library, job: Job, outcomes: Iterable[Outcome]) -> dict[Outcome, tuple[Doubt, ...]]:

@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 
 class Reading(NamedTuple):
-    """What a check says at one setting: whether it is met, and by how much (negative when short) where that is known."""
+    """What a check says at one setting: whether it is met, and its margin where that is known."""
 
     met: bool
     margin: float | None

@@ -154,6 +154,7 @@ HOUSE = """
   message: {words}
   why: {words}
   safety: {words}
+  sign_off: never
   try: [room.headroom]
   source: {{standing: published, document: {words}, edition: {words}, clause: {words}, note: {words}}}
   examples: {{base: survey-clean, inside: {{room: {{headroom: 99 ft}}}}, outside: {{room: {{headroom: 98 ft}}}}}}

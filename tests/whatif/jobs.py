@@ -46,9 +46,7 @@ def jobs(draw: Any, names: tuple[str, ...] = CLEAN) -> tuple[Job, str]:
             patch[name] = {key: _least(name, value + draw(away)) for key, value in held.items()}
         elif held is not None:
             patch[name] = _least(name, held + draw(away))
-    for name, values in draw(choices(job)).items():
-        patch[name] = values
-    return job.but(patch), str(spec.stage)
+    return job.but(patch | draw(choices(job))), str(spec.stage)
 
 
 def _least(name: str, value: float) -> float:

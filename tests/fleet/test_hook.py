@@ -1,0 +1,61 @@
+"""The hook as a repository of specs uses it: installed by pre-commit from a commit, run on what is committed."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+import needs
+import pytest
+from shared import ROOT
+
+needs.module("pre_commit")
+GIT = ("git", "-c", "user.name=crew", "-c", "user.email=crew@site.example", "-c", "init.defaultBranch=main")
+SPEC = (ROOT / "sample_specs" / "tower-order.yaml").read_text("utf-8")
+
+
+def git(place: Path, *words: str) -> None:
+    needs.command("git")
+    subprocess.run([*GIT, *words], cwd=place, check=True, capture_output=True)
+
+
+@pytest.fixture(scope="module")
+def source(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """This project as a commit."""
+    place = tmp_path_factory.mktemp("doorlint")
+    for name in ("doorlint", "rules", "schemas", "sample_specs"):
+        shutil.copytree(ROOT / name, place / name, ignore=shutil.ignore_patterns("__pycache__"))
+    for name in ("pyproject.toml", "README.md", ".pre-commit-hooks.yaml"):
+        shutil.copy(ROOT / name, place / name)
+    git(place, "init", "-q")
+    git(place, "add", ".")
+    git(place, "commit", "-qm", "All")
+    return place
+
+
+def test_a_commit_is_stopped_by_a_spec_on_hold_and_by_nothing_else(source: Path, tmp_path: Path) -> None:
+    shop = tmp_path / "shop"
+    shop.mkdir()
+    git(shop, "init", "-q")
+    env = {**os.environ, "PRE_COMMIT_HOME": str(tmp_path / "home"), "HOME": str(tmp_path), "XDG_CACHE_HOME": ""}
+
+    def hooked(**files: str) -> tuple[int, str]:
+        for name, text in files.items():
+            (shop / f"{name}.yaml").write_text(text, "utf-8")
+        git(shop, "add", ".")
+        words = [sys.executable, "-m", "pre_commit", "try-repo", str(source), "doorlint", "--all-files", "--verbose"]
+        done = subprocess.run(words, cwd=shop, env=env, capture_output=True, text=True, check=False)
+        return done.returncode, done.stdout + done.stderr
+
+    code, said = hooked(pipeline="steps: [build]\n")
+    assert code == 0, said
+    code, said = hooked(door=SPEC)
+    assert code == 0, said
+    assert "VERDICT  clear  door.yaml" in said
+    code, said = hooked(other=SPEC.replace("J-1001", "J-1002").replace("headroom: 26 in", "headroom: 12 in"))
+    assert code == 1, said
+    assert "VERDICT  clear  door.yaml" in said
+    assert "VERDICT  hold  other.yaml" in said
