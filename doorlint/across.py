@@ -1,7 +1,5 @@
 """What several specs of one run say of each other: a job number given twice, an opening measured twice otherwise."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping
 from typing import NamedTuple
 

@@ -6,7 +6,6 @@ import datetime
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING
-from typing import TYPE_CHECKING
 
 from doorlint.errors import WrongCall
 from doorlint.findings import SpecReview

@@ -7,7 +7,6 @@ worse, the limit no stricter, and its last day has not passed. What was not chec
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping, Sequence
-from difflib import get_close_matches
 from typing import Any, NamedTuple, TypeAlias
 
 from doorlint import quantities
@@ -168,6 +167,8 @@ def _no_such_rule(name: str, said: str, rules: Mapping[str, Rule]) -> Trouble:
     if said in BUILT_IN or said in READING:
         return Trouble("approval.refused", name, f"sign-off {name} is for {said}, which nobody may sign off: it is "
                        "about the spec itself; mend the spec")  # fmt: skip
+    from difflib import get_close_matches  # only for what is misspelt
+
     near = get_close_matches(said, rules, 1, 0.5)
     meant = f"; did you mean {near[0]}?" if near else ""
     return Trouble("approval.unknown", name, f"sign-off {name} is for rule {said}, which there is not{meant}")

@@ -8,8 +8,6 @@ import zlib
 from contextlib import suppress
 from pathlib import Path
 
-from doorlint.writing import write_whole
-
 __all__ = ["MOST", "keep", "kept", "opened", "private"]
 
 MOST = 16
@@ -52,6 +50,8 @@ def kept(folder: Path, name: str) -> bytes | None:
 
 def keep(folder: Path, name: str, data: bytes) -> None:
     """Keep something under a name, ``kind-of-what``; where it cannot be written, nothing is said."""
+    from doorlint.writing import write_whole
+
     if private(folder):
         with suppress(OSError):
             write_whole(folder / name, (_check(data) + data,), mode=0o600)

@@ -1,7 +1,5 @@
 """What a review says: findings, what was not checked, and the verdict. Plain data for every report."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING, Any, Literal, NamedTuple
 
@@ -93,9 +91,9 @@ class SpecReview(NamedTuple):
     """job number, site, opening: what names the job"""
     failed: bool = False
     """whether a rule crashed on it"""
-    spec: Spec | None = None
+    spec: "Spec | None" = None
     """the spec itself, where one spec is reviewed by itself"""
-    job: Job | None = None
+    job: "Job | None" = None
     """its figures, likewise"""
 
     @property
@@ -110,7 +108,7 @@ class Review(NamedTuple):
     version: str
     reviewed_on: str
     specs: tuple[SpecReview, ...]
-    library: Library
+    library: "Library"
 
 
 class Run(NamedTuple):
@@ -119,8 +117,8 @@ class Run(NamedTuple):
     version: str
     reviewed_on: str
     specs: Iterator[SpecReview]
-    library: Library
+    library: "Library"
 
-    def gathered(self) -> Review:
+    def gathered(self) -> "Review":
         """The review of all of them."""
         return Review(self.version, self.reviewed_on, tuple(self.specs), self.library)

@@ -225,25 +225,36 @@ def _records(folder: Path | None, library: Library) -> Records:
 def _one(source: Source, library: Library, records: Records, call: Call) -> Reviewed:
     try:
         data = data_of(source)
-    except OSError as error:
+        key = key_of(data, call.stage)
+        record = records.get(key)
+        if record is None:
+            record = check(data, library, call.stage).record
+            records.put(key, record)
+        return judge(record, library, call.policy, source.name), record.traits
+    except Exception as error:  # what one file brings about must not stop the others
         return judge(_unread(error), library, call.policy, source.name), ()
-    key = key_of(data, call.stage)
-    record = records.get(key)
-    if record is None:
-        record = check(data, library, call.stage).record
-        records.put(key, record)
-    return judge(record, library, call.policy, source.name), record.traits
 
 
 def _alone(source: Source, library: Library, call: Call) -> SpecReview:
     try:
-        data = data_of(source)
-    except OSError as error:
+        record, spec, job = check(data_of(source), library, call.stage)
+        return judge(record, library, call.policy, source.name, spec, job)
+    except Exception as error:
         return judge(_unread(error), library, call.policy, source.name)
-    record, spec, job = check(data, library, call.stage)
-    return judge(record, library, call.policy, source.name, spec, job)
 
 
-def _unread(error: OSError) -> Record:
-    problem = ("spec.file", "", 1, 1, f"cannot be read: {error.strerror or error}")
+def _unread(error: Exception) -> Record:
+    if isinstance(error, OSError):
+        problem = ("spec.file", "", 1, 1, f"cannot be read: {error.strerror or error}")
+    else:
+        said = f"{type(error).__name__}: {error}"
+        problem = ("spec.fault", "", 1, 1, f"doorlint itself failed on it: {said} ({_place(error)})")
     return Record("", None, "us", (problem,), (), (), 0, {}, {})
+
+
+def _place(error: Exception) -> str:
+    """Module and line where an error was raised."""
+    trace = error.__traceback__
+    while trace is not None and trace.tb_next is not None:
+        trace = trace.tb_next
+    return "" if trace is None else f"{trace.tb_frame.f_globals['__name__']}, line {trace.tb_lineno}"

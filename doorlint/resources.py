@@ -32,17 +32,18 @@ def folder(name: str) -> Path:
 
 @cache
 def stamp() -> str:
-    """What tells this program from any other: where it lies, its version, and size and time of each of its files.
+    """What tells this program from any other: where it lies, its version, and size and time of each of its files, those
+    of its rules and schemas among them.
 
     What is kept between runs is kept under it, so that nothing outlives the code that made it.
     """
     package = Path(__file__).parent
     said = [str(package), __version__]
-    for place in (str(package), str(folder("schemas"))):
+    for place in (str(package), str(folder("schemas")), str(folder("rules"))):
         for inside, folders, names in os.walk(place):
             folders.sort()
             for name in sorted(names):
-                if name.endswith((".py", ".json")):
+                if name.endswith((".py", ".json", ".yaml")):
                     state = os.stat(f"{inside}/{name}")
                     said.append(f"{inside}/{name} {state.st_size} {state.st_mtime_ns}")
     return "\n".join(said)

@@ -209,6 +209,8 @@ def _order(said: Finding | NotChecked) -> tuple[int, int, int, str, str]:
 
 
 def _ruling(record: Record, library: Library, policy: Policy) -> Ruling:
+    if not record.approvals:
+        return Ruling({}, (), {})
     said = {name: signed.said for name, signed in record.approvals.items()}
     assert record.stage is not None
     return rule_on(said, [noted.outcome for noted in record.noted], library.rules, record.stage, policy.on)

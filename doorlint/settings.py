@@ -8,7 +8,6 @@ from __future__ import annotations
 import json
 import os
 from collections.abc import Mapping
-from difflib import get_close_matches
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -97,6 +96,8 @@ def severities(settings: Settings, library: Library) -> dict[str, Regrade]:
         at = ("severity", rule)
         found = library.rules.get(rule) or BUILT_IN.get(rule)
         if found is None:
+            from difflib import get_close_matches
+
             near = get_close_matches(rule, [*library.rules, *BUILT_IN], 1, 0.6)
             fix = f"write {near[0]}" if near else "`doorlint rulebook` lists them"
             raise settings.broken(at, f"found the rule {shown(rule)}; expected a rule that there is; {fix}")
@@ -130,6 +131,8 @@ def _refused(tree: Node, schema: Mapping[str, Any]) -> tuple[tuple[str, ...], st
 
 
 def _said(error: Any) -> tuple[tuple[str, ...], str]:
+    from difflib import get_close_matches
+
     path, wanted, held = tuple(map(str, error.absolute_path)), error.validator_value, error.instance
     found = shown(held or "") if isinstance(held, str | None) else f"{len(held)} parts"
     expected = error.schema.get("description", "The name of a folder")

@@ -4,8 +4,6 @@ An argument that is unknown makes the value unknown, one that does not apply (No
 so it does not apply, since what does not apply needs no input. A parameter may say that it takes None for either.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from functools import lru_cache
 from itertools import compress
@@ -72,12 +70,12 @@ def _merged(unknowns: tuple[Unknown, ...]) -> Unknown:
     return Unknown(reason, tuple(pointers), next((u.note for u in unknowns if u.reason == reason and u.note), ""))
 
 
-def once(label: str, function: Callable[..., Any], parameters: Sequence[Parameter]) -> Callable[[Job], Any]:
+def once(label: str, function: Callable[..., Any], parameters: Sequence[Parameter]) -> Callable[["Job"], Any]:
     """What a function comes to in a job as a whole; ``label`` is what a crash in it is reported as."""
     names, known = _names(parameters)
     needed = [place for place, parameter in enumerate(parameters) if not parameter.optional]
 
-    def compute(job: Job) -> Any:
+    def compute(job: "Job") -> Any:
         try:
             arguments = known(job.memo)
         except KeyError:
@@ -97,11 +95,11 @@ def once(label: str, function: Callable[..., Any], parameters: Sequence[Paramete
 
 def column(
     label: str, function: Callable[..., Any], parameters: Sequence[Parameter], axis: str
-) -> Callable[[Job], Any]:
+) -> Callable[["Job"], Any]:
     """The column that a function makes at once: an entry for every thing of an axis, in the order of the keys."""
     whole = once(label, function, parameters)
 
-    def compute(job: Job) -> Any:
+    def compute(job: "Job") -> Any:
         made, keys = whole(job), job.keys.get(axis, ())
         if made.__class__ is not dict or tuple(made) == keys:
             return made
@@ -112,11 +110,11 @@ def column(
 
 def by_key(
     label: str, function: Callable[..., Any], parameters: Sequence[Parameter], axis: str
-) -> Callable[[Job], Any]:
+) -> Callable[["Job"], Any]:
     """The column of what a function comes to for every thing of an axis."""
     each = along(label, function, parameters, axis)
 
-    def compute(job: Job) -> Any:
+    def compute(job: "Job") -> Any:
         keys = job.keys.get(axis)
         if not keys:
             return Unknown("input missing", (job.graph.axes[axis],))
@@ -127,12 +125,12 @@ def by_key(
 
 def along(
     label: str, function: Callable[..., Any], parameters: Sequence[Parameter], axis: str
-) -> Callable[[Job, Sequence[str]], list[Any]]:
+) -> Callable[["Job", Sequence[str]], list[Any]]:
     """What a function comes to for some of the things of an axis, in the order of their keys."""
     names, known = _names(parameters)
     own, needed = [parameter.own for parameter in parameters], [not parameter.optional for parameter in parameters]
 
-    def compute(job: Job, keys: Sequence[str]) -> list[Any]:
+    def compute(job: "Job", keys: Sequence[str]) -> list[Any]:
         try:
             cells = known(job.memo)
         except KeyError:
@@ -154,7 +152,7 @@ def along(
         flaws = map(_flaw, zip(*lacking, strict=True)) if lacking else [_FINE] * many
         return [one_of(job, arguments) if flaw is _FINE else flaw for arguments, flaw in zip(each, flaws, strict=True)]
 
-    def one_of(job: Job, arguments: tuple[Any, ...]) -> Any:
+    def one_of(job: "Job", arguments: tuple[Any, ...]) -> Any:
         try:
             return function(*arguments)
         except Exception as error:
@@ -202,7 +200,7 @@ def _flaw(needed: Sequence[Any]) -> Any:
     return merged(unknown) if unknown else _FINE
 
 
-def _declined(job: Job, label: str, error: Exception) -> Unknown | None:
+def _declined(job: "Job", label: str, error: Exception) -> Unknown | None:
     """What a function comes to that raised an error: where it is broken that is reported, and the others go on."""
     match error:
         case IdleError():
@@ -216,7 +214,7 @@ def _declined(job: Job, label: str, error: Exception) -> Unknown | None:
     return Unknown("rule failed", (), f"{label}: {type(error).__name__}: {error}")
 
 
-def _lacked(job: Job, name: str) -> Unknown:
+def _lacked(job: "Job", name: str) -> Unknown:
     """Why a name that turned out to be needed has no value."""
     cell = job.cell(name)
     if cell.__class__ is Unknown:

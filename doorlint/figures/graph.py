@@ -189,10 +189,12 @@ class Graph:
         constants: Mapping[str, Any],
         dimensions: Mapping[str, str | None],
         modules: Iterable[ModuleType],
+        checked: bool = False,
     ) -> None:
         """``axes``: axis name to the pointer of its map; ``constants``: values that a spec need not
         give (practice, tables) with their ``dimensions``. Raises :class:`ValueError` for a figure
-        that reads a name nobody gives, for a name given twice and for a ring of figures."""
+        that reads a name nobody gives, for a name given twice and for a ring of figures; where the
+        same figures have been ``checked`` before, rings are not looked for again."""
         self.axes = dict(axes)
         self.constants = dict(constants)
         self.pointers = {name: term.pointer.split("/{}")[0] for name, term in terms.items()}
@@ -210,11 +212,10 @@ class Graph:
         for name, function in figures.items():
             self.nodes[name] = self._figure(name, function, spoken)
         self._along = {axis: {node.name for node in self.nodes.values() if node.axis == axis} for axis in axes}
-        self._check_rings()
+        if not checked:
+            self._check_rings()
         self._down: dict[str, frozenset[str]] = {}
         self._readers: dict[str, list[str]] = {}
-        for node in self.nodes.values():
-            self._note(node)
 
     def add(self, node: Node, axis: str | None = None) -> None:
         """Take in one more cell (a rule): it is worked out, remembered and outdated like any other.
@@ -224,10 +225,10 @@ class Graph:
         if node.name in self.nodes:
             raise ValueError(f"{node.name} is there already")
         self.nodes[node.name] = node
-        self._note(node)
         if axis is not None:
             self._along[axis].add(node.name)
         self._down.clear()
+        self._readers.clear()
         self._orders.clear()
 
     def job(self, values: Mapping[str, Any], keys: Mapping[str, tuple[str, ...]]) -> Job:
@@ -279,6 +280,10 @@ class Graph:
     def downstream(self, names: Iterable[str]) -> frozenset[str]:
         """The names themselves and every cell that reads them, however far down."""
         found: frozenset[str] = frozenset()
+        if not self._readers:
+            for node in self.nodes.values():
+                for read in node.reads:
+                    self._readers.setdefault(read, []).append(node.name)
         for name in names:
             if name not in self._down:
                 self._down[name] = frozenset(_reached(name, lambda read: self._readers.get(read, ())))
@@ -288,10 +293,6 @@ class Graph:
     def upstream(self, name: str) -> list[str]:
         """The name itself and everything it reads, nearest first."""
         return _reached(name, lambda read: self.nodes[read].reads if read in self.nodes else ())
-
-    def _note(self, node: Node) -> None:
-        for read in node.reads:
-            self._readers.setdefault(read, []).append(node.name)
 
     def _figure(self, name: str, function: FunctionType, spoken: Mapping[str, str]) -> Node:
         subject = name.partition(".")[0]
@@ -391,6 +392,7 @@ def _twice(names: list[str]) -> list[str]:
     return [" and ".join(same) for same in by_speech.values() if len(same) > 1]
 
 
+@lru_cache
 def _dimension(annotation: str) -> str | None:
     """``Each[SpringRate | None]`` to ``spring-rate``; ``None`` for text, flags and shapes."""
     word = annotation.removeprefix("Each[").split("|")[0].strip(" ]")

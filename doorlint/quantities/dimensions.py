@@ -1,7 +1,5 @@
 """The closed set of dimensions: what each is called, counted in, bounded by and written in."""
 
-from __future__ import annotations
-
 import math
 from types import MappingProxyType
 from typing import Final, NamedTuple, TypeAlias

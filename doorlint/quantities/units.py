@@ -1,7 +1,5 @@
 """Units of the trade as exact ratios to SI, what can be made of them, and pint for the rest."""
 
-from __future__ import annotations
-
 import math
 import re
 from collections.abc import Iterator

@@ -24,7 +24,6 @@ from doorlint.rulebook.formula import (
     size,
     spoken,
 )
-from doorlint.rulebook.link import Linked
 from doorlint.rulebook.plan import Condition, Place, Plan
 from doorlint.rulebook.rule import Rule, Source
 from doorlint.spec.shape import DoubtError, decimal, whole
@@ -56,11 +55,6 @@ class Names:
         return Place(name, template, axis is not None)
 
 
-def compile_rule(statement: Mapping[str, Any], names: Names, house: str = "") -> Rule:
-    """Check one statement and make it a rule that can be applied; see :func:`plan_rule` and :func:`rule_of`."""
-    return rule_of(statement, plan_rule(statement, names), house)
-
-
 def plan_rule(statement: Mapping[str, Any], names: Names) -> Plan:
     """Check one statement that has the shape of ``schemas/rules.schema.json``.
 
@@ -79,8 +73,7 @@ def rule_of(said: Mapping[str, Any], plan: Plan, house: str) -> Rule:
         said["id"], said["title"], said["severity"], said["from"], plan.kind, said["message"], said.get("why", ""),
         said.get("safety", ""), said["sign_off"], Source(**said["source"]), plan.at.name, plan.axis,
         tuple(said.get("try", ())), plan.dimension, tuple(plan.reads),
-        tuple(name for name, needed in plan.reads.items() if needed), house, plan.digest, said,
-        Linked(said["id"], plan),
+        plan.needs, house, plan.digest, said,
     )  # fmt: skip
 
 
@@ -122,7 +115,7 @@ class _Planner:
         if said["severity"] == "error" and said["source"]["standing"] == "memory":
             raise BrokenRules("no error rests on memory alone")
         return Plan(
-            kind, self.names.place(at), self.axis, self.dimension, self.reads, conditions,
+            said["from"], kind, self.names.place(at), self.axis, self.dimension, self.reads, conditions,
             [self.parameter(argument) for argument in self.arguments], sides, choices, wanted, digest(said),
         )  # fmt: skip
 

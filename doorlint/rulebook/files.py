@@ -164,5 +164,24 @@ def _refuse(name: str, marked: Marked, schema: str) -> None:
     if error is not None:
         line, column = marked.position(error.absolute_path)
         where = "/".join(str(part) for part in error.absolute_path)
-        message = error.message.replace(repr(error.instance), shown(repr(error.instance)), 1)
-        raise BrokenRules(f"{name}:{line}:{column}: /{where}: {message[:200]}")
+        raise BrokenRules(f"{name}:{line}:{column}: /{where}: {_worded(error)}")
+
+
+def _worded(error: Any) -> str:
+    """What jsonschema found wrong, in the words of the other refusals."""
+    from difflib import get_close_matches
+
+    said, wanted, known = error.instance, error.validator_value, error.schema.get("properties", {})
+    match error.validator:
+        case "required":
+            key = next(key for key in wanted if key not in said)
+            meaning = known.get(key, {}).get("description", "it")
+            return f"found no {key}; expected {meaning}; add a line `{key}: ...`"
+        case "additionalProperties" if known:
+            key = next(key for key in said if key not in known)
+            near = get_close_matches(key, known, 1)
+            fix = f"write {near[0]}" if near else "take it out"
+            return f"found the key {shown(key)}; expected {', '.join(known)}; {fix}"
+        case "enum":
+            return f"found {shown(str(said))}; expected {', '.join(map(str, wanted))}; write one of them"
+    return str(error.message.replace(repr(said), shown(repr(said)), 1))[:200]

@@ -6,6 +6,7 @@ import hashlib
 import json
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from functools import cache as remembered
+from functools import cached_property
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -38,12 +39,21 @@ class Practice(NamedTuple):
     source: Source
 
 
+class Checked(NamedTuple):
+    """Rules that have been checked before."""
+
+    plans: Mapping[str, Plan]
+    """by id"""
+    statements: Callable[[], Iterable[tuple[str, Mapping[str, Any]]]]
+    """each with the house it comes from, empty for the library's own"""
+
+
 class Library:
     """Every rule there is for a run, compiled, with the graph that works out what they read."""
 
-    def __init__(self, packs: Sequence[tuple[str, files.Pack]], plans: Mapping[str, Plan] | None = None) -> None:
-        """``packs``: the library's own first (named ""), then each house folder with its name. ``plans``: those of
-        the same packs, where their rules have been checked before."""
+    def __init__(self, packs: Sequence[tuple[str, files.Pack]], checked: Checked | None = None) -> None:
+        """``packs``: the library's own first (named ""), then each house folder with its name. ``checked``: what is
+        left of their rules, where these have been checked before; the packs then hold none."""
         self.packs = packs
         self.practice: dict[str, Practice] = {}
         self.tables: dict[str, Table] = {}
@@ -57,17 +67,20 @@ class Library:
         dimensions |= {f"table.{name.replace('-', '_')}": None for name in self.tables}
         axes = {axis: place.pointer for axis, place in VOCABULARY.axes.items()}
         leaves = {name: term for name, term in VOCABULARY.leaves.items() if name not in dimensions}
-        self.graph = Graph(leaves, axes, constants, dimensions, modules())
+        self.graph = Graph(leaves, axes, constants, dimensions, modules(), checked=checked is not None)
         self.digest = hashlib.sha256("".join(pack.digest for _, pack in packs).encode()).hexdigest()[:12]
-        self.plans = self._planned(packs) if plans is None else plans
-        self.rules: dict[str, Rule] = {}
-        for house, pack in packs:
-            for statement in pack.rules:
-                self._take_rule(rule_of(statement, self.plans[statement["id"]], house))
-        self._asked: dict[str, list[tuple[str, Linked]]] = {
-            stage: [(RULE + rule.id, rule.linked) for rule in self.in_force(stage)] for stage in STAGES
-        }
+        self._statements = self._said if checked is None else checked.statements
+        self.plans = self._planned() if checked is None else checked.plans
+        self.linked = {rule: Linked(rule, plan) for rule, plan in self.plans.items()}
+        for rule, plan in self.plans.items():
+            self.graph.add(Node(RULE + rule, self.linked[rule].hold, tuple(plan.reads), plan.needs), plan.axis)
+        self._asked: dict[str, list[tuple[str, Linked]]] = {}
         self._standings: dict[str, Standing] = {}
+
+    @cached_property
+    def rules(self) -> dict[str, Rule]:
+        """Every rule by its id, as it says what it asks and why."""
+        return {said["id"]: rule_of(said, self.plans[said["id"]], house) for house, said in self._statements()}
 
     def job(self, values: dict[str, Any], keys: dict[str, tuple[str, ...]]) -> Job:
         """A job with a spec's values over practice and tables."""
@@ -75,19 +88,25 @@ class Library:
 
     def in_force(self, stage: str) -> list[Rule]:
         """The rules that a stage asks, in the order of the library."""
-        rung = STAGES.index(stage)
-        return [rule for rule in self.rules.values() if STAGES.index(rule.stage) <= rung]
+        return [self.rules[rule] for rule in self.asked(stage)]
+
+    def asked(self, stage: str) -> list[str]:
+        """The ids of the rules that a stage asks, in the order of the library."""
+        rungs = STAGES[: STAGES.index(stage) + 1]
+        return [rule for rule, plan in self.plans.items() if plan.stage in rungs]
 
     def outcomes(self, job: Job, stage: str) -> Iterator[Outcome]:
         """Every rule in force held against a job."""
-        for rule in self.in_force(stage):
-            yield from job.cell(RULE + rule.id)
+        for rule in self.asked(stage):
+            yield from job.cell(RULE + rule)
 
     def held(
         self, job: Job, stage: str, spares: Callable[[Library, Job, str], Mapping[str, Spare]]
     ) -> tuple[int, list[Outcome], list[Outcome]]:
         """How many checks of a stage are met, the outcomes of all others, and of those that are met the ones that may
         not have enough to spare: quicker than all outcomes. ``spares`` gives what is enough, by the cell of a rule."""
+        if stage not in self._asked:
+            self._asked[stage] = [(RULE + rule, self.linked[rule]) for rule in self.asked(stage)]
         known = self.graph.prepare(job, stage)
         enough = spares(self, job, stage)
         met, others, slim = 0, [], []
@@ -156,19 +175,17 @@ class Library:
             )
             self.table_notes[said["table"]] = said
 
-    def _planned(self, packs: Sequence[tuple[str, files.Pack]]) -> dict[str, Plan]:
+    def _said(self) -> Iterator[tuple[str, Mapping[str, Any]]]:
+        return ((house, statement) for house, pack in self.packs for statement in pack.rules)
+
+    def _planned(self) -> dict[str, Plan]:
         names = self._names()
         plans: dict[str, Plan] = {}
-        for _, pack in packs:
-            for statement in pack.rules:
-                if statement["id"] in plans:
-                    raise BrokenRules(f"rule {statement['id']} is there twice; give the second an id of its own")
-                plans[statement["id"]] = plan_rule(statement, names)
+        for _, statement in self._said():
+            if statement["id"] in plans:
+                raise BrokenRules(f"rule {statement['id']} is there twice; give the second an id of its own")
+            plans[statement["id"]] = plan_rule(statement, names)
         return plans
-
-    def _take_rule(self, rule: Rule) -> None:
-        self.rules[rule.id] = rule
-        self.graph.add(Node(RULE + rule.id, rule.linked.hold, rule.reads, rule.needs), rule.axis)
 
     def _names(self) -> Names:
         cells = {node.name: Named(node.dimension, node.axis) for node in self.graph.nodes.values()}
@@ -185,25 +202,30 @@ def load(houses: tuple[Path, ...] = (), cache_folder: Path | None = None) -> Lib
     What came of reading and checking the rules is kept in ``cache_folder``, for as long as no rule file and nothing
     of this program changes. Raises :class:`BrokenRules` naming what is wrong and where.
     """
-    places = [("", folder("rules")), *((place.name, place) for place in houses)]
-    contents = [files.contents(place) for _, place in places]
-    if cache_folder is None:
-        return _read(places, contents)
-    said = [(name, files.digest_of(content)) for (name, _), content in zip(places, contents, strict=True)]
-    name = f"rulebook-{hashlib.sha256(repr((stamp(), said)).encode()).hexdigest()[:24]}"
-    kept = cache.kept(cache_folder, name)
-    if kept is not None:
-        packs, plans = json.loads(kept)
-        return Library(
-            [(house, files.Pack(*pack)) for house, pack in packs], {rule: plan_of(plan) for rule, plan in plans.items()}
-        )
-    library = _read(places, contents)
-    book = json.dumps([library.packs, library.plans], ensure_ascii=False, separators=(",", ":"))
-    cache.keep(cache_folder, name, book.encode())
+    shops = [(place.name, files.contents(place)) for place in houses]
+    name = ""
+    if cache_folder is not None:
+        made_of = [stamp(), *((house, files.digest_of(content)) for house, content in shops)]
+        name = f"rulebook-{hashlib.sha256(repr(made_of).encode()).hexdigest()[:24]}"
+        book = cache.kept(cache_folder, name)
+        if book is not None:
+            return _opened(book)
+    packs = [("", files.load(folder("rules"))), *((house, files.pack_of(content, True)) for house, content in shops)]
+    library = Library(packs)
+    if cache_folder is not None:
+        cache.keep(cache_folder, name, _written(library))
     return library
 
 
-def _read(places: Sequence[tuple[str, Path]], contents: Sequence[Mapping[str, bytes]]) -> Library:
-    return Library(
-        [(house, files.pack_of(content, bool(house))) for (house, _), content in zip(places, contents, strict=True)]
-    )
+def _written(library: Library) -> bytes:
+    """A library as it is kept: three lines of JSON, the last of which is not read before somebody asks for it."""
+    packs = [(house, pack._replace(rules=[])) for house, pack in library.packs]
+    statements = [(house, said) for house, pack in library.packs for said in pack.rules]
+    lines = (json.dumps(part, ensure_ascii=False, separators=(",", ":")) for part in (packs, library.plans, statements))
+    return "\n".join(lines).encode()
+
+
+def _opened(book: bytes) -> Library:
+    packs, plans, statements = book.split(b"\n")
+    checked = Checked({rule: plan_of(plan) for rule, plan in json.loads(plans).items()}, lambda: json.loads(statements))
+    return Library([(house, files.Pack(*pack)) for house, pack in json.loads(packs)], checked)

@@ -27,9 +27,9 @@ JOB: Keys = (None,)
 
 
 class Linked:
-    """A rule that can be held against jobs; what that takes is made when it is first asked."""
+    """A rule that can be held against jobs; what that takes is made when a job first calls for it."""
 
-    __slots__ = ("met", "outcomes")
+    __slots__ = ("_asked", "_made", "_plan", "_rule", "met", "outcomes")
 
     outcomes: Callable[[Job], Outcomes]
     """An outcome for every thing that it applies to."""
@@ -38,17 +38,28 @@ class Linked:
     ``outcomes``."""
 
     def __init__(self, rule: str, plan: Plan) -> None:
-        def ready() -> Linked:
-            sides = _sides(rule, plan)
-            self.outcomes, self.met = _outcomes(rule, plan, sides), _met(plan, sides)
-            return self
-
-        self.outcomes = lambda job: ready().outcomes(job)
-        self.met = lambda job, spare: ready().met(job, spare)
+        self._rule, self._plan = rule, plan
+        self._asked = _asked([condition for condition in plan.when if not condition.own])
+        self._made: tuple[Callable[[Job], Outcomes], Met] | None = None
+        # Once made, what was made takes their place; who took hold of them before is still served.
+        self.outcomes, self.met = self._first_outcomes, self._first_met
 
     def hold(self, job: Job) -> Outcomes:
-        """``outcomes`` as it is by now: a cell that keeps ``outcomes`` itself would make it anew for every job."""
+        """``outcomes`` as it is by now."""
         return self.outcomes(job)
+
+    def _first_outcomes(self, job: Job) -> Outcomes:
+        return self._ready()[0](job)
+
+    def _first_met(self, job: Job, spare: checks.Spare | None = None) -> int | None:
+        return 0 if self._asked(job, None) is False else self._ready()[1](job, spare)
+
+    def _ready(self) -> tuple[Callable[[Job], Outcomes], Met]:
+        if self._made is None:
+            sides = _sides(self._rule, self._plan)
+            self._made = _outcomes(self._rule, self._plan, sides), _met(self._plan, sides)
+            self.outcomes, self.met = self._made
+        return self._made
 
 
 def _outcomes(rule: str, plan: Plan, sides: Sides) -> Callable[[Job], Outcomes]:

@@ -1,12 +1,11 @@
 """What is left of a rule once it is checked: plain data, which can be kept between runs."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from typing import Any, NamedTuple
 
 from doorlint.figures.cells import Parameter
 from doorlint.rulebook.formula import Tree
+from doorlint.rulebook.rule import Stage
 
 
 class Condition(NamedTuple):
@@ -41,6 +40,8 @@ class Place(NamedTuple):
 class Plan(NamedTuple):
     """A checked rule."""
 
+    stage: Stage
+    """the first that asks it"""
     kind: str
     """of check"""
     at: Place
@@ -60,11 +61,17 @@ class Plan(NamedTuple):
     digest: str
     """of the statement"""
 
+    @property
+    def needs(self) -> tuple[str, ...]:
+        """The names without which it is not checked."""
+        return tuple(name for name, needed in self.reads.items() if needed)
+
 
 def plan_of(said: Sequence[Any]) -> Plan:
     """A plan from the lists that JSON makes of one; raises :class:`TypeError` for what is none.
 
-    >>> plan = Plan("present", Place("door", "/door", False), None, None, {"door": False}, (), (), (), (), (), "0")
+    >>> door = Place("door", "/door", False)
+    >>> plan = Plan("order", "present", door, None, None, {"door": False}, (), (), (), (), (), "0")
     >>> import json
     >>> plan_of(json.loads(json.dumps(plan))).at.pointer(None)
     '/door'

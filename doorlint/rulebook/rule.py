@@ -1,12 +1,7 @@
 """What a rule is, once read and compiled, and what comes of holding a job against it."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
-from typing import TYPE_CHECKING, Any, Literal, NamedTuple
-
-if TYPE_CHECKING:
-    from doorlint.rulebook.link import Linked
+from typing import Any, Literal, NamedTuple
 
 Severity = Literal["error", "warning", "advisory"]
 Stage = Literal["survey", "order", "install", "commissioned"]
@@ -70,8 +65,6 @@ class Rule(NamedTuple):
     digest: str
     statement: Mapping[str, Any]
     """the rule as written"""
-    linked: Linked
-    """what holds it against a job"""
 
     @property
     def subject(self) -> str:

@@ -1,7 +1,5 @@
 """What can keep a spec from being read, and how it is said."""
 
-from __future__ import annotations
-
 import re
 from typing import Final, Literal, NamedTuple
 
@@ -40,6 +38,11 @@ BUILT_IN: Final[dict[str, BuiltIn]] = {
         "A file that is gone, closed to you, or no ordinary file was not reviewed; "
         "silence about it would read as a pass.",
         "Check the name and who may read it.",
+    ),
+    "spec.fault": BuiltIn(
+        "doorlint came to the end of its review",
+        "A fault of the program is no finding about the door, and no pass either: nothing in the file was checked.",
+        "Report it with the file and the message; it is for the program to be mended.",
     ),
     "spec.size": BuiltIn(
         "The spec is of a size that a job can have",

@@ -17,7 +17,7 @@ class Bench:
 
     def __init__(self, library: Library, job: Job, stage: str, policy: Policy) -> None:
         self.graph = library.graph
-        self._met = {RULE + rule.id: rule.linked.met for rule in library.in_force(stage)}
+        self._met = {RULE + rule: library.linked[rule].met for rule in library.asked(stage)}
         graded = {rule.id: policy.severities.get(rule.id, rule).severity for rule in library.in_force(stage)}
         self.rules = {RULE + rule: True for rule, severity in graded.items() if severity == "error"}
         """cells of rules, and whether a rule is an error; errors first"""

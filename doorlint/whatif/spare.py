@@ -213,15 +213,15 @@ def _reaches(library: Library, stage: str, curve: Curve, growing: bool) -> dict[
 
     weighed = graph.downstream(["section.load"])
     reaches = {}
-    for rule in library.in_force(stage):
-        plan, cell = library.plans[rule.id], RULE + rule.id
+    for rule in library.asked(stage):
+        plan, cell = library.plans[rule], RULE + rule
         if plan.kind not in ("present", "one_of", "rising"):
             names = [argument.name for argument in plan.arguments]
             total = _summed(_of_tree(side, names, gain) for side in plan.sides)
             survey = max((most for name, most in total.items() if not name.startswith(RECORD)), default=0.0)
             record = max((most for name, most in total.items() if name.startswith(RECORD)), default=0.0)
             if survey or record or cell in weighed:
-                reaches[cell] = _Reach(survey, record, rule.dimension, cell in weighed)
+                reaches[cell] = _Reach(survey, record, plan.dimension, cell in weighed)
     return reaches
 
 

@@ -27,10 +27,10 @@ NO_ARITHMETIC = (
     "(" * 200 + "1" + ")" * 200, "(" * 149 + "1", "-" * 290 + "1", "1+" * 140 + "1", "1;2", "1\n2", "import os",
     "await x", "yield", "x: int", "a=1", "room.headroom\\\n", "\0", "\ud800", "room.\u202eheadroom",
     "room.headr\u043eom", "room[0]", "room.headroom[0]", "*room", "max(*[1])", "max(key=1)", "max()", "max(1)",
-    "min(room.headroom)", "abs(1, 2)", "sum(1)", "sum(room.headroom)", "open('/etc/passwd')", "eval('1')",
-    "exec('1')", "max.__call__(1)", "max(1).real", "1 .real", "print(1)", "_0", "min", "nan", "inf", "math.inf",
-    "'x' * 999999999", "'" + "9" * 290 + "'", "'''a'''", "'1 in' '2 in'", "#", "", "   ", "\t",
-    "room.headroom room.headroom", "rule.x", "job.site.format(1)", "'{0.__class__}'.format(1)",
+    "min(room.headroom)", "abs(1, 2)", "1/0", "room.headroom / 0.0", "1 / '0 in'", "sum(1)", "sum(room.headroom)",
+    "open('/etc/passwd')", "eval('1')", "exec('1')", "max.__call__(1)", "max(1).real", "1 .real", "print(1)", "_0",
+    "min", "nan", "inf", "math.inf", "'x' * 999999999", "'" + "9" * 290 + "'", "'''a'''", "'1 in' '2 in'", "#", "",
+    "   ", "\t", "room.headroom room.headroom", "rule.x", "job.site.format(1)", "'{0.__class__}'.format(1)",
 )  # fmt: skip
 
 
@@ -38,7 +38,7 @@ NO_ARITHMETIC = (
 def test_what_is_no_arithmetic_is_refused_at_once(text: str, library: Library) -> None:
     names = library._names().cells
     start = time.process_time()
-    with pytest.raises(BrokenRules, match=r"^(a formula may|.*: )"):
+    with pytest.raises(BrokenRules, match=r"(?s)^(a formula may|.*: )"):
         compile_formula(text, names)
     assert time.process_time() - start < 0.2
 
@@ -149,7 +149,7 @@ BROKEN: tuple[tuple[str, str, str, str], ...] = (
     ("markup-id", "shop.yaml", _rule(CHECK, id="shop.<script>"), "does not match"),
     ("same-id-twice", "shop.yaml", _rule(CHECK) * 2, "there twice"),
     ("id-of-the-library", "headroom.yaml", _rule(CHECK, id="headroom.swept"), "there twice"),
-    ("unknown-key", "shop.yaml", _rule(CHECK + "\n  run: touch harmed"), "'run' was unexpected"),
+    ("unknown-key", "shop.yaml", _rule(CHECK + "\n  run: touch harmed"), "found the key run"),
     ("no-list", "shop.yaml", "a: b\n", "is not of type 'array'"),
     ("nested", "shop.yaml", "- " * 100_000, "more than 64 levels"),
     ("alias", "shop.yaml", "- &a\n  id: *a\n", "an anchor"),
@@ -167,7 +167,7 @@ BROKEN: tuple[tuple[str, str, str, str], ...] = (
         TABLE.replace("a: ratio", "a: text").replace("exact", "between"),
         "is text",
     ),
-    ("table-matched-so", "tables/own.yaml", TABLE.replace("exact", "exec"), "'exec' is not one of"),
+    ("table-matched-so", "tables/own.yaml", TABLE.replace("exact", "exec"), "found exec"),
     ("table-matched-by-none", "tables/own.yaml", TABLE.replace("{a: exact}", "{c: exact}"), "no column c"),
     ("table-elsewhere", "tables/own.yaml", TABLE.replace("table: own", "table: ../own"), "does not match"),
     ("table-short-row", "tables/own.yaml", TABLE + "  - [1]\n", "has 1 values"),
@@ -183,7 +183,7 @@ BROKEN: tuple[tuple[str, str, str, str], ...] = (
     ("figure-enormous", "tables/practice.yaml", FIGURE.replace("1 in", "1e99 in"), "at most 100 m"),
     ("figure-no-number", "tables/practice.yaml", FIGURE.replace("1 in", "nan"), "found nan"),
     ("figure-no-dimension", "tables/practice.yaml", FIGURE.replace("length", "__class__"), "__class__"),
-    ("stock-unknown-key", "stock.yaml", "stock: [{__class__: 1}]\n", "'__class__' was unexpected"),
+    ("stock-unknown-key", "stock.yaml", "stock: [{__class__: 1}]\n", "found the key __class__"),
     ("stock-nested", "stock.yaml", "[" * 100_000, "more than 64 levels"),
     ("utf-16", "shop.yaml", "\ufeff" + "a\0b", "U+0000"),
 )
@@ -248,7 +248,7 @@ def test_no_name_of_a_rule_file_does_harm(name: bytes, tmp_path: Path) -> None:
     ("rest", "says"),
     [
         ("check: {value: room.headroom / (1 - 1), at_least: 1 in}", "division by zero"),
-        ("check: {value: room.headroom, at_least: \"'1 in' / 0\"}", "division by zero"),
+        ("check: {value: room.headroom, at_least: \"'1 in' / (2 - 1 - 1)\"}", "division by zero"),
         (f'check: {{value: "room.headroom{" * 1e9" * 8}{" * a" * 6}", at_least: 1 in}}', "beyond all bounds"),
         (f'check: {{value: room.headroom, at_most: "room.headroom{" * 1e9" * 8}{" * a" * 6}"}}', "beyond all bounds"),
         (f'check: {{value: "-room.headroom{" * 1e9" * 8}{" * a" * 6}", at_most: 1 in}}', "beyond all bounds"),

@@ -10,11 +10,15 @@ import os
 import subprocess
 from collections.abc import Callable, Iterator
 from pathlib import Path
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import needs
 import pytest
 from measured import GOOD, doorlint, reviewed
+from shared import DAY
+
+from doorlint.fleet import Call, gather, reviews
+from doorlint.review import Policy, check
 
 HEAD = b"doorlint: 1\nstage: survey\njob: {number: J-1}\n"
 SECONDS, MEGABYTES = 2.0, 90.0
@@ -305,18 +309,37 @@ def test_folders_2000_deep_are_walked(tmp_path: Path) -> None:
     assert list(done.specs) == ["d/" * 1900 + "door.yaml"]
 
 
-def test_a_file_that_vanishes_between_listing_and_reading_is_said(tmp_path: Path, monkeypatch) -> None:  # type: ignore[no-untyped-def]
-    from doorlint.api import Policy
-    from doorlint.fleet import Call, gather, reviews
-
+def test_a_file_that_vanishes_between_listing_and_reading_is_said(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     for name in ("a.yaml", "b.yaml"):
         (tmp_path / name).write_bytes(GOOD)
     monkeypatch.chdir(tmp_path)
     sources = gather(["."])
     (tmp_path / "a.yaml").unlink()
-    gone, there = reviews(sources, Call((), None, Policy("2026-03-17")))
+    gone, there = reviews(sources, Call((), None, Policy(DAY)))
     assert (gone.verdict, there.verdict) == ("unreadable", "clear")
     assert "No such file" in gone.findings[0].message
+
+
+@pytest.mark.parametrize("others", [["b.yaml"], []], ids=["among-others", "alone"])
+def test_a_fault_of_doorlint_itself_is_no_pass_and_does_not_stop_the_others(
+    others: list[str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Outside of rules and figures, whose faults are outcomes of their own."""
+    for name in ("a.yaml", *others):
+        (tmp_path / name).write_bytes(GOOD.replace(b"J-1001", name.encode()))
+
+    def faulty(data: bytes, *more: Any) -> Any:
+        return 1 / 0 if b"a.yaml" in data else check(data, *more)
+
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setattr("doorlint.fleet.check", faulty)
+    faulted, *fine = reviews(gather(["."]), Call((), None, Policy(DAY)))
+    assert (faulted.verdict, faulted.exit_code) == ("unreadable", 2)
+    assert [finding.rule for finding in faulted.findings] == ["spec.fault"]
+    assert "ZeroDivisionError: division by zero (test_hostile_specs, line" in faulted.findings[0].message
+    assert [spec.verdict for spec in fine] == ["clear" for _ in others]
 
 
 @pytest.mark.parametrize(

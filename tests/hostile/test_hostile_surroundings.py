@@ -261,18 +261,24 @@ def _worked(process: int) -> float:
 def test_an_interrupt_is_no_verdict_and_leaves_nothing_behind(more: tuple[str, ...], out: bool, place: Path) -> None:
     _fleet(place, 4000)
     words = ["review", "jobs", "--cache", "none", *more, *(["--out", "report"] if out else [])]
-    with subprocess.Popen(
-        command(*words), cwd=place, env=environment(place), stdout=subprocess.DEVNULL, stderr=subprocess.PIPE,
-        start_new_session=True,
-    ) as run:  # fmt: skip
+    with (
+        (place.parent / "printed").open("wb") as printed,
+        subprocess.Popen(
+            command(*words),
+            cwd=place,
+            env=environment(place),
+            stdout=printed,
+            stderr=subprocess.PIPE,
+            start_new_session=True,
+        ) as run,
+    ):
         while run.poll() is None and _worked(run.pid) < 1.0:
             time.sleep(0.02)
         assert run.poll() is None, "it ended before it could be interrupted"
         os.killpg(run.pid, signal.SIGINT)  # as a terminal does: to all of the group
         _, said = run.communicate(timeout=20)
-    assert run.returncode == 130
-    assert said == b"doorlint: interrupted\n"
-    with pytest.raises(ProcessLookupError):
+    assert (run.returncode, said) == (130, b"doorlint: interrupted\n")
+    with pytest.raises(ProcessLookupError, match="No such process"):
         os.killpg(run.pid, 0)  # no worker is left
     assert sorted(path.name for path in place.iterdir()) == ["door.yaml", "jobs"]
 

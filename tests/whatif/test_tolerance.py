@@ -30,6 +30,36 @@ def test_the_screen_hides_no_verdict_that_could_be_turned_round(made: tuple[Job,
     assert screened == everything
 
 
+@settings(SLOW, max_examples=20)
+@given(jobs())
+def test_the_trial_itself_leaves_none_out(made: tuple[Job, str]) -> None:
+    """Each reading up and down, every verdict made again from the spec's values: nothing shared, nothing screened."""
+    job, stage = made
+    library = load()
+    before = {(o.rule, o.pointer, o.key): o for o in library.outcomes(job, stage) if o.margin is not None}
+    turned = set()
+    for cause in taped(job):
+        axis = job.graph.axis_of(cause.name)
+        for off in (cause.by, -cause.by):
+            values = dict(job.values)
+            held = values[cause.name]
+            value = (held if cause.key is None else held[cause.key]) + off
+            if cause.name not in ("obstruction.left", "obstruction.right"):
+                value = max(value, 0.0)
+            values[cause.name] = value if cause.key is None else {**held, cause.key: value}
+            for outcome in library.outcomes(library.job(values, dict(job.keys)), stage):
+                rule = library.rules[outcome.rule]
+                own = axis is None or rule.axis != axis or outcome.key == cause.key
+                was = before.get((outcome.rule, outcome.pointer, outcome.key))
+                if was is None or rule.dimension == "count" or not own:
+                    continue
+                if {was.state, outcome.state} == {"met", "short"}:
+                    turned.add((was, cause))
+    tried_here = tried(library, job, before.values())
+    said = {(was, doubt.cause) for was, found in tried_here.items() for doubt in found}
+    assert {(was, cause) for was, cause in said if cause.tool != "estimate"} == turned
+
+
 @SLOW
 @given(jobs())
 def test_no_reading_moves_a_margin_by_more_than_its_bound(made: tuple[Job, str]) -> None:
