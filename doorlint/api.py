@@ -10,9 +10,9 @@ from typing import TYPE_CHECKING
 from doorlint.errors import WrongCall
 from doorlint.findings import SpecReview
 from doorlint.fleet import Call, Source, data_of, gather, reviews
-from doorlint.review import Policy, Regrade, Units, check, draft_approvals, judge
 from doorlint.rulebook.library import Library, load
 from doorlint.rulebook.rule import Severity, Stage
+from doorlint.verdict import Policy, Regrade, Units, check, draft_approvals, judge
 
 if TYPE_CHECKING:
     from concurrent.futures import Executor

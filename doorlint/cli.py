@@ -19,9 +19,9 @@ from doorlint.version import __version__
 
 if TYPE_CHECKING:
     from doorlint.findings import SpecReview
-    from doorlint.review import Policy
     from doorlint.rulebook.library import Library
     from doorlint.settings import Settings
+    from doorlint.verdict import Policy
 
 STAGES = ("survey", "order", "install", "commissioned")
 HELP = {"help_option_names": ["-h", "--help"], "max_content_width": 90}
@@ -43,6 +43,8 @@ class Commands(click.Group):
 
             traceback.print_exc()
             fail("this is a fault of doorlint itself; nothing that it printed counts")
+        finally:
+            gc.freeze()  # nor is anything looked through once more at the end
 
 
 def fail(message: str, code: int = 2) -> NoReturn:
@@ -399,8 +401,8 @@ def load(houses: tuple[Path, ...], cache: Path | None) -> Library:
 
 def policy(library: Library, on: str, hold_at: str | None = None, units: str | None = None) -> Policy:
     """What goes for a run: what was asked for, else the settings, else what doorlint does by itself."""
-    from doorlint.review import Policy
     from doorlint.settings import severities
+    from doorlint.verdict import Policy
 
     shop = settings()
     try:

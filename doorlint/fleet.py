@@ -14,10 +14,10 @@ from doorlint.errors import WrongCall
 from doorlint.findings import SpecReview
 from doorlint.keep import Records, key_of
 from doorlint.reading import head
-from doorlint.review import Policy, Record, check, judge, with_more
 from doorlint.rulebook.library import Library, load
 from doorlint.spec import declares
 from doorlint.spec.marked import LIMIT
+from doorlint.verdict import Policy, Record, check, judge, with_more
 
 if TYPE_CHECKING:
     from concurrent.futures import Executor, Future

@@ -19,9 +19,9 @@ from typing import Any
 from doorlint import cache
 from doorlint.across import Trait
 from doorlint.resources import stamp
-from doorlint.review import Noted, Record, Signed
 from doorlint.rulebook.library import Library
 from doorlint.rulebook.rule import Outcome
+from doorlint.verdict import Noted, Record, Signed
 from doorlint.whatif.tolerance import Cause, Doubt
 
 __all__ = ["LARGEST", "Records", "key_of", "record_of"]

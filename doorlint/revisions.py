@@ -8,10 +8,10 @@ import subprocess
 
 from doorlint.errors import WrongCall
 from doorlint.fleet import Source, data_of
-from doorlint.review import Policy, check, digest_of
 from doorlint.rulebook.library import Library
 from doorlint.spec import Patch, Spec, declares, parse, read
 from doorlint.spec.marked import LIMIT
+from doorlint.verdict import Policy, check, digest_of
 from doorlint.whatif.change import Change, compare
 
 __all__ = ["bytes_of", "changed"]

@@ -16,11 +16,11 @@ from doorlint.errors import DoorlintError
 from doorlint.fits import fits
 from doorlint.reading import head
 from doorlint.resources import folder
-from doorlint.review import Regrade, Units
 from doorlint.rulebook.library import Library
 from doorlint.rulebook.rule import SEVERITIES, Severity
 from doorlint.spec.marked import LIMIT, Marked, Node, parse, position
 from doorlint.spec.problems import shown
+from doorlint.verdict import Regrade, Units
 
 __all__ = ["NAME", "BrokenSettings", "Settings", "find", "load", "severities"]
 

@@ -17,11 +17,11 @@ from doorlint.approvals import BUILT_IN, drafts, place_of, rule_on
 from doorlint.built_in import BUILT_IN as ALL
 from doorlint.errors import WrongCall
 from doorlint.findings import SpecReview
-from doorlint.review import Checked, Policy, check_spec, draft_approvals, judge
 from doorlint.rulebook.examples import base
 from doorlint.rulebook.library import Library, load
 from doorlint.rulebook.rule import STAGES, Outcome, Rule
 from doorlint.spec import parse
+from doorlint.verdict import Checked, Policy, check_spec, draft_approvals, judge
 
 LIBRARY = load()
 UNTIL = "2026-09-30"

@@ -18,7 +18,6 @@ from doorlint import quantities
 from doorlint.errors import WrongCall
 from doorlint.findings import Approved, Finding, NotChecked
 from doorlint.reports import change_json, change_renderer
-from doorlint.review import Checked, Policy, Units, check_spec, judge
 from doorlint.revisions import changed
 from doorlint.rulebook.examples import base
 from doorlint.rulebook.library import load
@@ -26,6 +25,7 @@ from doorlint.rulebook.rule import Source
 from doorlint.setout import SET_OUT
 from doorlint.spec import Spec, read
 from doorlint.spec.vocabulary import VOCABULARY
+from doorlint.verdict import Checked, Policy, Units, check_spec, judge
 from doorlint.whatif.change import KINDS, MET, NOT_ASKED, Change, Decision, Kind, Shift, Side, asks, compare, decide
 
 LIBRARY = load()

@@ -261,7 +261,7 @@ UNIT_OF_LENGTH = "expected a length with a unit such as in, ft or mm"
         (
             "999999999999999999999999999999e99 quettameter4/quectometer4",
             "slope",
-            "found 9999999999999999999999999999999999999999…; expected a slope of at most 10 m/m; "
+            "found 999999999999999999999999999999e99 quetta…; expected a slope of at most 10 m/m; "
             "check the number and the unit",
         ),
         (

@@ -11,9 +11,9 @@ from syrupy.assertion import SnapshotAssertion
 from doorlint.api import review
 from doorlint.findings import Review, SpecReview
 from doorlint.reports import renderer, sheet_renderer
-from doorlint.review import check
 from doorlint.rulebook.library import Library
 from doorlint.setout import set_out
+from doorlint.verdict import check
 
 CLEAN = {
     "survey-clean", "tower-order", "tower-install", "tower-commissioned", "tower-order-metric",

@@ -1,15 +1,14 @@
 """The words of a job spec, as the schema defines them: every value and every group by its dotted name."""
 
-from __future__ import annotations
-
 import json
+from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any, Final, Literal, NamedTuple
 
 from doorlint.resources import folder
 from doorlint.spec.pointer import escaped
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping
+    from collections.abc import Iterator
 
 __all__ = ["VOCABULARY", "Axis", "Kind", "Term", "Vocabulary", "vocabulary_of"]
 
@@ -37,7 +36,7 @@ class Term(NamedTuple):
     record_only: bool
     description: str
     examples: tuple[str, ...]
-    parts: Mapping[str, Term]
+    parts: "Mapping[str, Term]"
     schema: Mapping[str, Any]
 
     @property
@@ -72,7 +71,7 @@ class Vocabulary(NamedTuple):
     axes: Mapping[str, Axis]
     schema: Mapping[str, Any]
 
-    def terms(self) -> Iterator[Term]:
+    def terms(self) -> "Iterator[Term]":
         """Every term, containers first."""
         yield from self.containers.values()
         yield from self.leaves.values()
@@ -150,7 +149,7 @@ def vocabulary_of(schema: Mapping[str, Any]) -> Vocabulary:
     return Vocabulary(root, leaves, containers, axes, schema)
 
 
-def _below(term: Term) -> Iterator[Term]:
+def _below(term: Term) -> "Iterator[Term]":
     for part in term.parts.values():
         yield part
         yield from _below(part)

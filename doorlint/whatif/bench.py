@@ -6,9 +6,9 @@ from collections.abc import Iterable, Sequence
 
 from doorlint.approvals import Place, place_of
 from doorlint.figures.graph import Job
-from doorlint.review import Policy
 from doorlint.rulebook.library import RULE, Library
 from doorlint.rulebook.rule import Outcome
+from doorlint.verdict import Policy
 from doorlint.whatif.dials import same
 
 

@@ -11,12 +11,12 @@ from doorlint.approvals import Place, place_of
 from doorlint.figures.graph import Job, Unknown, natural
 from doorlint.figures.notes import note_of
 from doorlint.findings import Approved, Finding, NotChecked, SpecReview
-from doorlint.review import Checked, Policy, check_spec, judge
 from doorlint.rulebook.checks import SLACK
 from doorlint.rulebook.library import RULE, Library
 from doorlint.rulebook.rule import SEVERITIES, STAGES, Severity
 from doorlint.spec import Spec
 from doorlint.spec.vocabulary import VOCABULARY, Term
+from doorlint.verdict import Checked, Policy, check_spec, judge
 
 __all__ = [
     "DECISIONS", "KINDS", "MET", "NOT_ASKED", "Change", "Decision", "Edit", "Kind", "Level", "Move", "Shift", "Side",

@@ -12,9 +12,9 @@ from typing import Any, NamedTuple
 
 from doorlint.figures.graph import Job
 from doorlint.quantities import System
-from doorlint.review import Policy
 from doorlint.rulebook.library import Library
 from doorlint.spec.vocabulary import VOCABULARY
+from doorlint.verdict import Policy
 from doorlint.whatif.bench import Bench
 
 INCH, POUND = 0.0254, 0.45359237 * 9.80665

@@ -18,13 +18,13 @@ from doorlint.errors import WrongCall
 from doorlint.figures.graph import Job
 from doorlint.findings import Finding, NotChecked, SpecReview
 from doorlint.quantities import System
-from doorlint.review import Checked, Policy, check_spec, judge
 from doorlint.rulebook.library import RULE, Library
 from doorlint.rulebook.rule import Rule
 from doorlint.rulebook.stock import KINDS, Dial, Kind
 from doorlint.spec import Patch, Spec
 from doorlint.spec.pointer import steps
 from doorlint.spec.vocabulary import VOCABULARY
+from doorlint.verdict import Checked, Policy, check_spec, judge
 from doorlint.whatif.bench import Bench, outcome_at
 from doorlint.whatif.change import Edit, edits
 from doorlint.whatif.dials import Changes, Ray, rays, same, stock, turn

@@ -22,7 +22,7 @@ from doorlint.api import review, review_paths
 from doorlint.errors import WrongCall
 from doorlint.findings import SpecReview
 from doorlint.fleet import BATCH, Call, gather, reviews
-from doorlint.review import Policy
+from doorlint.verdict import Policy
 
 COUNT = 2 * BATCH + 7
 """Files enough for three batches, the last of them not full."""

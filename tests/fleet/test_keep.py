@@ -19,8 +19,8 @@ from doorlint import cache, fleet, keep
 from doorlint.api import review_paths
 from doorlint.findings import SpecReview
 from doorlint.keep import Records, key_of, record_of
-from doorlint.review import Record, Regrade, check
 from doorlint.rulebook.library import Library, load
+from doorlint.verdict import Record, Regrade, check
 
 SEEDS = range(12)
 

@@ -18,10 +18,10 @@ from doorlint.errors import BrokenRules
 from doorlint.findings import Review
 from doorlint.reports import renderer
 from doorlint.resources import folder
-from doorlint.review import Policy, check, judge
 from doorlint.rulebook.formula import compile_formula
 from doorlint.rulebook.library import Library, load
 from doorlint.spec import BUILT_IN, VOCABULARY, Spec, read
+from doorlint.verdict import Policy, check, judge
 from doorlint.version import __version__
 
 DAY = "2026-03-17"
@@ -164,7 +164,7 @@ def review(data: bytes) -> None:
 
 
 def _reviewed(spec: Spec) -> None:
-    from doorlint.review import check_spec
+    from doorlint.verdict import check_spec
 
     record, read_spec, job = check_spec(spec, "0" * 12, library())
     said = judge(record, library(), Policy(DAY), "door.yaml", read_spec, job)

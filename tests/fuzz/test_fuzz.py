@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+import re
 import subprocess
 import sys
 from collections.abc import Iterator
@@ -11,6 +12,8 @@ from pathlib import Path
 import needs
 import pytest
 from targets import TARGETS, seeds
+
+from doorlint.resources import folder
 
 RUNS = {"reader": 400, "quantity": 600, "formula": 600, "review": 200, "whole": 60}
 BROKE: dict[str, tuple[bytes, ...]] = {
@@ -59,6 +62,14 @@ def test_targets_hold_on_seeds_and_their_mutations(name: str) -> None:
 @pytest.mark.parametrize(("name", "data"), [(name, data) for name, broke in BROKE.items() for data in broke])
 def test_what_broke_it_once_does_not_again(name: str, data: bytes) -> None:
     TARGETS[name](data)
+
+
+@pytest.mark.parametrize("size", ["0 in", "1e-30 m"])
+def test_a_drum_of_no_size_is_reviewed(size: str) -> None:
+    text = (folder("sample_specs") / "torsion-order.yaml").read_text("utf-8")
+    thin = re.sub(r"(drum: .*?radius: )[^,}]+", rf"\g<1>{size}", text)
+    assert thin != text
+    TARGETS["whole"](thin.encode())
 
 
 def test_the_fuzzer_runs(tmp_path: Path) -> None:

@@ -18,7 +18,7 @@ from measured import GOOD, doorlint, reviewed
 from shared import DAY
 
 from doorlint.fleet import Call, gather, reviews
-from doorlint.review import Policy, check
+from doorlint.verdict import Policy, check
 
 HEAD = b"doorlint: 1\nstage: survey\njob: {number: J-1}\n"
 SECONDS, MEGABYTES = 2.0, 90.0

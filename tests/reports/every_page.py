@@ -7,10 +7,10 @@ from collections.abc import Callable
 from reviews import TORSION, TOWER, everything, hostile, of, reviewed, text_of
 
 from doorlint.reports import change_html, html, sheet_html
-from doorlint.review import Policy, check
 from doorlint.rulebook.library import load
 from doorlint.setout import set_out
 from doorlint.spec import read
+from doorlint.verdict import Policy, check
 from doorlint.whatif.change import compare
 
 DAY = "2026-05-20"

@@ -12,9 +12,9 @@ import pytest
 from shared import Run
 
 from doorlint.reports import change_renderer
-from doorlint.review import Policy
 from doorlint.revisions import changed
 from doorlint.rulebook.library import Library, load
+from doorlint.verdict import Policy
 from doorlint.whatif.change import Change
 
 HERE = Path(__file__).parent

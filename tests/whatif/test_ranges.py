@@ -9,8 +9,8 @@ from hypothesis import strategies as st
 from jobs import jobs, sample
 
 from doorlint.figures.graph import Job
-from doorlint.review import Policy
 from doorlint.rulebook.library import Library, load
+from doorlint.verdict import Policy
 from doorlint.whatif.ranges import STEPS, Range, ranges
 
 POLICY = Policy("2026-03-17")

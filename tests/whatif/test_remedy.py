@@ -17,10 +17,10 @@ from syrupy.assertion import SnapshotAssertion
 
 from doorlint.findings import SpecReview
 from doorlint.reports import remedy_json, remedy_text
-from doorlint.review import Policy, Regrade, check, check_spec, judge
 from doorlint.rulebook.library import Library, load
 from doorlint.rulebook.stock import KINDS
 from doorlint.spec import Spec
+from doorlint.verdict import Policy, Regrade, check, check_spec, judge
 from doorlint.whatif import remedy
 from doorlint.whatif.remedy import Remedies, remedies, with_ranges
 

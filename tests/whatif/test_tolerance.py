@@ -9,9 +9,9 @@ from hypothesis import HealthCheck, given, settings
 from jobs import CLEAN, jobs, sample
 
 from doorlint.figures.graph import Job
-from doorlint.review import Policy, check_spec, judge
 from doorlint.rulebook.checks import Spare
 from doorlint.rulebook.library import RULE, Library, load
+from doorlint.verdict import Policy, check_spec, judge
 from doorlint.whatif.spare import spares as bounds
 from doorlint.whatif.tolerance import doubts, estimated, spares, taped, tried
 

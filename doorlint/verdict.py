@@ -4,8 +4,6 @@
 so its record can be kept. ``judge`` words it for a day, a unit system and a shop's settings.
 """
 
-from __future__ import annotations
-
 import hashlib
 from collections.abc import Iterable, Mapping
 from typing import Any, Literal, NamedTuple
