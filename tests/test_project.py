@@ -7,7 +7,7 @@ import subprocess
 import sys
 
 import pytest
-from shared import ROOT
+from shared import ROOT, Run
 
 from doorlint.rulebook.library import Library
 
@@ -44,3 +44,10 @@ def test_rules_and_rooms_named_in_the_papers_are_there(library: Library) -> None
             assert (ROOT / path).exists(), f"{paper}: {path}"
         for rule in re.findall(r"rulebook ([a-z-]+\.[a-z-]+)", text):
             assert rule in library.rules, f"{paper}: {rule}"
+
+
+def test_the_report_in_the_readme_is_what_is_printed(run: Run) -> None:
+    text = (ROOT / "README.md").read_text("utf-8")
+    block = re.search(r"`doorlint review (\S+)`, cut.*?```\n(.*?)```", text, re.DOTALL)
+    assert block is not None
+    assert run("review", block[1]).stdout.startswith(block[2].rstrip())

@@ -280,3 +280,20 @@ def test_an_example_reads_no_file_but_a_sample(tmp_path: Path) -> None:
     assert done.code == 2
     assert "there is no sample" in done.err + done.out
     assert "Traceback" not in done.err
+
+
+@pytest.mark.parametrize("form", ["text", "json", "sarif", "junit", "markdown", "html"])
+def test_no_name_of_a_folder_of_rules_does_harm(form: str, tmp_path: Path) -> None:
+    (tmp_path / "door.yaml").write_bytes(GOOD)
+    for name in (b"caf\xe9", b"a\nb", b"\x1b[31m", b"<script>", b"\xe2\x80\xae", b"n" * 250):
+        folder = os.fsencode(tmp_path) + b"/" + name
+        os.mkdir(folder)
+        with open(folder + b"/shop.yaml", "wb") as file:
+            file.write(_rule("check: {value: room.headroom, at_least: 99 ft}").encode())
+        first, kept = (
+            doorlint("review", "--as", form, "--on", DAY, "--house-rules", name, "door.yaml", place=tmp_path)
+            for _ in range(2)
+        )
+        assert (first.code, first.err) == (1, ""), name
+        assert all(line.isprintable() for line in first.out.replace("\u200b", "").split("\n")), name
+        assert kept.out == first.out, name
