@@ -31,7 +31,6 @@ class Commands(click.Group):
     """The commands, with exit codes that cannot be taken for a verdict where one does not come to its end."""
 
     def invoke(self, ctx: click.Context) -> Any:
-        gc.disable()  # a command makes little rubbish, and looking for it takes a sixth of the time of a short one
         try:
             return super().invoke(ctx)
         except (click.ClickException, click.Abort, click.exceptions.Exit):
@@ -43,8 +42,6 @@ class Commands(click.Group):
 
             traceback.print_exc()
             fail("this is a fault of doorlint itself; nothing that it printed counts")
-        finally:
-            gc.freeze()  # nor is anything looked through once more at the end
 
 
 def fail(message: str, code: int = 2) -> NoReturn:
@@ -204,7 +201,7 @@ def review(
             fail(str(error))
         return
     if len(sources) > 1:
-        gc.freeze()  # what is there stays
+        gc.freeze()  # what is there stays; what many specs leave behind is looked for
         gc.enable()
     codes = {0}
 

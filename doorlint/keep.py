@@ -6,7 +6,6 @@ a time, so that several runs may share it; what is not whole, or not ours, count
 
 from __future__ import annotations
 
-import hashlib
 import json
 import os
 import sys
@@ -18,6 +17,7 @@ from typing import Any
 
 from doorlint import cache
 from doorlint.across import Trait
+from doorlint.digests import digest
 from doorlint.resources import stamp
 from doorlint.rulebook.library import Library
 from doorlint.rulebook.rule import Outcome
@@ -32,7 +32,7 @@ LARGEST = 2**28
 
 def key_of(data: bytes, stage: str | None) -> str:
     """What a record is kept under, of all that it depends on beside the rules and this program."""
-    return f"{hashlib.sha256(data).hexdigest()}:{stage or ''}"
+    return f"{digest(data)}:{stage or ''}"
 
 
 class Records:
@@ -43,7 +43,7 @@ class Records:
 
     def __init__(self, folder: Path | None, library: Library) -> None:
         made_by = f"{stamp()}\n{sys.implementation.cache_tag}\n{[pack.digest for _, pack in library.packs]}"
-        name = f"records-{hashlib.sha256(made_by.encode()).hexdigest()[:24]}"
+        name = f"records-{digest(made_by)[:24]}"
         self._handle = None if folder is None or not cache.private(folder) else _opened(folder, name)
         self._places: dict[str, tuple[int, int]] = {}
         self._new: list[bytes] = []

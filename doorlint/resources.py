@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Iterator
 from functools import cache
 from pathlib import Path
 
@@ -38,12 +39,16 @@ def stamp() -> str:
     What is kept between runs is kept under it, so that nothing outlives the code that made it.
     """
     package = Path(__file__).parent
-    said = [str(package), __version__]
-    for place in (str(package), str(folder("schemas")), str(folder("rules"))):
-        for inside, folders, names in os.walk(place):
-            folders.sort()
-            for name in sorted(names):
-                if name.endswith((".py", ".json", ".yaml")):
-                    state = os.stat(f"{inside}/{name}")
-                    said.append(f"{inside}/{name} {state.st_size} {state.st_mtime_ns}")
-    return "\n".join(said)
+    places = [str(package), str(folder("schemas")), str(folder("rules"))]
+    return "\n".join([str(package), __version__, *(line for place in places for line in _stamps(place))])
+
+
+def _stamps(place: str) -> Iterator[str]:
+    with os.scandir(place) as entries:
+        inside = sorted(entries, key=lambda entry: entry.name)
+    for entry in inside:
+        if entry.name.endswith((".py", ".json", ".yaml")):
+            state = entry.stat()
+            yield f"{entry.path} {state.st_size} {state.st_mtime_ns}"
+        elif "." not in entry.name and entry.name != "__pycache__" and entry.is_dir():
+            yield from _stamps(entry.path)

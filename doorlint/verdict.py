@@ -4,18 +4,15 @@
 so its record can be kept. ``judge`` words it for a day, a unit system and a shop's settings.
 """
 
-import hashlib
 from collections.abc import Iterable, Mapping
-from typing import Any, Literal, NamedTuple
+from typing import TYPE_CHECKING, Any, Literal, NamedTuple
 
-from doorlint import approvals, quantities
+from doorlint import quantities
 from doorlint.across import Trait, traits_of
-from doorlint.approvals import Ruling, Trouble, place_of, rule_on
-from doorlint.built_in import BUILT_IN
+from doorlint.digests import digest
 from doorlint.errors import WrongCall
 from doorlint.figures.graph import Job
 from doorlint.findings import Approved, Finding, Measure, NotChecked, SpecReview
-from doorlint.hints import doubt_text, to_try
 from doorlint.rulebook.formula import PLACE
 from doorlint.rulebook.library import Library
 from doorlint.rulebook.rule import SEVERITIES, STAGES, Outcome, Rule, Severity, Source
@@ -23,6 +20,9 @@ from doorlint.spec import Spec, read
 from doorlint.spec.problems import clean
 from doorlint.spec.vocabulary import VOCABULARY
 from doorlint.whatif.tolerance import Doubt, doubts, spares
+
+if TYPE_CHECKING:
+    from doorlint.approvals import Ruling, Trouble
 
 Units = Literal["us", "si", "as-written"]
 
@@ -98,7 +98,7 @@ def check(data: bytes | str, library: Library, stage: str | None = None) -> Chec
 
 def digest_of(data: bytes | str) -> str:
     """Twelve hex digits of a spec's bytes, so that "reviewed as it was then" can be shown."""
-    return hashlib.sha256(data if isinstance(data, bytes) else data.encode("utf-8", "surrogatepass")).hexdigest()[:12]
+    return digest(data)[:12]
 
 
 def check_spec(spec: Spec, digest: str, library: Library, stage: str | None = None, like: Job | None = None) -> Checked:
@@ -133,6 +133,13 @@ def judge(
         return SpecReview(
             file, None, "unreadable", findings, (), (), 0, system, record.digest, library.digest, {}, False, spec, None
         )
+    if not (record.noted or record.near or record.approvals):
+        return SpecReview(
+            file, record.stage, "clear", (), (), (), record.met, system, record.digest, library.digest,
+            dict(record.facts), False, spec, job,
+        )  # fmt: skip
+    from doorlint.approvals import place_of  # what words need, a clear spec does not wait for
+
     found: list[Finding] = []
     gaps: list[NotChecked] = []
     ruling = _ruling(record, library, policy)
@@ -194,10 +201,12 @@ def draft_approvals(record: Record, library: Library, policy: Policy, file: str,
     if record.stage is None:
         _, _, line, column, message = record.problems[0]
         raise WrongCall(f"{file}:{line}:{column}: {message}")
+    from doorlint.approvals import drafts
+
     system = record.system if policy.units == "as-written" else policy.units
     said = {name: signed.said for name, signed in record.approvals.items()}
     outcomes = [noted.outcome for noted in record.noted]
-    blocks = approvals.drafts(rule, said, outcomes, library.rules, record.stage, policy.on, system)
+    blocks = drafts(rule, said, outcomes, library.rules, record.stage, policy.on, system)
     head = f"# Paste under `approvals:` in {clean(file)} and fill in what stands empty; until then it does not count.\n"
     return head + ("" if said else "approvals:\n") + blocks
 
@@ -206,7 +215,9 @@ def _order(said: Finding | NotChecked) -> tuple[int, int, int, str, str]:
     return SEVERITIES.index(said.severity), said.line, said.column, said.rule, said.pointer
 
 
-def _ruling(record: Record, library: Library, policy: Policy) -> Ruling:
+def _ruling(record: Record, library: Library, policy: Policy) -> "Ruling":
+    from doorlint.approvals import Ruling, rule_on
+
     if not record.approvals:
         return Ruling({}, (), {})
     said = {name: signed.said for name, signed in record.approvals.items()}
@@ -214,7 +225,9 @@ def _ruling(record: Record, library: Library, policy: Policy) -> Ruling:
     return rule_on(said, [noted.outcome for noted in record.noted], library.rules, record.stage, policy.on)
 
 
-def _trouble(trouble: Trouble, record: Record) -> Finding:
+def _trouble(trouble: "Trouble", record: Record) -> Finding:
+    from doorlint.built_in import BUILT_IN
+
     said = BUILT_IN[trouble.rule]
     signed = record.approvals[trouble.approval]
     source = Source("practice", note="how this tool handles sign-offs")
@@ -269,6 +282,8 @@ def _note(outcome: Outcome, rule: Rule, spec: Spec, job: Job, said: tuple[Doubt,
 
 
 def _finding(noted: Noted, rule: Rule, severity: Severity, library: Library, system: Literal["us", "si"]) -> Finding:
+    from doorlint.hints import doubt_text, to_try
+
     outcome = noted.outcome
     measured = limit = None
     texts: dict[str, str] = {"thing": outcome.key or "", "missing": ", ".join(outcome.missing)}
@@ -310,6 +325,8 @@ def _shown(value: Any, dimension: str | None, system: Literal["us", "si"]) -> st
 
 
 def _problem(rule: str, pointer: str, line: int, column: int, message: str) -> Finding:
+    from doorlint.built_in import BUILT_IN
+
     said = BUILT_IN[rule]
     source = Source("derived", note="the job spec's own vocabulary")
     return Finding(rule, said.title, "error", line, column, pointer, message, None, None, None, False, source, said.why,

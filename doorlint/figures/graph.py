@@ -201,7 +201,7 @@ class Graph:
         self.nodes: dict[str, Node] = {name: _leaf(term, self.axes) for name, term in terms.items()}
         for name, dimension in dimensions.items():
             self.nodes[name] = Node(name, _constant(name), dimension=dimension)
-        self._members = {axis: frozenset(name for name, term in terms.items() if term.axis == axis) for axis in axes}
+        self._members = _by_axis(terms.values(), axes)
         self._parts = frozenset(name.partition(".")[0] for name, term in terms.items() if term.axis is None)
         self._orders: dict[tuple[str, frozenset[str]], list[tuple[str, Callable[[Job], Any]]]] = {}
         self._absent = {name: _missing(term.pointer) for name, term in terms.items() if term.axis is None}
@@ -211,7 +211,7 @@ class Graph:
             raise ValueError("two names are spoken the same: " + ", ".join(_twice([*self.nodes, *figures])))
         for name, function in figures.items():
             self.nodes[name] = self._figure(name, function, spoken)
-        self._along = {axis: {node.name for node in self.nodes.values() if node.axis == axis} for axis in axes}
+        self._along = _by_axis(self.nodes.values(), axes)
         if not checked:
             self._check_rings()
         self._down: dict[str, frozenset[str]] = {}
@@ -269,7 +269,7 @@ class Graph:
         """The axis along which a name is a column."""
         return self.nodes[name].axis
 
-    def members(self, axis: str) -> frozenset[str]:
+    def members(self, axis: str) -> set[str]:
         """Every spec name under an axis."""
         return self._members[axis]
 
@@ -354,6 +354,14 @@ def _leaf(term: Term, axes: Mapping[str, str]) -> Node:
         return {**gaps, **job.values[name]} if name in job.values else gaps
 
     return Node(name, entries, axis=axis, dimension=term.dimension)
+
+
+def _by_axis(several: Iterable[Term | Node], axes: Iterable[str]) -> dict[str, set[str]]:
+    found: dict[str, set[str]] = {axis: set() for axis in axes}
+    for one in several:
+        if one.axis is not None:
+            found[one.axis].add(one.name)
+    return found
 
 
 def _missing(pointer: str) -> Unknown:

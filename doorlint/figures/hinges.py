@@ -16,21 +16,6 @@ def _joints(hinges: dict[str, int | None]) -> list[int]:
     return [number for number in numbers if number is not None]
 
 
-def least_step(section_hinge: Each[Count | None]) -> Count | None:
-    """Least step of the hinge numbers from one joint to the next above it
-
-    Formula: least of (number at a joint - number at the joint below)
-    Unit: 1
-    Source: derived; differences of what is stamped on the hinges
-
-    >>> least_step({"s1": 1, "s2": 2, "s3": 2, "s4": None})
-    0
-    >>> least_step({"s1": 1, "s2": None}) is None
-    True
-    """
-    return min((above - below for below, above in pairwise(_joints(section_hinge))), default=None)
-
-
 def most_step(section_hinge: Each[Count | None]) -> Count | None:
     """Greatest step of the hinge numbers from one joint to the next above it
 

@@ -319,3 +319,21 @@ def mark_height(
         key: None if mark is None else rolling.spot(track_path, start + mark.travel)[2]
         for key, mark in zip(section_height, door_marks, strict=True)
     }
+
+
+def joint_hinge(section_hinge: Each[Count | None]) -> Each[Count | None]:
+    """Number of the end hinge at the joint above this section
+
+    The top section has no joint above it.
+
+    Formula: what is stamped on the hinge
+    Unit: 1
+    Source: derived; what is stamped on the hinge
+
+    >>> joint_hinge({"s1": 1, "s2": 2, "s3": None})
+    {'s1': 1, 's2': 2, 's3': None}
+    """
+    *joints, top = section_hinge
+    if any(section_hinge[key] is None for key in joints):
+        raise Lacking("section.hinge")
+    return {**{key: section_hinge[key] for key in joints}, top: None}

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from doorlint.errors import OutsideTable
 
@@ -11,8 +11,7 @@ SAME = 1e-6
 """Two written sizes are one size when they differ by no more than this share (0.25 in and 6.35 mm)."""
 
 
-@dataclass(frozen=True, slots=True)
-class Table:
+class Table(NamedTuple):
     """Rows under named columns, all in SI.
 
     ``match`` says for each key column how a row is found: ``exact`` (this very value), ``between``

@@ -101,6 +101,9 @@ def curves(facts: Facts) -> list[Chart]:
     if not facts.given("door") or not facts.needs("The curves of force", "door.curve"):
         return []
     curve: Curve = facts.known("door.curve")
+    if curve[-1][0] <= 0.0:
+        facts.left_out.append("The curves of force: as given, the door does not travel")
+        return []
     reached = marks(facts)
     made = [_pulls(facts, curve, reached)]
     left_over = [(travel, residual) for travel, _, _, residual in curve if residual is not None]

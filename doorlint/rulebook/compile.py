@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import hashlib
 import json
 from collections.abc import Mapping
 from typing import Any
 
-from doorlint import quantities
+from doorlint import digests, quantities
 from doorlint.errors import BrokenRules
 from doorlint.figures.cells import Parameter
 from doorlint.rulebook.formula import (
@@ -294,5 +293,4 @@ def digest(statement: Any) -> str:
     >>> digest({"id": "a.b"}) == digest({"id": "a.b"}) != digest({"id": "a.c"})
     True
     """
-    said = json.dumps(statement, sort_keys=True, ensure_ascii=False).encode()
-    return hashlib.sha256(said).hexdigest()[:12]
+    return digests.digest(json.dumps(statement, sort_keys=True, ensure_ascii=False))[:12]

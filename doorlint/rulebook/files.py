@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-import hashlib
 import json
 import os
 from collections.abc import Callable, Iterable, Mapping
 from functools import cache
+from itertools import chain
 from pathlib import Path
 from typing import Any, NamedTuple
 
 from doorlint import quantities
+from doorlint.digests import digest
 from doorlint.errors import BrokenRules
 from doorlint.fits import fits
 from doorlint.reading import head
@@ -69,11 +70,8 @@ def _inside(folder: Path) -> list[str]:
 
 def digest_of(files: Mapping[str, bytes]) -> str:
     """Sixteen hex digits that change when a rule folder changes, or the program that reads it."""
-    total = hashlib.sha256(__version__.encode())
-    for name, data in files.items():
-        total.update(b"\0%b\0%d\0" % (os.fsencode(name), len(data)))
-        total.update(data)
-    return total.hexdigest()[:16]
+    named = ((b"\0%b\0%d\0" % (os.fsencode(name), len(data)), data) for name, data in files.items())
+    return digest(__version__, *chain.from_iterable(named))[:16]
 
 
 def pack_of(files: Mapping[str, bytes], house: bool = False) -> Pack:

@@ -2,29 +2,30 @@
 
 from __future__ import annotations
 
-import hashlib
 import json
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from functools import cache as remembered
 from functools import cached_property
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from doorlint import cache
+from doorlint.digests import digest
 from doorlint.errors import BrokenRules
 from doorlint.figures import modules
 from doorlint.figures.graph import Graph, Job, Node
-from doorlint.figures.notes import note_of
 from doorlint.figures.table import Table
 from doorlint.resources import folder, stamp
 from doorlint.rulebook import files
 from doorlint.rulebook.checks import Spare
-from doorlint.rulebook.compile import Names, plan_rule, rule_of
 from doorlint.rulebook.formula import Named
 from doorlint.rulebook.link import Linked
 from doorlint.rulebook.plan import Plan, plan_of
 from doorlint.rulebook.rule import STAGES, Outcome, Rule, Source, Standing, weakest
 from doorlint.spec.vocabulary import VOCABULARY
+
+if TYPE_CHECKING:
+    from doorlint.rulebook.compile import Names
 
 RULE = "rule:"
 """Prefix of a rule's cell in the graph."""
@@ -68,7 +69,7 @@ class Library:
         axes = {axis: place.pointer for axis, place in VOCABULARY.axes.items()}
         leaves = {name: term for name, term in VOCABULARY.leaves.items() if name not in dimensions}
         self.graph = Graph(leaves, axes, constants, dimensions, modules(), checked=checked is not None)
-        self.digest = hashlib.sha256("".join(pack.digest for _, pack in packs).encode()).hexdigest()[:12]
+        self.digest = digest(*(pack.digest for _, pack in packs))[:12]
         self._statements = self._said if checked is None else checked.statements
         self.plans = self._planned() if checked is None else checked.plans
         self.linked = {rule: Linked(rule, plan) for rule, plan in self.plans.items()}
@@ -80,6 +81,8 @@ class Library:
     @cached_property
     def rules(self) -> dict[str, Rule]:
         """Every rule by its id, as it says what it asks and why."""
+        from doorlint.rulebook.compile import rule_of
+
         return {said["id"]: rule_of(said, self.plans[said["id"]], house) for house, said in self._statements()}
 
     def job(self, values: dict[str, Any], keys: dict[str, tuple[str, ...]]) -> Job:
@@ -151,6 +154,8 @@ class Library:
             return self.practice[key].source
         if subject == "table":
             return Source(**self.table_notes[key.replace("_", "-")]["source"])
+        from doorlint.figures.notes import note_of
+
         node = self.graph.nodes.get(name)  # a rule may also read whether a whole part of the spec is given
         function = None if node is None else node.function
         return None if function is None else Source(*note_of(function).source)  # type: ignore[arg-type]
@@ -179,6 +184,8 @@ class Library:
         return ((house, statement) for house, pack in self.packs for statement in pack.rules)
 
     def _planned(self) -> dict[str, Plan]:
+        from doorlint.rulebook.compile import plan_rule
+
         names = self._names()
         plans: dict[str, Plan] = {}
         for _, statement in self._said():
@@ -188,6 +195,8 @@ class Library:
         return plans
 
     def _names(self) -> Names:
+        from doorlint.rulebook.compile import Names
+
         cells = {node.name: Named(node.dimension, node.axis) for node in self.graph.nodes.values()}
         pointers = {term.name: (term.pointer, term.axis) for term in VOCABULARY.terms()}
         kinds: dict[str, str] = {term.name: term.kind for term in VOCABULARY.terms()}
@@ -206,7 +215,7 @@ def load(houses: tuple[Path, ...] = (), cache_folder: Path | None = None) -> Lib
     name = ""
     if cache_folder is not None:
         made_of = [stamp(), *((house, files.digest_of(content)) for house, content in shops)]
-        name = f"rulebook-{hashlib.sha256(repr(made_of).encode()).hexdigest()[:24]}"
+        name = f"rulebook-{digest(repr(made_of))[:24]}"
         book = cache.kept(cache_folder, name)
         if book is not None:
             return _opened(book)
@@ -222,7 +231,7 @@ def _written(library: Library) -> bytes:
     packs = [(house, pack._replace(rules=[])) for house, pack in library.packs]
     statements = [(house, said) for house, pack in library.packs for said in pack.rules]
     lines = (json.dumps(part, ensure_ascii=False, separators=(",", ":")) for part in (packs, library.plans, statements))
-    return "\n".join(lines).encode()
+    return "\n".join(lines).encode("utf-8", "surrogatepass")  # the name of a folder need not be UTF-8
 
 
 def _opened(book: bytes) -> Library:

@@ -22,6 +22,8 @@ Sides = Callable[[Job, Keys], "list[Any]"]
 """For each key what the check is of: a tuple, an Unknown, or None where the rule does not apply."""
 Judge = Callable[["str | None", Any], Outcomes]
 """From a key and what the check is of to what is said of it."""
+Asked = Callable[[Job, "str | None"], "bool | Unknown"]
+"""Of a job and a thing whether a rule is asked, or the Unknown that keeps it from being told."""
 Met = Callable[[Job, "checks.Spare | None"], "int | None"]
 JOB: Keys = (None,)
 
@@ -29,7 +31,7 @@ JOB: Keys = (None,)
 class Linked:
     """A rule that can be held against jobs; what that takes is made when a job first calls for it."""
 
-    __slots__ = ("_asked", "_made", "_plan", "_rule", "met", "outcomes")
+    __slots__ = ("_asks", "_plan", "_rule", "_sides", "met", "outcomes")
 
     outcomes: Callable[[Job], Outcomes]
     """An outcome for every thing that it applies to."""
@@ -39,8 +41,8 @@ class Linked:
 
     def __init__(self, rule: str, plan: Plan) -> None:
         self._rule, self._plan = rule, plan
-        self._asked = _asked([condition for condition in plan.when if not condition.own])
-        self._made: tuple[Callable[[Job], Outcomes], Met] | None = None
+        self._asks: tuple[Asked, Asked] | None = None
+        self._sides: Sides | None = None
         # Once made, what was made takes their place; who took hold of them before is still served.
         self.outcomes, self.met = self._first_outcomes, self._first_met
 
@@ -49,22 +51,33 @@ class Linked:
         return self.outcomes(job)
 
     def _first_outcomes(self, job: Job) -> Outcomes:
-        return self._ready()[0](job)
+        if self.outcomes == self._first_outcomes:
+            self.outcomes = _outcomes(self._rule, self._plan, self._ready(), self._asked())
+        return self.outcomes(job)
 
     def _first_met(self, job: Job, spare: checks.Spare | None = None) -> int | None:
-        return 0 if self._asked(job, None) is False else self._ready()[1](job, spare)
+        if self._asked()[0](job, None) is False:
+            return 0
+        if self.met == self._first_met:
+            self.met = _met(self._plan, self._ready(), self._asked())
+        return self.met(job, spare)
 
-    def _ready(self) -> tuple[Callable[[Job], Outcomes], Met]:
-        if self._made is None:
-            sides = _sides(self._rule, self._plan)
-            self._made = _outcomes(self._rule, self._plan, sides), _met(self._plan, sides)
-            self.outcomes, self.met = self._made
-        return self._made
+    def _asked(self) -> tuple[Asked, Asked]:
+        """Its conditions on the job, and those on each thing."""
+        if self._asks is None:
+            when = self._plan.when
+            self._asks = _asked([one for one in when if not one.own]), _asked([one for one in when if one.own])
+        return self._asks
+
+    def _ready(self) -> Sides:
+        if self._sides is None:
+            self._sides = _sides(self._rule, self._plan)
+        return self._sides
 
 
-def _outcomes(rule: str, plan: Plan, sides: Sides) -> Callable[[Job], Outcomes]:
+def _outcomes(rule: str, plan: Plan, sides: Sides, asked_for: tuple[Asked, Asked]) -> Callable[[Job], Outcomes]:
     axis, at, judge = plan.axis, plan.at, JUDGES[plan.kind](rule, plan)
-    of_job, of_thing = (_asked([one for one in plan.when if one.own is own]) for own in (False, True))
+    of_job, of_thing = asked_for
 
     def outcomes(job: Job) -> Outcomes:
         asked = of_job(job, None)
@@ -89,9 +102,9 @@ def _outcomes(rule: str, plan: Plan, sides: Sides) -> Callable[[Job], Outcomes]:
     return outcomes
 
 
-def _met(plan: Plan, sides: Sides) -> Met:
+def _met(plan: Plan, sides: Sides, asked_for: tuple[Asked, Asked]) -> Met:
     axis, accepts, margin = plan.axis, _accepts(plan), MARGINS.get(plan.kind)
-    of_job, of_thing = (_asked([one for one in plan.when if one.own is own]) for own in (False, True))
+    of_job, of_thing = asked_for
 
     def met(job: Job, spare: checks.Spare | None = None) -> int | None:
         keys = JOB if axis is None else job.keys.get(axis, ())
@@ -126,7 +139,7 @@ def _always(_job: Job, _key: str | None) -> bool | Unknown:
     return True
 
 
-def _asked(when: Sequence[Condition]) -> Callable[[Job, str | None], bool | Unknown]:
+def _asked(when: Sequence[Condition]) -> Asked:
     """Whether all conditions hold; one that does not settles it, whatever is unknown of the others."""
     if not when:
         return _always

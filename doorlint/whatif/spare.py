@@ -211,7 +211,10 @@ def _reaches(library: Library, stage: str, curve: Curve, growing: bool) -> dict[
                 gains[name] = _most(_scaled(of, 2.0 if (name, read) == GROWTH else factor) for read, of in seen.items())
         return gains[name]
 
-    weighed = graph.downstream(["section.load"])
+    @cache
+    def weighed(name: str) -> bool:
+        return name == "section.load" or (name in graph.nodes and any(map(weighed, graph.nodes[name].reads)))
+
     reaches = {}
     for rule in library.asked(stage):
         plan, cell = library.plans[rule], RULE + rule
@@ -220,8 +223,8 @@ def _reaches(library: Library, stage: str, curve: Curve, growing: bool) -> dict[
             total = _summed(_of_tree(side, names, gain) for side in plan.sides)
             survey = max((most for name, most in total.items() if not name.startswith(RECORD)), default=0.0)
             record = max((most for name, most in total.items() if name.startswith(RECORD)), default=0.0)
-            if survey or record or cell in weighed:
-                reaches[cell] = _Reach(survey, record, plan.dimension, cell in weighed)
+            if survey or record or weighed(cell):
+                reaches[cell] = _Reach(survey, record, plan.dimension, weighed(cell))
     return reaches
 
 

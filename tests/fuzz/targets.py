@@ -16,13 +16,15 @@ from typing import Any
 from doorlint import quantities
 from doorlint.errors import BrokenRules
 from doorlint.findings import Review
-from doorlint.reports import renderer
+from doorlint.reports import FORMS, change_renderer, renderer, sheet_renderer
 from doorlint.resources import folder
 from doorlint.rulebook.formula import compile_formula
 from doorlint.rulebook.library import Library, load
+from doorlint.setout import set_out
 from doorlint.spec import BUILT_IN, VOCABULARY, Spec, read
-from doorlint.verdict import Policy, check, judge
+from doorlint.verdict import Policy, check, check_spec, judge
 from doorlint.version import __version__
+from doorlint.whatif.change import compare
 
 DAY = "2026-03-17"
 
@@ -146,13 +148,8 @@ def bases() -> tuple[Spec, ...]:
     return tuple(read(path.read_bytes()) for path in samples())
 
 
-def review(data: bytes) -> None:
-    """Whatever a spec says, every rule comes out as met, short or not checked, and every form can be written.
-
-    The first byte names a sample, the rest are :func:`patches`: so nearly every spec reads, and all of them are odd.
-    """
-    if not data:
-        return
+def _odd(data: bytes) -> Spec:
+    """The first byte names a sample, the rest are :func:`patches`: nearly every spec reads, and all of them are odd."""
     spec = bases()[data[0] % len(bases())]
     for pointer, text in patches(data[1:]):
         patch: Any = text
@@ -160,20 +157,40 @@ def review(data: bytes) -> None:
             patch = {key: patch}
         changed = spec.patched(patch)
         spec = spec if changed.problems else changed
-    _reviewed(spec)
+    return spec
 
 
-def _reviewed(spec: Spec) -> None:
-    from doorlint.verdict import check_spec
-
-    record, read_spec, job = check_spec(spec, "0" * 12, library())
-    said = judge(record, library(), Policy(DAY), "door.yaml", read_spec, job)
+def review(data: bytes) -> None:
+    """Whatever a spec says, every rule comes out as met, short or not checked, with numbers that there are."""
+    if not data:
+        return
+    said = judge(*_held(_odd(data)))
     assert said.verdict in ("clear", "hold"), said.verdict
     crashed = [gap.note for gap in said.not_checked if gap.reason == "rule failed"]
     assert all("ZeroDivisionError" in note for note in crashed), crashed
-    for form in ("json", "text"):
+    told = Review(__version__, DAY, (said,), library())
+    assert renderer("text")(told)
+    json.loads(renderer("json")(told), parse_constant=_no_number)
+
+
+def forms(data: bytes) -> None:
+    """Whatever a spec says, every form of its review, of its sheet and of its change can be written."""
+    if not data:
+        return
+    spec, before = _odd(data), bases()[data[0] % len(bases())]
+    said = judge(*_held(spec))
+    for form in FORMS:
         assert renderer(form)(Review(__version__, DAY, (said,), library()))
-    json.loads(renderer("json")(Review(__version__, DAY, (said,), library())), parse_constant=_no_number)
+    sheet = set_out(said, library())
+    change = compare(check_spec(before, "0" * 12, library()), spec, "1" * 12, library(), Policy(DAY), ("a", "b"))
+    for form in ("text", "json", "html"):
+        assert sheet_renderer(form)(sheet, __version__, DAY)
+        assert change_renderer(form)(change, __version__, DAY)
+
+
+def _held(spec: Spec) -> tuple[Any, ...]:
+    record, read_spec, job = check_spec(spec, "0" * 12, library())
+    return record, library(), Policy(DAY), "door.yaml", read_spec, job
 
 
 def _no_number(word: str) -> float:
@@ -189,7 +206,7 @@ def whole(data: bytes) -> None:
 
 
 TARGETS: dict[str, Callable[[bytes], None]] = {
-    target.__name__: target for target in (reader, quantity, formula, review, whole)
+    target.__name__: target for target in (reader, quantity, formula, review, forms, whole)
 }
 
 
@@ -202,7 +219,7 @@ def seeds(name: str) -> list[bytes]:
             return [text.encode() for text in (*told, *odd)]
         case "formula":
             return [rule.encode() for rule in _formulas()]
-        case "review":
+        case "review" | "forms":
             return [bytes([number, *range(number, number + 12)]) for number in range(len(samples()))]
     return [path.read_bytes() for path in samples()]
 

@@ -11,11 +11,11 @@ from pathlib import Path
 
 import needs
 import pytest
-from targets import TARGETS, seeds
+from targets import LEAVES, TARGETS, samples, seeds
 
 from doorlint.resources import folder
 
-RUNS = {"reader": 400, "quantity": 600, "formula": 600, "review": 200, "whole": 60}
+RUNS = {"reader": 400, "quantity": 600, "formula": 600, "review": 200, "forms": 15, "whole": 60}
 BROKE: dict[str, tuple[bytes, ...]] = {
     "quantity": (
         b"9e99 quettameter4/quectometer4",
@@ -70,6 +70,16 @@ def test_a_drum_of_no_size_is_reviewed(size: str) -> None:
     thin = re.sub(r"(drum: .*?radius: )[^,}]+", rf"\g<1>{size}", text)
     assert thin != text
     TARGETS["whole"](thin.encode())
+
+
+@pytest.mark.parametrize("name", ["torsion-commissioned", "tower-commissioned"])
+def test_a_job_whose_every_measure_is_nothing_is_told_in_every_form(name: str) -> None:
+    """All at once, and each by itself."""
+    sample = next(number for number, path in enumerate(samples()) if path.stem == name)
+    nothing = [bytes([number >> 8, number & 255, key, 0]) for number in range(len(LEAVES)) for key in (0, 1, 3, 4)]
+    TARGETS["forms"](bytes([sample]) + b"".join(nothing))
+    for one in nothing[::4]:
+        TARGETS["review"](bytes([sample]) + one)
 
 
 def test_the_fuzzer_runs(tmp_path: Path) -> None:

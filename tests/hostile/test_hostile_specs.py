@@ -8,6 +8,7 @@ from __future__ import annotations
 import json
 import os
 import subprocess
+import sys
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -295,8 +296,13 @@ def test_folders_that_lead_back_to_themselves_are_walked_once(tmp_path: Path) ->
 
 
 def test_folders_2000_deep_are_walked(tmp_path: Path) -> None:
+    dig = (
+        "import os, sys\n"
+        "for _ in range(1900): os.mkdir('d'); os.chdir('d')\n"
+        "open('door.yaml', 'wb').write(sys.stdin.buffer.read())"
+    )
     subprocess.run(
-        ["bash", "-c", "for n in $(seq 1900); do mkdir d && cd d; done; cat > door.yaml"],
+        [sys.executable, "-c", dig],
         input=GOOD,
         cwd=tmp_path,
         check=True,
