@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from doorlint.errors import WrongCall
@@ -16,6 +15,7 @@ from doorlint.verdict import Policy, Regrade, Units, check, draft_approvals, jud
 
 if TYPE_CHECKING:
     from concurrent.futures import Executor
+    from pathlib import Path
 
 if TYPE_CHECKING:
     from doorlint.whatif.remedy import Remedies

@@ -6,7 +6,8 @@ import os
 import stat
 import zlib
 from contextlib import suppress
-from pathlib import Path
+
+from doorlint.reading import Place
 
 __all__ = ["MOST", "keep", "kept", "opened", "private"]
 
@@ -14,16 +15,16 @@ MOST = 16
 """Things of one kind that are kept; a new one takes the place of the oldest."""
 
 
-def private(folder: Path) -> bool:
+def private(folder: Place) -> bool:
     """Whether a folder is there, is ours, and nobody else may write in it; one that is not there is made so."""
     try:
-        folder.mkdir(parents=True, exist_ok=True, mode=0o700)
-        return folder.is_dir() and _ours(folder.stat())
+        os.makedirs(folder, mode=0o700, exist_ok=True)
+        return _ours(os.stat(folder))
     except OSError:
         return False
 
 
-def opened(path: Path, flags: int = os.O_RDONLY) -> int | None:
+def opened(path: Place, flags: int = os.O_RDONLY) -> int | None:
     """A file of a private folder opened, or ``None`` where there is none or somebody else could have written it."""
     try:
         handle = os.open(path, flags | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0), 0o600)
@@ -36,11 +37,11 @@ def opened(path: Path, flags: int = os.O_RDONLY) -> int | None:
     return None
 
 
-def kept(folder: Path, name: str) -> bytes | None:
+def kept(folder: Place, name: str) -> bytes | None:
     """What was kept under a name, whole as it was written; ``None`` where it is not."""
     if not private(folder):
         return None
-    handle = opened(folder / name)
+    handle = opened(os.path.join(folder, name))
     if handle is None:
         return None
     with os.fdopen(handle, "rb") as file:
@@ -48,22 +49,24 @@ def kept(folder: Path, name: str) -> bytes | None:
     return data if check == _check(data) else None
 
 
-def keep(folder: Path, name: str, data: bytes) -> None:
+def keep(folder: Place, name: str, data: bytes) -> None:
     """Keep something under a name, ``kind-of-what``; where it cannot be written, nothing is said."""
+    from pathlib import Path
+
     from doorlint.writing import write_whole
 
     if private(folder):
         with suppress(OSError):
-            write_whole(folder / name, (_check(data) + data,), mode=0o600)
+            write_whole(Path(folder, name), (_check(data) + data,), mode=0o600)
             tidy(folder, name.partition("-")[0])
 
 
-def tidy(folder: Path, kind: str) -> None:
+def tidy(folder: Place, kind: str) -> None:
     """Take away all but the newest things of a kind."""
     with suppress(OSError):
-        found = sorted(folder.glob(f"{kind}-*"), key=lambda path: path.stat().st_mtime, reverse=True)
-        for path in found[MOST:]:
-            path.unlink()
+        found = [entry for entry in os.scandir(folder) if entry.name.startswith(f"{kind}-")]
+        for entry in sorted(found, key=lambda entry: entry.stat().st_mtime, reverse=True)[MOST:]:
+            os.unlink(entry)
 
 
 def _ours(state: os.stat_result) -> bool:

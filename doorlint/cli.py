@@ -9,7 +9,6 @@ import sys
 import time
 from collections.abc import Callable, Iterable, Iterator
 from functools import cache as remembered
-from pathlib import Path
 from typing import TYPE_CHECKING, Any, NoReturn
 
 import click
@@ -63,17 +62,17 @@ def day(_context: click.Context, _option: click.Parameter, text: str | None) -> 
         raise click.BadParameter(f"{text!r} is no day; write it as 2026-03-17") from None
 
 
-def cache_folder(_context: click.Context, _option: click.Parameter, text: str | None) -> Path | None:
+def cache_folder(_context: click.Context, _option: click.Parameter, text: str | None) -> str | None:
     """``--cache``: where things that can be made again are kept; ``none`` keeps nothing."""
     if text == "none":
         return None
     if text is not None:
-        return Path(text)
+        return text
     base = os.environ.get("XDG_CACHE_HOME")
     home = os.path.expanduser("~")
     if base:
-        return Path(base) / "doorlint"
-    return Path(home) / ".cache" / "doorlint" if home != "~" else None
+        return os.path.join(base, "doorlint")
+    return os.path.join(home, ".cache", "doorlint") if home != "~" else None
 
 
 def rule_ids(_context: click.Context, _argument: click.Parameter, start: str) -> list[str]:
@@ -100,7 +99,7 @@ def as_form(*names: str) -> Callable[[Any], Any]:
 
 OUT = click.option(
     "--out",
-    type=click.Path(dir_okay=False, path_type=Path),
+    type=click.Path(dir_okay=False),
     help="Write the report to this file instead of printing it.",
 )
 HOLD = click.option(
@@ -121,7 +120,7 @@ UNITS = click.option(
 HOUSE = click.option(
     "--house-rules",
     "houses",
-    type=click.Path(file_okay=False, path_type=Path),
+    type=click.Path(file_okay=False),
     multiple=True,
     help="A folder of your shop's own rules; may be given again. Takes the place of those in the settings.",
 )
@@ -161,8 +160,8 @@ def main() -> None:
 @click.option("--pass-over", is_flag=True, help="Pass over named files that are no specs, as in a folder.")
 @click.option("--draft-approval", "draft", metavar="RULE", help="Print the sign-off to paste into one spec, and end.")
 def review(
-    paths: tuple[str, ...], form: str, out: Path | None, hold_at: str, stage: str | None, units: str,
-    houses: tuple[Path, ...], on: str, cache: Path | None, workers: int | None, called: str, pass_over: bool,
+    paths: tuple[str, ...], form: str, out: str | None, hold_at: str, stage: str | None, units: str,
+    houses: tuple[str, ...], on: str, cache: str | None, workers: int | None, called: str, pass_over: bool,
     draft: str | None,
 ) -> None:  # fmt: skip
     """Hold specs against the rules of their stage.
@@ -221,8 +220,8 @@ def review(
 @click.argument("path", type=click.Path(), metavar="SPEC")
 @_options(as_form("text", "json", "html"), OUT, HOLD, STAGE, UNITS, HOUSE, ON, CACHE)
 def setout(
-    path: str, form: str, out: Path | None, hold_at: str, stage: str | None, units: str, houses: tuple[Path, ...],
-    on: str, cache: Path | None,
+    path: str, form: str, out: str | None, hold_at: str, stage: str | None, units: str, houses: tuple[str, ...],
+    on: str, cache: str | None,
 ) -> None:  # fmt: skip
     """The installer's sheet: every figure the work is set out by, in the order it is done.
 
@@ -254,12 +253,12 @@ def change(
     approved: str,
     proposed: str,
     form: str,
-    out: Path | None,
+    out: str | None,
     stage: str | None,
     units: str,
-    houses: tuple[Path, ...],
+    houses: tuple[str, ...],
     on: str,
-    cache: Path | None,
+    cache: str | None,
 ) -> None:
     """What a change moves, and what there is to decide.
 
@@ -290,8 +289,8 @@ def change(
     "--seconds", type=click.FloatRange(0.1, 600), default=8.0, show_default=True, help="Search no longer than this."
 )
 def remedy(
-    path: str, form: str, out: Path | None, hold_at: str, stage: str | None, units: str, houses: tuple[Path, ...],
-    on: str, cache: Path | None, seconds: float,
+    path: str, form: str, out: str | None, hold_at: str, stage: str | None, units: str, houses: tuple[str, ...],
+    on: str, cache: str | None, seconds: float,
 ) -> None:  # fmt: skip
     """What would clear the findings of a spec, and how far its measured values may move.
 
@@ -331,8 +330,8 @@ def remedy(
 @click.option("--stage", type=click.Choice(STAGES), help="Only rules that this stage asks first.")
 @_options(HOUSE, CACHE)
 def rulebook(
-    rule: str | None, form: str, out: Path | None, standing: str | None, subject: str | None, stage: str | None,
-    houses: tuple[Path, ...], cache: Path | None,
+    rule: str | None, form: str, out: str | None, standing: str | None, subject: str | None, stage: str | None,
+    houses: tuple[str, ...], cache: str | None,
 ) -> None:  # fmt: skip
     """Show the rules: how many by subject, stage and standing, or one rule with its examples run."""
     from doorlint.reports import rulebook as pages
@@ -358,7 +357,7 @@ def rulebook(
 @click.option("--schema", is_flag=True, help="Print the schema that an editor completes and checks a spec by, instead.")
 @_options(OUT, HOUSE, CACHE)
 def blank(
-    stage: str, counterbalance: str, schema: bool, out: Path | None, houses: tuple[Path, ...], cache: Path | None
+    stage: str, counterbalance: str, schema: bool, out: str | None, houses: tuple[str, ...], cache: str | None
 ) -> None:
     """Print a spec to fill in, with every value that the stage asks for and what it means."""
     from doorlint.blank import SCHEMA, spec_to_fill_in
@@ -377,7 +376,7 @@ def settings() -> Settings:
     from doorlint.settings import load as load_settings
 
     try:
-        found = find(Path.cwd())
+        found = find(os.getcwd())
     except FileNotFoundError:  # the working folder itself is gone
         return Settings()
     try:
@@ -386,7 +385,7 @@ def settings() -> Settings:
         fail(str(error))
 
 
-def load(houses: tuple[Path, ...], cache: Path | None) -> Library:
+def load(houses: tuple[str, ...], cache: str | None) -> Library:
     """The rule library with the house rules that were named, else those in the settings; exit 2 where one is broken."""
     from doorlint.rulebook.library import load as load_library
 
@@ -409,7 +408,7 @@ def policy(library: Library, on: str, hold_at: str | None = None, units: str | N
     return Policy(on, hold_at or shop.hold_at or "error", units or shop.units or "as-written", grades)  # type: ignore[arg-type]
 
 
-def _told(specs: Iterable[SpecReview], total: int, out: Path | None) -> Iterator[SpecReview]:
+def _told(specs: Iterable[SpecReview], total: int, out: str | None) -> Iterator[SpecReview]:
     """The specs as they come; a terminal that the report does not go to is told how far they are."""
     import time
 
@@ -428,23 +427,25 @@ def _told(specs: Iterable[SpecReview], total: int, out: Path | None) -> Iterator
         click.echo(f"\r{' ' * len(f'{total} of {total} specs')}\r", err=True, nl=False)
 
 
-def emit(text: str, out: Path | None) -> None:
+def emit(text: str, out: str | None) -> None:
     """Print a report, or write it whole to a file; in UTF-8, whatever the locale."""
     emit_parts([text], out)
 
 
-def emit_parts(parts: Iterable[str], out: Path | None) -> None:
+def emit_parts(parts: Iterable[str], out: str | None) -> None:
     """Print a report that comes part by part, or write it whole to a file."""
     data = (part.encode("utf-8", "backslashreplace") for part in parts)  # a file's name need not be UTF-8
     if out is None:
         _print(data)
         return
+    from pathlib import Path
+
     from doorlint.writing import write_whole
 
     try:
-        if out.exists() and _is_spec(out):
+        if os.path.exists(out) and _is_spec(out):
             fail(f"--out {out} is a spec or a rule file; it is never written over")
-        write_whole(out, data)
+        write_whole(Path(out), data)
     except OSError as error:
         fail(f"{out}: cannot be written: {error.strerror}")
 
@@ -465,14 +466,14 @@ def _print(parts: Iterator[bytes]) -> None:
             pass
 
 
-def _is_spec(path: Path) -> bool:
+def _is_spec(path: str) -> bool:
     from doorlint.reading import head
     from doorlint.spec import declares
 
-    return path.suffix in (".yaml", ".yml") or declares(head(path, 4096))
+    return path.endswith((".yaml", ".yml")) or declares(head(path, 4096))
 
 
-def _same(path: str, other: Path) -> bool:
+def _same(path: str, other: str) -> bool:
     try:
         return os.path.samefile(path, other)
     except OSError:

@@ -6,14 +6,13 @@ import os
 from collections import deque
 from collections.abc import Iterable, Iterator, Sequence
 from functools import cache as remembered
-from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple, TypeAlias
 
 from doorlint.across import Across, Trait
 from doorlint.errors import WrongCall
 from doorlint.findings import SpecReview
 from doorlint.keep import Records, key_of
-from doorlint.reading import head
+from doorlint.reading import Place, head
 from doorlint.rulebook.library import Library, load
 from doorlint.spec import declares
 from doorlint.spec.marked import LIMIT
@@ -55,8 +54,8 @@ class Source(NamedTuple):
 class Call(NamedTuple):
     """All that a worker has to know beside its files; small, so that it can be sent."""
 
-    houses: tuple[Path, ...]
-    cache: Path | None
+    houses: tuple[Place, ...]
+    cache: Place | None
     policy: Policy
     stage: str | None = None
 
@@ -81,10 +80,10 @@ def gather(paths: Sequence[str], strict: bool = True) -> list[Source]:
         if not name:
             raise WrongCall("a path is empty; name a spec or a folder, or . for this one")
         if os.path.isdir(name):
-            for source in _walk(Path(name).as_posix()):
+            for source in _walk(_posix(name)):
                 found.setdefault(source.name, source)
         else:
-            path = Path(name).as_posix()
+            path = _posix(name)
             found[path] = Source(path, path, named=strict)
     sources = [source for _, source in sorted(found.items()) if source.named or _declares(source)]
     if strict and not sources:
@@ -92,6 +91,16 @@ def gather(paths: Sequence[str], strict: bool = True) -> list[Source]:
             f"nothing to review in {', '.join(paths)}: a spec has a line starting `doorlint:` in its first 4 KB"
         )
     return sources
+
+
+def _posix(name: str) -> str:
+    """A path as it is told: with slashes, and without what leads nowhere.
+
+    >>> _posix("./jobs//north/"), _posix("/jobs"), _posix(".")
+    ('jobs/north', '/jobs', '.')
+    """
+    parts = [part for part in name.replace(os.sep, "/").split("/") if part not in ("", ".")]
+    return ("/" if name.startswith("/") else "") + "/".join(parts) or "."
 
 
 def data_of(source: Source) -> bytes:
@@ -218,7 +227,7 @@ def _batch(sources: Sequence[Source], call: Call) -> list[Reviewed]:
 
 
 @remembered
-def _records(folder: Path | None, library: Library) -> Records:
+def _records(folder: Place | None, library: Library) -> Records:
     return Records(folder, library)
 
 

@@ -12,12 +12,12 @@ import sys
 import zlib
 from collections.abc import Sequence
 from contextlib import suppress
-from pathlib import Path
 from typing import Any
 
 from doorlint import cache
 from doorlint.across import Trait
 from doorlint.digests import digest
+from doorlint.reading import Place
 from doorlint.resources import stamp
 from doorlint.rulebook.library import Library
 from doorlint.rulebook.rule import Outcome
@@ -41,7 +41,7 @@ class Records:
     Where nothing can be kept, or ``folder`` is ``None``, it has none and keeps none.
     """
 
-    def __init__(self, folder: Path | None, library: Library) -> None:
+    def __init__(self, folder: Place | None, library: Library) -> None:
         made_by = f"{stamp()}\n{sys.implementation.cache_tag}\n{[pack.digest for _, pack in library.packs]}"
         name = f"records-{digest(made_by)[:24]}"
         self._handle = None if folder is None or not cache.private(folder) else _opened(folder, name)
@@ -84,9 +84,10 @@ class Records:
                 start += len(line)
 
 
-def _opened(folder: Path, name: str) -> int | None:
-    fresh = not (folder / name).exists()
-    handle = cache.opened(folder / name, os.O_RDWR | os.O_CREAT | os.O_APPEND)
+def _opened(folder: Place, name: str) -> int | None:
+    path = os.path.join(folder, name)
+    fresh = not os.path.exists(path)
+    handle = cache.opened(path, os.O_RDWR | os.O_CREAT | os.O_APPEND)
     if handle is not None and os.fstat(handle).st_size > LARGEST:
         os.ftruncate(handle, 0)
     if fresh:

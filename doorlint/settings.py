@@ -8,14 +8,13 @@ from __future__ import annotations
 import json
 import os
 from collections.abc import Mapping
-from pathlib import Path
 from typing import Any, NamedTuple
 
 from doorlint.built_in import BUILT_IN
 from doorlint.errors import DoorlintError
 from doorlint.fits import fits
 from doorlint.reading import head
-from doorlint.resources import folder
+from doorlint.resources import content
 from doorlint.rulebook.library import Library
 from doorlint.rulebook.rule import SEVERITIES, Severity
 from doorlint.spec.marked import LIMIT, Marked, Node, parse, position
@@ -34,8 +33,8 @@ class BrokenSettings(DoorlintError):
 class Settings(NamedTuple):
     """What a shop has set; ``None`` and empty where it has not."""
 
-    path: Path | None = None
-    house_rules: tuple[Path, ...] = ()
+    path: str = NAME
+    house_rules: tuple[str, ...] = ()
     hold_at: Severity | None = None
     units: Units | None = None
     grades: Mapping[str, Regrade] = {}
@@ -49,21 +48,25 @@ class Settings(NamedTuple):
         return BrokenSettings(f"{self.path}:{line}:{column}: {message}")
 
 
-def find(start: Path) -> Path | None:
+def find(start: str) -> str | None:
     """The settings that hold for a folder: its own, or those of the nearest folder above it in its git repository.
 
     Outside of a repository no folder above counts: anybody may have put a file there.
     """
-    place, found = start.absolute(), None
-    for above in (place, *place.parents):
-        if found is None and os.path.lexists(above / NAME):
-            found = above / NAME
-        if os.path.lexists(above / ".git"):
+    own = found = None
+    above, below = os.path.abspath(start), ""
+    while above != below:
+        path = os.path.join(above, NAME)
+        if found is None and os.path.lexists(path):
+            found = path
+            own = own or (path if not below else None)
+        if os.path.lexists(os.path.join(above, ".git")):
             return found
-    return found if found is not None and found.parent == place else None
+        above, below = os.path.dirname(above), above
+    return own
 
 
-def load(path: Path) -> Settings:
+def load(path: str) -> Settings:
     """Read one file of settings; raises :class:`BrokenSettings`."""
     try:
         marked = parse(head(path, LIMIT + 1))
@@ -74,12 +77,12 @@ def load(path: Path) -> Settings:
     settings = Settings(path, marked=marked)
     if marked.tree is None:
         return settings
-    schema = json.loads((folder("schemas") / "settings.schema.json").read_bytes())
+    schema = json.loads(content("schemas", "settings.schema.json"))
     if not fits(schema)(marked.tree):
         raise settings.broken(*_refused(marked.tree, schema))
     said: Any = marked.tree
     return settings._replace(
-        house_rules=tuple(path.parent / name for name in said.get("house_rules", ())),
+        house_rules=tuple(os.path.join(os.path.dirname(path), name) for name in said.get("house_rules", ())),
         hold_at=said.get("hold_at"),
         units=said.get("units"),
         grades={rule: Regrade(to["to"], to.get("reason", "")) for rule, to in said.get("severity", {}).items()},

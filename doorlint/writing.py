@@ -6,9 +6,12 @@ import contextlib
 import os
 import tempfile
 from collections.abc import Iterable
-from pathlib import Path
+from typing import TYPE_CHECKING
 
 from doorlint.reading import refuse_unless_ordinary
+
+if TYPE_CHECKING:
+    from pathlib import Path
 
 __all__ = ["write_whole"]
 
@@ -30,11 +33,11 @@ def write_whole(path: Path, parts: Iterable[bytes], mode: int | None = None) -> 
     try:
         with os.fdopen(handle, "wb") as file:
             file.writelines(parts)
-        Path(name).chmod(0o666 & ~_mask() if mode is None else mode)
-        Path(name).replace(path)
+        os.chmod(name, 0o666 & ~_mask() if mode is None else mode)
+        os.replace(name, path)
     except BaseException:
         with contextlib.suppress(OSError):
-            Path(name).unlink()
+            os.unlink(name)
         raise
 
 

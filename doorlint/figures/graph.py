@@ -299,20 +299,19 @@ class Graph:
         axis = subject if subject in self.axes else None
         code, notes = function.__code__, function.__annotations__
         whole = axis is None or notes["return"].startswith("Each[")
+        own = "" if whole else f"{axis}."
         parameters = []
         for argument in code.co_varnames[: code.co_argcount]:
             if argument not in spoken:
                 raise ValueError(f"figure {name} reads {argument}, which is neither a spec value nor a figure")
-            read, note = spoken[argument], notes[argument]
-            each = note.startswith("Each[")
-            own = not whole and not each and read.startswith(f"{axis}.")
-            parameters.append(Parameter(read, each, note.endswith("| None"), "| None]" in note, own))
+            read, (each, optional, gaps) = spoken[argument], _asked(notes[argument])
+            parameters.append(Parameter(read, each, optional, gaps, not each and own != "" and read.startswith(own)))
         label, make = f"figure {name}", column if whole else by_key
         return Node(
             name,
             once(label, function, parameters) if axis is None else make(label, function, parameters, axis),
-            tuple(parameter.name for parameter in parameters),
-            tuple(parameter.name for parameter in parameters if not parameter.optional),
+            tuple([parameter.name for parameter in parameters]),
+            tuple([parameter.name for parameter in parameters if not parameter.optional]),
             axis,
             _dimension(notes["return"]),
             function,
@@ -398,6 +397,12 @@ def _twice(names: list[str]) -> list[str]:
     for name in names:
         by_speech.setdefault(_spoken(name), []).append(name)
     return [" and ".join(same) for same in by_speech.values() if len(same) > 1]
+
+
+@lru_cache
+def _asked(annotation: str) -> tuple[bool, bool, bool]:
+    """Whether a whole column is asked for, whether None will do for it, and whether it will do for its entries."""
+    return annotation.startswith("Each["), annotation.endswith("| None"), "| None]" in annotation
 
 
 @lru_cache

@@ -1,7 +1,5 @@
 """What a figure's docstring says of it: label, formula, unit, source."""
 
-from __future__ import annotations
-
 import re
 from functools import cache
 from types import FunctionType

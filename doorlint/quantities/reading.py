@@ -1,7 +1,5 @@
 """From a written quantity to an SI float, or to an error that says what to write instead."""
 
-from __future__ import annotations
-
 import math
 import re
 from functools import lru_cache

@@ -5,8 +5,6 @@ inches as in millimetres: the comparison has a relative slack of 1e-9. A figure 
 measure of anything: it raises ``OverflowError``, whichever way it would have come out.
 """
 
-from __future__ import annotations
-
 import math
 from collections.abc import Sequence
 from itertools import pairwise

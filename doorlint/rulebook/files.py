@@ -7,14 +7,13 @@ import os
 from collections.abc import Callable, Iterable, Mapping
 from functools import cache
 from itertools import chain
-from pathlib import Path
 from typing import Any, NamedTuple
 
 from doorlint import quantities
 from doorlint.digests import digest
 from doorlint.errors import BrokenRules
 from doorlint.fits import fits
-from doorlint.reading import head
+from doorlint.reading import Place, head
 from doorlint.resources import folder
 from doorlint.spec.marked import LIMIT, Marked, parse
 from doorlint.spec.problems import shown
@@ -36,7 +35,7 @@ class Pack(NamedTuple):
     """the dials of ``stock.yaml``, as written"""
 
 
-def load(place: Path, house: bool = False) -> Pack:
+def load(place: Place, house: bool = False) -> Pack:
     """The pack of one rule folder, read and held against the schemas.
 
     Raises :class:`BrokenRules` naming file, line and column of what is wrong with it.
@@ -44,10 +43,10 @@ def load(place: Path, house: bool = False) -> Pack:
     return pack_of(contents(place), house)
 
 
-def contents(place: Path) -> dict[str, bytes]:
+def contents(place: Place) -> dict[str, bytes]:
     """The files of a rule folder by name, unread; raises :class:`BrokenRules` where there are none."""
     try:
-        names = [*os.listdir(place), *(f"tables/{name}" for name in _inside(place / "tables"))]
+        names = [*os.listdir(place), *(f"tables/{name}" for name in _inside(os.path.join(place, "tables")))]
     except OSError:
         raise BrokenRules(f"{place}: no such folder of rules") from None
     names = sorted(name for name in names if name.endswith(".yaml"))
@@ -56,7 +55,7 @@ def contents(place: Path) -> dict[str, bytes]:
     files = {}
     for name in names:
         try:
-            files[name] = head(f"{place}/{name}", LIMIT + 1)
+            files[name] = head(f"{os.fspath(place)}/{name}", LIMIT + 1)
         except OSError as error:
             raise BrokenRules(f"{place}/{name}: cannot be read: {error.strerror}") from None
         if sum(map(len, files.values())) > MOST_BYTES:
@@ -64,8 +63,8 @@ def contents(place: Path) -> dict[str, bytes]:
     return files
 
 
-def _inside(folder: Path) -> list[str]:
-    return os.listdir(folder) if folder.is_dir() else []
+def _inside(folder: str) -> list[str]:
+    return os.listdir(folder) if os.path.isdir(folder) else []
 
 
 def digest_of(files: Mapping[str, bytes]) -> str:

@@ -5,8 +5,6 @@ dimension. What is left is a small tree of plain data, which can be kept between
 ever made a function.
 """
 
-from __future__ import annotations
-
 import ast
 import re
 from collections.abc import Callable, Mapping, Sequence

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import json
+import os
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from functools import cache as remembered
 from functools import cached_property
-from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from doorlint import cache
@@ -15,6 +15,7 @@ from doorlint.errors import BrokenRules
 from doorlint.figures import modules
 from doorlint.figures.graph import Graph, Job, Node
 from doorlint.figures.table import Table
+from doorlint.reading import Place
 from doorlint.resources import folder, stamp
 from doorlint.rulebook import files
 from doorlint.rulebook.checks import Spare
@@ -205,13 +206,13 @@ class Library:
 
 
 @remembered
-def load(houses: tuple[Path, ...] = (), cache_folder: Path | None = None) -> Library:
+def load(houses: tuple[Place, ...] = (), cache_folder: Place | None = None) -> Library:
     """The library with these house-rule folders, later ones over earlier ones.
 
     What came of reading and checking the rules is kept in ``cache_folder``, for as long as no rule file and nothing
     of this program changes. Raises :class:`BrokenRules` naming what is wrong and where.
     """
-    shops = [(place.name, files.contents(place)) for place in houses]
+    shops = [(os.path.basename(os.path.normpath(place)), files.contents(place)) for place in houses]
     name = ""
     if cache_folder is not None:
         made_of = [stamp(), *((house, files.digest_of(content)) for house, content in shops)]

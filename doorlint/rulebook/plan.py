@@ -76,10 +76,8 @@ def plan_of(said: Sequence[Any]) -> Plan:
     >>> plan_of(json.loads(json.dumps(plan))).at.pointer(None)
     '/door'
     """
-    plan = Plan(*said)
-    return plan._replace(
-        at=Place(*plan.at),
-        when=tuple(Condition(*condition) for condition in plan.when),
-        arguments=tuple(Parameter(*argument) for argument in plan.arguments),
-        wanted=tuple(Place(*place) for place in plan.wanted),
-    )
+    stage, kind, at, axis, dimension, reads, when, arguments, sides, choices, wanted, digest = said
+    return Plan(
+        stage, kind, Place(*at), axis, dimension, reads, [Condition(*one) for one in when],
+        [Parameter(*one) for one in arguments], sides, choices, [Place(*one) for one in wanted], digest,
+    )  # fmt: skip

@@ -6,8 +6,7 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from doorlint.quantities import QuantityError, system_of
 from doorlint.spec.marked import LIMIT, Mapping, Marked, Node, Sequence, node_at, parse, position
@@ -38,8 +37,7 @@ __all__ = [
 ]
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Spec:
+class Spec(NamedTuple):
     """What was read of a job spec.
 
     ``tree`` is the text's tree, None when the text is not even YAML. ``values`` holds SI values by dotted name, below

@@ -4,7 +4,7 @@ import json
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any, Final, Literal, NamedTuple
 
-from doorlint.resources import folder
+from doorlint.resources import content
 from doorlint.spec.pointer import escaped
 
 if TYPE_CHECKING:
@@ -164,9 +164,9 @@ def _term(node: Mapping[str, Any], defs: Mapping[str, Any], name: str, pointer: 
             raise ValueError(f"{pointer}: beside $ref only {', '.join(sorted(_NOTES))} may stand")
         node = {**defs[reference.removeprefix(_DEFS)], **beside}
     kind = _kind(node, reference)
-    must, may = _KEYWORDS[kind]
-    amiss = (must - node.keys()) | (node.keys() - must - may)
-    if amiss:
+    (must, may), keywords = _KEYWORDS[kind], node.keys()
+    if not (keywords >= must and keywords <= must | may):
+        amiss = (must - keywords) | (keywords - must - may)
         raise ValueError(f"{pointer}: the walk of a {kind} does not know this use of {', '.join(sorted(amiss))}")
 
     parts: dict[str, Term] = {}
@@ -191,19 +191,10 @@ def _term(node: Mapping[str, Any], defs: Mapping[str, Any], name: str, pointer: 
         node = {**node, "items": item}
 
     return Term(
-        name=name,
-        pointer=pointer,
-        axis=axis,
-        kind=kind,
-        dimension=node.get("items", node).get("x-dimension"),
-        choices=tuple(node.get("enum", ())),
-        known=node.get("x-known"),
-        record_only=node.get("x-record-only", False),
-        description=node.get("description", ""),
-        examples=tuple(node.get("examples", ())),
-        parts=parts,
-        schema=node,
-    )
+        name, pointer, axis, kind, node.get("items", node).get("x-dimension"), tuple(node.get("enum", ())),
+        node.get("x-known"), node.get("x-record-only", False), node.get("description", ""),
+        tuple(node.get("examples", ())), parts, node,
+    )  # fmt: skip
 
 
 _BY_TYPE: Final[dict[str, Kind]] = {"boolean": "flag", "integer": "count", "number": "number"}
@@ -228,5 +219,5 @@ def _kind(node: Mapping[str, Any], reference: str | None) -> Kind:
     raise ValueError(f"the walk knows no type {sort!r}")
 
 
-VOCABULARY: Final = vocabulary_of(json.loads(folder("schemas").joinpath("job-spec.schema.json").read_bytes()))
+VOCABULARY: Final = vocabulary_of(json.loads(content("schemas", "job-spec.schema.json")))
 """The vocabulary of the job spec, as its schema gives it."""

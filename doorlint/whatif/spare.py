@@ -5,8 +5,6 @@ what it reads (as much again where nothing else is said here), a formula adds it
 is off at a time. Counts are no lengths: what a tape could do to them is left out, here and in the trial.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterable, Mapping
 from functools import cache, lru_cache
 from itertools import accumulate

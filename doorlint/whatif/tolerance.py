@@ -5,8 +5,6 @@ its band. A verdict is in doubt when the same check, made again at the same thin
 that lie within the bounds of :mod:`doorlint.whatif.spare` are tried. A count is not in doubt for a tape's sake.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator
 from functools import cache
 from typing import NamedTuple

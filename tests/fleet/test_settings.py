@@ -33,9 +33,9 @@ def shop(tmp_path: Path) -> Path:
     return place
 
 
-def set_to(place: Path, text: str) -> Path:
+def set_to(place: Path, text: str) -> str:
     (place / NAME).write_text(text, "utf-8")
-    return place / NAME
+    return str(place / NAME)
 
 
 def reviewed(run: Run, place: Path, *words: str) -> dict[str, Any]:
@@ -46,19 +46,19 @@ def reviewed(run: Run, place: Path, *words: str) -> dict[str, Any]:
 
 def test_they_are_found_upward_to_the_root_of_the_repository(shop: Path) -> None:
     set_to(shop.parent, "")
-    assert find(shop / "jobs") is None
-    assert find(shop.parent) == shop.parent / NAME
+    assert find(str(shop / "jobs")) is None
+    assert find(str(shop.parent)) == str(shop.parent / NAME)
     settings = set_to(shop, "")
-    assert find(shop / "jobs") == find(shop) == settings
+    assert find(str(shop / "jobs")) == find(str(shop)) == settings
     nearer = set_to(shop / "jobs", "")
-    assert find(shop / "jobs") == nearer
+    assert find(str(shop / "jobs")) == nearer
 
 
 def test_a_worktree_has_a_file_for_a_git_folder(tmp_path: Path) -> None:
     set_to(tmp_path, "")
     (tmp_path / "tree").mkdir()
     (tmp_path / "tree" / ".git").write_text("gitdir: elsewhere\n", "ascii")
-    assert find(tmp_path / "tree") is None
+    assert find(str(tmp_path / "tree")) is None
 
 
 def test_the_command_line_goes_before_the_settings_and_these_before_the_default(run: Run, shop: Path) -> None:

@@ -134,7 +134,7 @@ def test_a_schema_that_the_walk_does_not_know_is_refused(
 
 
 def test_data_is_found_beside_the_package_and_inside_it(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("doorlint.resources.__file__", str(tmp_path / "doorlint" / "resources.py"))
+    monkeypatch.setattr("doorlint.resources._PACKAGE", str(tmp_path / "doorlint"))
     with pytest.raises(FileNotFoundError, match="installed without its folder 'rules'"):
         folder("rules")
     (tmp_path / "rules").mkdir()
