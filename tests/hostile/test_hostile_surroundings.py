@@ -7,18 +7,16 @@ from __future__ import annotations
 
 import os
 import pty
-import signal
 import stat
 import subprocess
 import sys
-import time
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
 import needs
 import pytest
-from measured import GOOD, Ended, command, doorlint, environment
+from measured import GOOD, Ended, doorlint, environment
 from shared import DAY, ROOT
 
 WORDS = ("review", "door.yaml", "--on", DAY)
@@ -254,33 +252,6 @@ def _worked(process: int) -> float:
     """Seconds of processor time of a process and the children it has waited for."""
     fields = Path(f"/proc/{process}/stat").read_text("ascii").rpartition(")")[2].split()
     return sum(map(int, fields[11:15])) / os.sysconf("SC_CLK_TCK")
-
-
-@pytest.mark.parametrize("more", [(), ("--workers", "2")], ids=["alone", "workers"])
-@pytest.mark.parametrize("out", [True, False], ids=["file", "printed"])
-def test_an_interrupt_is_no_verdict_and_leaves_nothing_behind(more: tuple[str, ...], out: bool, place: Path) -> None:
-    _fleet(place, 4000)
-    words = ["review", "jobs", "--cache", "none", *more, *(["--out", "report"] if out else [])]
-    with (
-        (place.parent / "printed").open("wb") as printed,
-        subprocess.Popen(
-            command(*words),
-            cwd=place,
-            env=environment(place),
-            stdout=printed,
-            stderr=subprocess.PIPE,
-            start_new_session=True,
-        ) as run,
-    ):
-        while run.poll() is None and _worked(run.pid) < 1.0:
-            time.sleep(0.02)
-        assert run.poll() is None, "it ended before it could be interrupted"
-        os.killpg(run.pid, signal.SIGINT)  # as a terminal does: to all of the group
-        _, said = run.communicate(timeout=20)
-    assert (run.returncode, said) == (130, b"doorlint: interrupted\n")
-    with pytest.raises(ProcessLookupError, match="No such process"):
-        os.killpg(run.pid, 0)  # no worker is left
-    assert sorted(path.name for path in place.iterdir()) == ["door.yaml", "jobs"]
 
 
 # --- the cache -----------------------------------------------------------------------------------------------------
