@@ -238,22 +238,6 @@ def test_a_terminal_gets_no_colour_that_was_not_asked_for(place: Path) -> None:
     assert done.code == 0
 
 
-# --- interrupted ---------------------------------------------------------------------------------------------------
-
-
-def _fleet(place: Path, count: int) -> None:
-    (place / "jobs").mkdir()
-    for number in range(count):
-        text = GOOD.replace(b"headroom: 26 in", b"headroom: %d.%04d in" % (26, number))
-        (place / "jobs" / f"door-{number}.yaml").write_bytes(text)
-
-
-def _worked(process: int) -> float:
-    """Seconds of processor time of a process and the children it has waited for."""
-    fields = Path(f"/proc/{process}/stat").read_text("ascii").rpartition(")")[2].split()
-    return sum(map(int, fields[11:15])) / os.sysconf("SC_CLK_TCK")
-
-
 # --- the cache -----------------------------------------------------------------------------------------------------
 
 
