@@ -7,6 +7,7 @@ from doorlint import quantities
 from doorlint.findings import Finding, SpecReview
 from doorlint.rulebook.rule import Severity, Source
 from doorlint.spec import Spec
+from doorlint.spec.marked import position
 from doorlint.spec.problems import BuiltIn
 from doorlint.spec.vocabulary import VOCABULARY
 
@@ -15,6 +16,7 @@ __all__ = ["BUILT_IN", "Across", "Trait", "traits_of"]
 NUMBER = "job.number"
 SIZES = tuple(name for name in VOCABULARY.leaves if name.startswith(("opening.width.", "opening.height.")))
 """What two specs of one opening must agree on."""
+PATHS = tuple((name, name.split(".")) for name in (NUMBER, *SIZES))
 
 BUILT_IN: dict[str, BuiltIn] = {
     "fleet.job-number-twice": BuiltIn(
@@ -64,9 +66,7 @@ class Sizes(NamedTuple):
 def traits_of(spec: Spec) -> tuple[Trait, ...]:
     """The job number of a spec and the sizes of its opening, as far as they are given."""
     return tuple(
-        Trait(name, spec.values[name], *spec.position(VOCABULARY.pointer_of(name)))
-        for name in (NUMBER, *SIZES)
-        if name in spec.values
+        Trait(name, spec.values[name], *position(spec.tree, path)) for name, path in PATHS if name in spec.values
     )
 
 

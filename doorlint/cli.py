@@ -200,7 +200,8 @@ def review(
             fail(str(error))
         return
     if len(sources) > 1:
-        gc.freeze()  # what is there stays; what many specs leave behind is looked for
+        gc.freeze()  # what is there stays; what many specs leave behind is looked for, but seldom
+        gc.set_threshold(50_000)
         gc.enable()
     codes = {0}
 

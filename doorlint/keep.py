@@ -30,9 +30,12 @@ LARGEST = 2**28
 """Bytes; a file that has grown beyond this is begun anew."""
 
 
-def key_of(data: bytes, stage: str | None) -> str:
-    """What a record is kept under, of all that it depends on beside the rules and this program."""
-    return f"{digest(data)}:{stage or ''}"
+def key_of(digest: str, stage: str | None) -> str:
+    """What a record is kept under, of all that it depends on beside the rules and this program.
+
+    ``digest`` is the whole one of the spec's bytes.
+    """
+    return f"{digest}:{stage or ''}"
 
 
 class Records:

@@ -98,7 +98,12 @@ def check(data: bytes | str, library: Library, stage: str | None = None) -> Chec
 
 def digest_of(data: bytes | str) -> str:
     """Twelve hex digits of a spec's bytes, so that "reviewed as it was then" can be shown."""
-    return digest(data)[:12]
+    return shortened(digest(data))
+
+
+def shortened(whole: str) -> str:
+    """As much of a whole digest as a report shows."""
+    return whole[:12]
 
 
 def check_spec(spec: Spec, digest: str, library: Library, stage: str | None = None, like: Job | None = None) -> Checked:
@@ -333,15 +338,18 @@ def _problem(rule: str, pointer: str, line: int, column: int, message: str) -> F
                    "Nothing in this file was checked; do not order or build from it.", "never", said.fix)  # fmt: skip
 
 
+_SIGNED = [name for name, term in VOCABULARY.leaves.items() if term.axis == "approval"]
+
+
 def _approvals(spec: Spec) -> dict[str, Signed]:
-    names = [name for name, term in VOCABULARY.leaves.items() if term.axis == "approval"]
     return {
         key: Signed(
             *spec.position(f"/approvals/{key}"),
-            {name.partition(".")[2]: spec.values[name][key] for name in names if key in spec.values.get(name, {})},
+            {name.partition(".")[2]: spec.values[name][key] for name in _SIGNED if key in spec.values.get(name, {})},
         )
         for key in spec.keys.get("approval", ())
     }
+
 
 
 __all__ = ["STAGES", "Policy", "Record", "check", "judge", "measure"]

@@ -15,7 +15,7 @@ from doorlint.errors import Lacking, NotModelled, OutsideTable
 if TYPE_CHECKING:
     from doorlint.figures.graph import Job
 
-__all__ = ["FLAWED", "IdleError", "Parameter", "Unknown", "along", "by_key", "column", "merged", "once"]
+__all__ = ["FLAWED", "IdleError", "Parameter", "Unknown", "along", "by_key", "column", "getter", "merged", "once"]
 
 
 class Unknown(NamedTuple):
@@ -72,7 +72,8 @@ def _merged(unknowns: tuple[Unknown, ...]) -> Unknown:
 
 def once(label: str, function: Callable[..., Any], parameters: Sequence[Parameter]) -> Callable[["Job"], Any]:
     """What a function comes to in a job as a whole; ``label`` is what a crash in it is reported as."""
-    names, known = _names(parameters)
+    names = [parameter.name for parameter in parameters]
+    known = getter(names)
     needed = [place for place, parameter in enumerate(parameters) if not parameter.optional]
 
     def compute(job: "Job") -> Any:
@@ -127,7 +128,8 @@ def along(
     label: str, function: Callable[..., Any], parameters: Sequence[Parameter], axis: str
 ) -> Callable[["Job", Sequence[str]], list[Any]]:
     """What a function comes to for some of the things of an axis, in the order of their keys."""
-    names, known = _names(parameters)
+    names = [parameter.name for parameter in parameters]
+    known = getter(names)
     own, needed = [parameter.own for parameter in parameters], [not parameter.optional for parameter in parameters]
 
     def compute(job: "Job", keys: Sequence[str]) -> list[Any]:
@@ -161,12 +163,11 @@ def along(
     return compute
 
 
-def _names(parameters: Sequence[Parameter]) -> tuple[list[str], Callable[[Mapping[str, Any]], tuple[Any, ...]]]:
-    """The names of the cells that a function takes, and what takes them all from a memo that has them."""
-    names = [parameter.name for parameter in parameters]
+def getter(names: Sequence[str]) -> Callable[[Mapping[str, Any]], tuple[Any, ...]]:
+    """What takes the cells of some names from a memo, and raises :class:`KeyError` where that has not all of them."""
     if len(names) > 1:
-        return names, itemgetter(*names)
-    return names, lambda memo: tuple(memo[name] for name in names)
+        return itemgetter(*names)
+    return lambda memo: tuple(memo[name] for name in names)
 
 
 def _row(parameter: Parameter, cell: Any, keys: Sequence[str]) -> Sequence[Any]:

@@ -124,9 +124,7 @@ class Job:
     def work_out(self, name: str, compute: Callable[[Job], Any]) -> Any:
         """Work a cell out and remember it, and whether it is sound throughout."""
         value = self.memo[name] = compute(self)
-        if value.__class__ not in FLAWED and (
-            value.__class__ is not dict or FLAWED.isdisjoint(map(type, value.values()))
-        ):
+        if _sound(value):
             self.sound.add(name)
         return value
 
@@ -248,11 +246,13 @@ class Graph:
 
         So what each reads is there already. The order is a help, never a condition. Returns how many cells are known.
         """
-        memo = job.memo
+        memo, sound = job.memo, job.sound
         if memo.__class__ is dict:
             for name, compute in self._orders.get(self._kind(job, purpose), ()):
                 if name not in memo:
-                    job.work_out(name, compute)
+                    value = memo[name] = compute(job)
+                    if _sound(value):
+                        sound.add(name)
         return len(memo)
 
     def learn(self, job: Job, purpose: str, known: int) -> None:
@@ -353,6 +353,12 @@ def _leaf(term: Term, axes: Mapping[str, str]) -> Node:
         return {**gaps, **job.values[name]} if name in job.values else gaps
 
     return Node(name, entries, axis=axis, dimension=term.dimension)
+
+
+def _sound(value: Any) -> bool:
+    if value.__class__ is dict:
+        return FLAWED.isdisjoint(map(type, value.values()))
+    return value.__class__ not in FLAWED
 
 
 def _by_axis(several: Iterable[Term | Node], axes: Iterable[str]) -> dict[str, set[str]]:

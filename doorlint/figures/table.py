@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import NamedTuple
+from functools import lru_cache
 
 from doorlint.errors import OutsideTable
 
@@ -11,7 +11,7 @@ SAME = 1e-6
 """Two written sizes are one size when they differ by no more than this share (0.25 in and 6.35 mm)."""
 
 
-class Table(NamedTuple):
+class Table:
     """Rows under named columns, all in SI.
 
     ``match`` says for each key column how a row is found: ``exact`` (this very value), ``between``
@@ -26,48 +26,53 @@ class Table(NamedTuple):
     doorlint.errors.OutsideTable: table hooks has no row for size 4
     """
 
-    name: str
-    columns: tuple[str, ...]
-    match: Mapping[str, str]
-    rows: Sequence[tuple[float | str, ...]]
+    __slots__ = ("columns", "match", "name", "rows")
+
+    def __init__(
+        self, name: str, columns: tuple[str, ...], match: Mapping[str, str], rows: Sequence[tuple[float | str, ...]]
+    ) -> None:
+        self.name, self.columns, self.match, self.rows = name, columns, match, rows
 
     def look(self, column: str, **keys: float | str) -> float:
         """The value in ``column`` of the row with these keys; raises :class:`OutsideTable`."""
-        rows: Sequence[tuple[float | str, ...]] = self.rows
-        sliding: str | None = None
-        for key, wanted in keys.items():
-            how = self.match[key]
-            if how == "exact":
-                at = self.columns.index(key)
-                rows = [row for row in rows if _same(row[at], wanted)]
-            elif sliding is None:
-                sliding = key
-            else:
-                raise ValueError(f"table {self.name}: only one key can slide")
-        value = self.columns.index(column)
-        if sliding is None:
-            if len(rows) == 1:
-                return float(rows[0][value])
-        else:
-            found = self._slide(rows, self.columns.index(sliding), value, float(keys[sliding]), self.match[sliding])
-            if found is not None:
-                return found
-        asked = ", ".join(
-            f"{key} {wanted:g}" if isinstance(wanted, float) else f"{key} {wanted}" for key, wanted in keys.items()
-        )
-        raise OutsideTable(f"table {self.name} has no row for {asked}")
+        return _found(self, column, tuple(keys.items()))
 
-    @staticmethod
-    def _slide(rows: Sequence[tuple[float | str, ...]], key: int, value: int, wanted: float, how: str) -> float | None:
-        points = sorted((float(row[key]), float(row[value])) for row in rows)
-        if not points or wanted < points[0][0] * (1 - SAME) or wanted > points[-1][0] * (1 + SAME):
-            return None
-        below = max((point for point in points if point[0] <= wanted * (1 + SAME)), default=points[0])
-        above = next((point for point in points if point[0] >= wanted), points[-1])
-        if how == "from" or above[0] <= below[0]:
-            return below[1]
-        share = (wanted - below[0]) / (above[0] - below[0])
-        return below[1] + share * (above[1] - below[1])
+
+@lru_cache(maxsize=4096)  # the same few sizes stand in all specs of a shop
+def _found(table: Table, column: str, keys: tuple[tuple[str, float | str], ...]) -> float:
+    rows: Sequence[tuple[float | str, ...]] = table.rows
+    sliding: tuple[str, float] | None = None
+    for key, wanted in keys:
+        if table.match[key] == "exact":
+            at = table.columns.index(key)
+            rows = [row for row in rows if _same(row[at], wanted)]
+        elif sliding is None:
+            sliding = key, float(wanted)
+        else:
+            raise ValueError(f"table {table.name}: only one key can slide")
+    value = table.columns.index(column)
+    if sliding is None:
+        if len(rows) == 1:
+            return float(rows[0][value])
+    else:
+        key, size = sliding
+        found = _slide(rows, table.columns.index(key), value, size, table.match[key])
+        if found is not None:
+            return found
+    asked = ", ".join(f"{key} {wanted:g}" if isinstance(wanted, float) else f"{key} {wanted}" for key, wanted in keys)
+    raise OutsideTable(f"table {table.name} has no row for {asked}")
+
+
+def _slide(rows: Sequence[tuple[float | str, ...]], key: int, value: int, wanted: float, how: str) -> float | None:
+    points = sorted((float(row[key]), float(row[value])) for row in rows)
+    if not points or wanted < points[0][0] * (1 - SAME) or wanted > points[-1][0] * (1 + SAME):
+        return None
+    below = max((point for point in points if point[0] <= wanted * (1 + SAME)), default=points[0])
+    above = next((point for point in points if point[0] >= wanted), points[-1])
+    if how == "from" or above[0] <= below[0]:
+        return below[1]
+    share = (wanted - below[0]) / (above[0] - below[0])
+    return below[1] + share * (above[1] - below[1])
 
 
 def _same(row: float | str, wanted: float | str) -> bool:

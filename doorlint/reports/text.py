@@ -129,6 +129,8 @@ def _table(verdicts: Sequence[tuple[Verdict, str]]) -> Iterator[str]:
 
 def wrap(text: str, first: str, rest: str | None = None) -> list[str]:
     """Text in lines of at most 78 columns; a long word (a pointer, a path) keeps its own line whole."""
+    if len(first) + len(text) <= WIDTH and text.split(" ") == text.split():
+        return [first + text]  # as it would come out, a good deal sooner
     return textwrap.wrap(
         text,
         WIDTH,

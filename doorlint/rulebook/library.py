@@ -22,6 +22,7 @@ from doorlint.rulebook.checks import Spare
 from doorlint.rulebook.formula import Named
 from doorlint.rulebook.link import Linked
 from doorlint.rulebook.plan import Plan, plan_of
+from doorlint.rulebook.quick import Group, grouped, quick
 from doorlint.rulebook.rule import STAGES, Outcome, Rule, Source, Standing, weakest
 from doorlint.spec.vocabulary import VOCABULARY
 
@@ -76,7 +77,7 @@ class Library:
         self.linked = {rule: Linked(rule, plan) for rule, plan in self.plans.items()}
         for rule, plan in self.plans.items():
             self.graph.add(Node(RULE + rule, self.linked[rule].hold, tuple(plan.reads), plan.needs), plan.axis)
-        self._asked: dict[str, list[tuple[str, Linked]]] = {}
+        self._groups: dict[str, list[Group]] = {}
         self._standings: dict[str, Standing] = {}
 
     @cached_property
@@ -109,12 +110,14 @@ class Library:
     ) -> tuple[int, list[Outcome], list[Outcome]]:
         """How many checks of a stage are met, the outcomes of all others, and of those that are met the ones that may
         not have enough to spare: quicker than all outcomes. ``spares`` gives what is enough, by the cell of a rule."""
-        if stage not in self._asked:
-            self._asked[stage] = [(RULE + rule, self.linked[rule]) for rule in self.asked(stage)]
+        if stage not in self._groups:
+            rules = [((RULE + rule, self.linked[rule]), self.plans[rule]) for rule in self.asked(stage)]
+            self._groups[stage] = grouped(rules)
         known = self.graph.prepare(job, stage)
         enough = spares(self, job, stage)
-        met, others, slim = 0, [], []
-        for name, linked in self._asked[stage]:
+        met, left = quick(self._groups[stage], job, enough)
+        others, slim = [], []
+        for name, linked in left:
             spare = enough.get(name)
             count = linked.met(job, spare)
             if count is not None:

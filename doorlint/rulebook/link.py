@@ -66,7 +66,7 @@ class Linked:
         """Its conditions on the job, and those on each thing."""
         if self._asks is None:
             when = self._plan.when
-            self._asks = _asked([one for one in when if not one.own]), _asked([one for one in when if one.own])
+            self._asks = asked_by([one for one in when if not one.own]), asked_by([one for one in when if one.own])
         return self._asks
 
     def _ready(self) -> Sides:
@@ -103,11 +103,24 @@ def _outcomes(rule: str, plan: Plan, sides: Sides, asked_for: tuple[Asked, Asked
 
 
 def _met(plan: Plan, sides: Sides, asked_for: tuple[Asked, Asked]) -> Met:
-    axis, accepts, margin = plan.axis, _accepts(plan), MARGINS.get(plan.kind)
+    axis, accepts, margin = plan.axis, accepts_of(plan), MARGINS.get(plan.kind)
     of_job, of_thing = asked_for
 
-    def met(job: Job, spare: checks.Spare | None = None) -> int | None:
-        keys = JOB if axis is None else job.keys.get(axis, ())
+    def by_job(job: Job, spare: checks.Spare | None = None) -> int | None:
+        asked = of_job(job, None)
+        if asked is not True:
+            return None if asked else 0
+        (side,) = sides(job, JOB)
+        if side is None:
+            return 0
+        if side.__class__ is Unknown or not accepts(*side):
+            return None
+        if spare is not None and margin is not None and not margin(*side) > spare.fixed + spare.share * abs(side[0]):
+            return None
+        return 1
+
+    def by_things(job: Job, spare: checks.Spare | None = None) -> int | None:
+        keys: Keys = job.keys.get(axis or "", ())
         asked = of_job(job, None) if keys else False
         if asked is not True:
             return None if asked else 0
@@ -125,7 +138,7 @@ def _met(plan: Plan, sides: Sides, asked_for: tuple[Asked, Asked]) -> Met:
                     return None
         return len(found)
 
-    return met
+    return by_job if axis is None else by_things
 
 
 def _unknown(rule: str, at: Place, key: str | None, why: Unknown) -> Outcome:
@@ -139,7 +152,7 @@ def _always(_job: Job, _key: str | None) -> bool | Unknown:
     return True
 
 
-def _asked(when: Sequence[Condition]) -> Asked:
+def asked_by(when: Sequence[Condition]) -> Asked:
     """Whether all conditions hold; one that does not settles it, whatever is unknown of the others."""
     if not when:
         return _always
@@ -262,7 +275,8 @@ JUDGES: dict[str, Callable[[str, Plan], Judge]] = {
 """For each kind of check, what makes the function that says how a job stands to it."""
 
 
-def _accepts(plan: Plan) -> Callable[..., bool]:
+def accepts_of(plan: Plan) -> Callable[..., bool]:
+    """What may say of the sides of a check that it is met."""
     return plan.choices.__contains__ if plan.kind == "one_of" else ACCEPTS[plan.kind]
 
 

@@ -88,7 +88,7 @@ def test_more_workers_join_by_themselves_where_they_pay(monkeypatch: pytest.Monk
 
 
 def test_a_worker_that_dies_is_no_verdict(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(fleet, "_one", lambda *_: os._exit(9))
+    monkeypatch.setattr(fleet, "_end", lambda *_: os._exit(9))
     with pytest.raises(WrongCall, match="a worker died before it was done"):
         reviewed(folder, workers=2)
 

@@ -17,6 +17,7 @@ from varied import spec_text
 
 from doorlint import cache, fleet, keep
 from doorlint.api import review_paths
+from doorlint.digests import digest
 from doorlint.findings import SpecReview
 from doorlint.keep import Records, key_of, record_of
 from doorlint.rulebook.library import Library, load
@@ -98,7 +99,7 @@ def test_records_with_everything_in_them_come_back(library: Library) -> None:
 def test_what_did_not_change_is_not_checked_again(folder: Path, kept: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     first = reviewed(folder, kept)
     forget()
-    monkeypatch.setattr(fleet, "check", never)
+    monkeypatch.setattr(fleet, "check_spec", never)
     assert reviewed(folder, kept) == first
     (folder / "3.yaml").write_text(spec_text(3) + "# again\n", "utf-8")
     with pytest.raises(CheckedAgainError, match="checked again"):
@@ -232,7 +233,7 @@ def test_what_another_could_have_written_is_not_believed(
     expected = reviewed(folder, kept)
     change(kept)
     forget()
-    monkeypatch.setattr(fleet, "check", never)
+    monkeypatch.setattr(fleet, "check_spec", never)
     with pytest.raises(CheckedAgainError, match="checked again"):
         reviewed(folder, kept)
     monkeypatch.undo()
@@ -283,7 +284,7 @@ def test_only_the_newest_of_a_kind_are_left(tmp_path: Path) -> None:
 def test_two_runs_may_keep_at_one_time(kept: Path, library: Library) -> None:
     def record(seed: int) -> tuple[str, Record]:
         data = spec_text(seed).encode()
-        return key_of(data, None), check(data, library).record
+        return key_of(digest(data), None), check(data, library).record
 
     one, other = Records(kept, library), Records(kept, library)
     for seed in range(6):

@@ -79,7 +79,7 @@ def doorlint(
         )
         code, seconds, peak = json.loads(report.read_text("ascii"))
     ended = Ended(code, (done.stdout or b"").decode(), done.stderr.decode(), seconds, peak / 1e6)
-    RUNS.append((os.environ.get("PYTEST_CURRENT_TEST", "").partition(" ")[0], ended))
+    RUNS.append((os.environ.get("PYTEST_CURRENT_TEST", "").rpartition(" (")[0], ended))
     return ended
 
 

@@ -495,5 +495,14 @@ def test_option_like_names_are_files_behind_two_dashes(words: tuple[str, ...], p
     assert sorted(path.name for path in place.iterdir()) == ["--out=harmed", "door.yaml"]
 
 
+def test_what_hands_us_names_of_files_ends_its_options_first() -> None:
+    """A commit may bring a file whose name is an option: ``--house-rules=ours.yaml``."""
+    hook = (ROOT / ".pre-commit-hooks.yaml").read_text("utf-8")
+    assert hook.count("entry: ") == hook.count("args: [--]")
+    handed = [line for line in (ROOT / "README.md").read_text("utf-8").splitlines() if "xargs" in line]
+    assert handed
+    assert all(line.endswith(" --") for line in handed)
+
+
 def test_samples_are_not_touched_by_any_of_this() -> None:
     assert (ROOT / "sample_specs" / "tower-order.yaml").read_bytes() == GOOD
