@@ -82,3 +82,19 @@ def test_a_house_cannot_take_an_id_of_the_library(tmp_path: Path) -> None:
     (tmp_path / "hinges.yaml").write_text(text, "utf-8")
     with pytest.raises(BrokenRules, match=r"rule hinges\.rising is there twice"):
         load((tmp_path,))
+
+
+def test_a_column_is_called_as_a_formula_can_name_it(tmp_path: Path) -> None:
+    (tmp_path / "tables").mkdir()
+    (tmp_path / "tables" / "own.yaml").write_text(
+        "table: own\ntitle: t\nsource: {standing: practice, note: n}\noutside: o\n"
+        "columns: {if: length, room: length}\nmatch: {if: exact}\nrows: [[1 in, 2 in]]\n"
+    )
+    (tmp_path / "shop.yaml").write_text(
+        "- id: shop.own\n  title: t\n  severity: warning\n  from: survey\n"
+        "  let: {own: {table: own, column: room, if: room.headroom}}\n  check: {value: own, at_least: 1 in}\n"
+        "  message: '{value} {limit}'\n  why: w\n  safety: s\n  sign_off: supervisor\n"
+        "  source: {standing: practice, note: n}\n  examples: {base: survey-clean, inside: {}, outside: {}}\n"
+    )
+    with pytest.raises(BrokenRules, match=r"rule shop\.own: let: a column cannot be called if"):
+        load((tmp_path,))

@@ -4,10 +4,9 @@ An argument that is unknown makes the value unknown, one that does not apply (No
 so it does not apply, since what does not apply needs no input. A parameter may say that it takes None for either.
 """
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from functools import lru_cache
 from itertools import compress
-from operator import itemgetter
 from typing import TYPE_CHECKING, Any, Final, NamedTuple
 
 from doorlint.errors import Lacking, NotModelled, OutsideTable
@@ -15,7 +14,7 @@ from doorlint.errors import Lacking, NotModelled, OutsideTable
 if TYPE_CHECKING:
     from doorlint.figures.graph import Job
 
-__all__ = ["FLAWED", "IdleError", "Parameter", "Unknown", "along", "by_key", "column", "getter", "merged", "once"]
+__all__ = ["FLAWED", "IdleError", "Parameter", "Unknown", "along", "by_key", "column", "merged", "once"]
 
 
 class Unknown(NamedTuple):
@@ -73,19 +72,13 @@ def _merged(unknowns: tuple[Unknown, ...]) -> Unknown:
 def once(label: str, function: Callable[..., Any], parameters: Sequence[Parameter]) -> Callable[["Job"], Any]:
     """What a function comes to in a job as a whole; ``label`` is what a crash in it is reported as."""
     names = [parameter.name for parameter in parameters]
-    known = getter(names)
     needed = [place for place, parameter in enumerate(parameters) if not parameter.optional]
 
     def compute(job: "Job") -> Any:
-        try:
-            arguments = known(job.memo)
-        except KeyError:
-            arguments = tuple(map(job.cell, names))
-        if not job.sound.issuperset(names):
-            arguments = tuple(map(_taken, parameters, arguments))
-            flaw = _flaw([arguments[place] for place in needed])
-            if flaw is not _FINE:
-                return flaw
+        arguments = tuple(map(_taken, parameters, map(job.cell, names)))
+        flaw = _flaw([arguments[place] for place in needed])
+        if flaw is not _FINE:
+            return flaw
         try:
             return function(*arguments)
         except Exception as error:
@@ -113,7 +106,7 @@ def by_key(
     label: str, function: Callable[..., Any], parameters: Sequence[Parameter], axis: str
 ) -> Callable[["Job"], Any]:
     """The column of what a function comes to for every thing of an axis."""
-    each = along(label, function, parameters, axis)
+    each = along(label, function, parameters)
 
     def compute(job: "Job") -> Any:
         keys = job.keys.get(axis)
@@ -125,26 +118,17 @@ def by_key(
 
 
 def along(
-    label: str, function: Callable[..., Any], parameters: Sequence[Parameter], axis: str
+    label: str, function: Callable[..., Any], parameters: Sequence[Parameter]
 ) -> Callable[["Job", Sequence[str]], list[Any]]:
     """What a function comes to for some of the things of an axis, in the order of their keys."""
     names = [parameter.name for parameter in parameters]
-    known = getter(names)
-    own, needed = [parameter.own for parameter in parameters], [not parameter.optional for parameter in parameters]
+    needed = [not parameter.optional for parameter in parameters]
 
     def compute(job: "Job", keys: Sequence[str]) -> list[Any]:
-        try:
-            cells = known(job.memo)
-        except KeyError:
-            cells = tuple(map(job.cell, names))
-        rows: list[Any]
-        lacking: list[Any] = []
+        cells = tuple(map(job.cell, names))
         many = len(keys)
-        if keys is job.keys[axis] and job.sound.issuperset(names):
-            rows = [cell.values() if one else [cell] * many for one, cell in zip(own, cells, strict=True)]
-        else:
-            rows = [_row(parameter, cell, keys) for parameter, cell in zip(parameters, cells, strict=True)]
-            lacking = [row for row in compress(rows, needed) if not FLAWED.isdisjoint(map(type, row))]
+        rows = [_row(parameter, cell, keys) for parameter, cell in zip(parameters, cells, strict=True)]
+        lacking = [row for row in compress(rows, needed) if not FLAWED.isdisjoint(map(type, row))]
         if not lacking:
             try:
                 return list(map(function, *rows))
@@ -161,13 +145,6 @@ def along(
             return _declined(job, label, error)
 
     return compute
-
-
-def getter(names: Sequence[str]) -> Callable[[Mapping[str, Any]], tuple[Any, ...]]:
-    """What takes the cells of some names from a memo, and raises :class:`KeyError` where that has not all of them."""
-    if len(names) > 1:
-        return itemgetter(*names)
-    return lambda memo: tuple(memo[name] for name in names)
 
 
 def _row(parameter: Parameter, cell: Any, keys: Sequence[str]) -> Sequence[Any]:

@@ -11,13 +11,12 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterable, Mapping
 from functools import lru_cache
-from itertools import islice
 from types import FunctionType, ModuleType
 from typing import Any, NamedTuple, Protocol
 
-from doorlint.figures.cells import FLAWED, Parameter, Unknown, by_key, column, merged, once
+from doorlint.figures.cells import Parameter, Unknown, by_key, column, merged, once
 
-__all__ = ["Graph", "Job", "Kept", "Node", "Parameter", "Term", "Unknown", "merged", "natural"]
+__all__ = ["Graph", "Job", "Node", "Parameter", "Term", "Unknown", "merged", "natural"]
 
 
 class Term(Protocol):
@@ -45,6 +44,13 @@ class Node(NamedTuple):
     dimension: str | None = None
     function: FunctionType | None = None
     parameters: tuple[Parameter, ...] = ()
+    each: bool = False
+    """the function gives the value of one thing, not a column"""
+
+    @property
+    def may_idle(self) -> bool:
+        """Whether its function may say that it does not apply."""
+        return self.function is not None and "None" in self.function.__annotations__["return"]
 
 
 def natural(key: str) -> list[tuple[int, str]]:
@@ -56,44 +62,10 @@ def natural(key: str) -> list[tuple[int, str]]:
     return [(int(part), "") if part.isdigit() else (-1, part) for part in re.split(r"(\d+)", key)]
 
 
-ABSENT = object()
-"""What a cell is that has not been worked out."""
-
-
-class Kept(dict[str, Any]):
-    """The cells of a changed job: those worked out anew, over those of the first job that the change leaves alone.
-
-    >>> kept = Kept({"a": 1, "b": 2}, frozenset("b"))
-    >>> kept["a"], kept.known("b") is ABSENT
-    (1, True)
-    """
-
-    __slots__ = ("first", "gone")
-
-    def __init__(self, first: dict[str, Any], gone: frozenset[str]) -> None:
-        super().__init__()
-        self.first, self.gone = first, gone
-
-    def __missing__(self, name: str) -> Any:
-        cell = self.known(name)
-        if cell is ABSENT:
-            raise KeyError(name)
-        return cell
-
-    def known(self, name: str) -> Any:
-        """The cell as far as it has been worked out, here or in the first job; :data:`ABSENT` where it has not."""
-        layer: dict[str, Any] = self
-        while name not in layer:
-            if not isinstance(layer, Kept) or name in layer.gone:
-                return ABSENT
-            layer = layer.first
-        return layer[name]
-
-
 class Job:
     """One spec's values and every figure worked out from them so far."""
 
-    __slots__ = ("graph", "keys", "memo", "sound", "values")
+    __slots__ = ("graph", "keys", "memo", "values")
 
     def __init__(
         self,
@@ -106,8 +78,6 @@ class Job:
         self.values = values
         self.keys = keys
         self.memo: dict[str, Any] = {} if memo is None else memo
-        self.sound: set[str] = set()
-        """those cells known to hold nothing that is unknown or does not apply; that others do is not said"""
 
     def cell(self, name: str) -> Any:
         """The value of a name: a float, text, flag or column; ``None`` when it does not apply; or an
@@ -115,17 +85,7 @@ class Job:
         memo = self.memo
         if name in memo:
             return memo[name]
-        if isinstance(memo, Kept):
-            value = memo.known(name)
-            if value is not ABSENT:
-                return value
-        return self.work_out(name, self.graph.nodes[name].compute)
-
-    def work_out(self, name: str, compute: Callable[[Job], Any]) -> Any:
-        """Work a cell out and remember it, and whether it is sound throughout."""
-        value = self.memo[name] = compute(self)
-        if _sound(value):
-            self.sound.add(name)
+        value = memo[name] = self.graph.nodes[name].compute(self)
         return value
 
     def at(self, name: str, key: str | None = None) -> Any:
@@ -148,7 +108,7 @@ class Job:
                     axes.add(axis)
             if isinstance(change, dict):
                 column = {**values.get(name, {}), **change}
-                change = {key: value for key, value in column.items() if value is not None}
+                change = {key: column[key] for key in sorted(column, key=natural) if column[key] is not None}
             if change is None or change == {}:
                 values.pop(name, None)
             else:
@@ -161,7 +121,7 @@ class Job:
         for axis in {**self.keys, **keys}:
             if self.keys.get(axis) != keys.get(axis):
                 stale.update(self.graph.along(axis))
-        return Job(self.graph, values, keys, Kept(self.memo, self.graph.downstream(stale)))
+        return self._without(stale, values, keys)
 
     def _moved(self, values: dict[str, Any], stale: set[str], axes: set[str]) -> Job:
         """``axes``: those that a thing may have come to or gone from."""
@@ -174,7 +134,13 @@ class Job:
             if now != keys.get(axis, ()):
                 keys[axis] = now
                 stale.update(self.graph.along(axis))
-        return Job(self.graph, values, keys, Kept(self.memo, self.graph.downstream(stale)))
+        return self._without(stale, values, keys)
+
+    def _without(self, stale: set[str], values: Mapping[str, Any], keys: Mapping[str, tuple[str, ...]]) -> Job:
+        memo = self.memo.copy()
+        for name in self.graph.downstream(stale):
+            memo.pop(name, None)
+        return Job(self.graph, values, keys, memo)
 
 
 class Graph:
@@ -200,8 +166,6 @@ class Graph:
         for name, dimension in dimensions.items():
             self.nodes[name] = Node(name, _constant(name), dimension=dimension)
         self._members = _by_axis(terms.values(), axes)
-        self._parts = frozenset(name.partition(".")[0] for name, term in terms.items() if term.axis is None)
-        self._orders: dict[tuple[str, frozenset[str]], list[tuple[str, Callable[[Job], Any]]]] = {}
         self._absent = {name: _missing(term.pointer) for name, term in terms.items() if term.axis is None}
         figures = {f"{_subject(module)}.{key}": function for module in modules for key, function in _public(module)}
         spoken = {_spoken(name): name for name in [*self.nodes, *figures]}
@@ -227,43 +191,16 @@ class Graph:
             self._along[axis].add(node.name)
         self._down.clear()
         self._readers.clear()
-        self._orders.clear()
 
     def job(self, values: Mapping[str, Any], keys: Mapping[str, tuple[str, ...]]) -> Job:
         """A job with these spec values over the constants."""
         values = {**self.constants, **values}
         job = Job(self, values, keys, {**self._absent, **values})
-        job.sound.update(values)
         for axis, names in self._members.items():
             for name in names & values.keys():
                 if len(values[name]) < len(keys.get(axis, ())):
                     del job.memo[name]
-                    job.sound.discard(name)
         return job
-
-    def prepare(self, job: Job, purpose: str) -> int:
-        """Work figures out in the order in which an earlier job of this purpose and these parts came to need them.
-
-        So what each reads is there already. The order is a help, never a condition. Returns how many cells are known.
-        """
-        memo, sound = job.memo, job.sound
-        if memo.__class__ is dict:
-            for name, compute in self._orders.get(self._kind(job, purpose), ()):
-                if name not in memo:
-                    value = memo[name] = compute(job)
-                    if _sound(value):
-                        sound.add(name)
-        return len(memo)
-
-    def learn(self, job: Job, purpose: str, known: int) -> None:
-        """Remember for :meth:`prepare` in what order a job came to need its figures beyond the ``known`` cells."""
-        kind = self._kind(job, purpose)
-        if job.memo.__class__ is dict and kind not in self._orders:
-            fresh = [self.nodes[name] for name in islice(job.memo, known, None)]
-            self._orders[kind] = [(n.name, n.compute) for n in fresh if n.function is not None or not n.reads]
-
-    def _kind(self, job: Job, purpose: str) -> tuple[str, frozenset[str]]:
-        return purpose, frozenset(self._parts.intersection(job.values))
 
     def axis_of(self, name: str) -> str | None:
         """The axis along which a name is a column."""
@@ -316,6 +253,7 @@ class Graph:
             _dimension(notes["return"]),
             function,
             tuple(parameters),
+            not whole,
         )
 
     def _check_rings(self) -> None:
@@ -353,12 +291,6 @@ def _leaf(term: Term, axes: Mapping[str, str]) -> Node:
         return {**gaps, **job.values[name]} if name in job.values else gaps
 
     return Node(name, entries, axis=axis, dimension=term.dimension)
-
-
-def _sound(value: Any) -> bool:
-    if value.__class__ is dict:
-        return FLAWED.isdisjoint(map(type, value.values()))
-    return value.__class__ not in FLAWED
 
 
 def _by_axis(several: Iterable[Term | Node], axes: Iterable[str]) -> dict[str, set[str]]:

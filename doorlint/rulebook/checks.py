@@ -19,6 +19,10 @@ class Spare(NamedTuple):
     fixed: float
     share: float
 
+    def spans(self, value: float, margin: float) -> bool:
+        """Whether a margin is enough."""
+        return margin > self.fixed + self.share * abs(value)
+
 
 class Verdict(NamedTuple):
     met: bool

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
+from keyword import iskeyword
 from typing import Any
 
 from doorlint import digests, quantities
 from doorlint.errors import BrokenRules
 from doorlint.figures.cells import Parameter
 from doorlint.rulebook.formula import (
+    MOST_DEEP,
     MOST_PARTS,
     PLACE,
     Argument,
@@ -18,6 +20,7 @@ from doorlint.rulebook.formula import (
     Tree,
     compile_formula,
     compile_lookup,
+    depth,
     placed,
     reckoned,
     size,
@@ -150,7 +153,10 @@ class _Planner:
         self.written_out = size(tree, [self.sizes.get(argument.name, 1) for argument in arguments])
         if self.written_out > MOST_PARTS:
             raise BrokenRules("a formula grows too long once every `let` in it is written out; take a figure instead")
-        return placed(tree, [self.place(argument) for argument in arguments])
+        whole = placed(tree, [self.place(argument) for argument in arguments])
+        if depth(whole) > MOST_DEEP:
+            raise BrokenRules("a formula lies too deep once every `let` in it is written out; take a figure instead")
+        return whole
 
     def place(self, argument: Argument) -> Tree:
         if argument.name in self.lets:
@@ -209,6 +215,8 @@ class _Planner:
         for column in [wanted, *keys]:
             if column not in columns:
                 raise BrokenRules(f"let: table {table} has no column {column}")
+            if iskeyword(column):
+                raise BrokenRules(f"let: a column cannot be called {column} in a formula; give it another name")
         cell = f"table.{table.replace('-', '_')}"
         return self.placed(*compile_lookup(cell, wanted, keys, self.known, self.axis)), dimensions.get(wanted)
 

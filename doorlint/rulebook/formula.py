@@ -7,6 +7,7 @@ ever made a function.
 
 import ast
 import re
+import warnings
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any, NamedTuple, TypeAlias
 
@@ -29,6 +30,8 @@ MOST_NODES = 80
 """Parts of one formula as Python reads it."""
 MOST_PARTS = 1000
 """Parts of one formula once every `let` in it is written out."""
+MOST_DEEP = 60
+"""Parts within parts of one formula once every `let` in it is written out; Python's own parser gives up at 200."""
 COLUMN_FUNCTIONS: dict[str, Value] = {
     "sum": lambda column: sum(_entries(column)),
     "most": lambda column: max(_entries(column)),
@@ -146,6 +149,17 @@ def size(tree: Tree, sizes: Sequence[int]) -> int:
     return 1 + sum(size(part, sizes) for part in parts)
 
 
+def depth(tree: Tree) -> int:
+    """How many parts of a tree lie within each other at the most.
+
+    >>> depth(["-", 0, ["max", 1, 0]]), depth(2.0)
+    (3, 1)
+    """
+    if not isinstance(tree, list):
+        return 1
+    return 1 + max(map(depth, [tree[1], *tree[3].values()] if tree[0] == "look" else tree[1:]))
+
+
 def reckoned(tree: Tree) -> set[int]:
     """The places of the arguments that a tree reckons with; one that is counted or looked up by need be no number.
 
@@ -173,15 +187,23 @@ def function_of(trees: Sequence[Tree], arguments: int) -> Value:
     """
     if all(isinstance(tree, int) for tree in trees) and list(trees) == list(range(arguments)):
         return lambda *values: values
-    names, sides = [f"_{place}" for place in range(arguments)], [f"{_source(tree)}, " for tree in trees]
+    names = [f"_{place}" for place in range(arguments)]
+    sides = [f"{source_of(tree, names)}, " for tree in trees]
     source = f"lambda {', '.join(names)}: ({''.join(sides)})"
     function: Value = eval(source, {"__builtins__": {}, **FUNCTIONS})  # built from allowed parts only
     return function
 
 
-def _source(tree: Tree) -> str:
+def source_of(tree: Tree, names: Sequence[str]) -> str:
+    """A checked tree in Python, each argument called as ``names`` say.
+
+    Raises :class:`ValueError` as :func:`function_of` does.
+
+    >>> source_of(["max", 0, ["*", 2.0, 1]], ["a", "b"])
+    'max(a, (2.0 * b))'
+    """
     if isinstance(tree, int):
-        return f"_{tree:d}"
+        return names[tree]
     if isinstance(tree, float):
         return repr(tree)
     word, *parts = tree
@@ -189,9 +211,9 @@ def _source(tree: Tree) -> str:
         table, column, keys = parts
         if not all(key.isidentifier() for key in keys):
             raise ValueError(f"table columns {', '.join(keys)} cannot be looked up by")
-        wanted = ", ".join(f"{key}={_source(part)}" for key, part in keys.items())
-        return f"{_source(table)}.look({str(column)!r}, {wanted})"
-    said = [_source(part) for part in parts]
+        wanted = ", ".join(f"{key}={source_of(part, names)}" for key, part in keys.items())
+        return f"{source_of(table, names)}.look({str(column)!r}, {wanted})"
+    said = [source_of(part, names) for part in parts]
     if word in OPERATORS.values():
         return f"({f' {word} '.join(said)})" if len(said) == 2 else f"({word}{said[0]})"
     if word in FUNCTIONS:
@@ -209,8 +231,10 @@ class _Reader:
         if len(self.text) > LONGEST:
             raise BrokenRules(f"a formula may have {LONGEST} characters; this one has {len(self.text)}")
         try:
-            tree = ast.parse(self.text, mode="eval")
-        except (SyntaxError, ValueError, MemoryError, RecursionError):
+            with warnings.catch_warnings():
+                warnings.simplefilter("error")  # `2in` is no arithmetic, though Python only warns of some such words
+                tree = ast.parse(self.text, mode="eval")
+        except (SyntaxError, Warning, ValueError, MemoryError, RecursionError):
             raise self.broken("not arithmetic; write names, numbers, + - * / and quoted quantities") from None
         if sum(1 for _ in ast.walk(tree)) > MOST_NODES:
             raise self.broken("too long; split it with `let`")

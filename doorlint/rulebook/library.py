@@ -22,13 +22,15 @@ from doorlint.rulebook.checks import Spare
 from doorlint.rulebook.formula import Named
 from doorlint.rulebook.link import Linked
 from doorlint.rulebook.plan import Plan, plan_of
-from doorlint.rulebook.quick import Group, grouped, quick
+from doorlint.rulebook.program import Program, program_of
 from doorlint.rulebook.rule import STAGES, Outcome, Rule, Source, Standing, weakest
 from doorlint.spec.vocabulary import VOCABULARY
 
 if TYPE_CHECKING:
     from doorlint.rulebook.compile import Names
 
+PAYS = 64
+"""So many jobs are gone through before writing a program of the rules saves more time than it takes."""
 RULE = "rule:"
 """Prefix of a rule's cell in the graph."""
 
@@ -74,10 +76,9 @@ class Library:
         self.digest = digest(*(pack.digest for _, pack in packs))[:12]
         self._statements = self._said if checked is None else checked.statements
         self.plans = self._planned() if checked is None else checked.plans
-        self.linked = {rule: Linked(rule, plan) for rule, plan in self.plans.items()}
         for rule, plan in self.plans.items():
-            self.graph.add(Node(RULE + rule, self.linked[rule].hold, tuple(plan.reads), plan.needs), plan.axis)
-        self._groups: dict[str, list[Group]] = {}
+            self.graph.add(Node(RULE + rule, Linked(rule, plan).hold, tuple(plan.reads), plan.needs), plan.axis)
+        self._held = 0
         self._standings: dict[str, Standing] = {}
 
     @cached_property
@@ -110,28 +111,27 @@ class Library:
     ) -> tuple[int, list[Outcome], list[Outcome]]:
         """How many checks of a stage are met, the outcomes of all others, and of those that are met the ones that may
         not have enough to spare: quicker than all outcomes. ``spares`` gives what is enough, by the cell of a rule."""
-        if stage not in self._groups:
-            rules = [((RULE + rule, self.linked[rule]), self.plans[rule]) for rule in self.asked(stage)]
-            self._groups[stage] = grouped(rules)
-        known = self.graph.prepare(job, stage)
-        enough = spares(self, job, stage)
-        met, left = quick(self._groups[stage], job, enough)
+        self._held += 1
+        if self._held > PAYS:
+            met, left, enough = self.program(job, STAGES.index(stage), lambda: spares(self, job, stage))
+        else:
+            met, left, enough = 0, [RULE + rule for rule in self.asked(stage)], spares(self, job, stage)
         others, slim = [], []
-        for name, linked in left:
+        for name in left:
             spare = enough.get(name)
-            count = linked.met(job, spare)
-            if count is not None:
-                met += count
-                continue
             for outcome in job.cell(name):
                 if outcome.state != "met":
                     others.append(outcome)
                     continue
                 met += 1
-                if spare is not None:
+                if spare is not None and outcome.margin is not None and not spare.spans(outcome.value, outcome.margin):
                     slim.append(outcome)
-        self.graph.learn(job, stage, known)
         return met, others, slim
+
+    @cached_property
+    def program(self) -> Program:
+        """What goes through all figures and rules at once."""
+        return program_of(self.graph, [(RULE + rule, plan) for rule, plan in self.plans.items()])
 
     def standing(self, rule: Rule) -> Standing:
         """The weakest standing in a rule's chain: its own and that of every figure, table and shop figure it reads."""

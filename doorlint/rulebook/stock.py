@@ -203,7 +203,7 @@ def _worked(formula: Formula, axis: str | None, known: Mapping[str, Named]) -> C
     if axis is None:
         whole = once(label, function, parameters)
         return lambda job, _key: _only(whole(job))
-    each = along(label, function, parameters, axis)
+    each = along(label, function, parameters)
     return lambda job, key: _only(each(job, (str(key),))[0])
 
 
