@@ -13,9 +13,8 @@ from doorlint.digests import digest
 from doorlint.errors import WrongCall
 from doorlint.figures.graph import Job
 from doorlint.findings import Approved, Finding, Measure, NotChecked, SpecReview
-from doorlint.rulebook.formula import PLACE
 from doorlint.rulebook.library import Library
-from doorlint.rulebook.rule import SEVERITIES, STAGES, Outcome, Rule, Severity, Source
+from doorlint.rulebook.rule import PLACE, SEVERITIES, STAGES, Outcome, Rule, Severity, Source
 from doorlint.spec import Spec, read
 from doorlint.spec.problems import clean
 from doorlint.spec.vocabulary import VOCABULARY

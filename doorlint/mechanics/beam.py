@@ -15,17 +15,15 @@ Source: derived; the three-moment equation of a prismatic beam (Clapeyron).
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
 from itertools import pairwise
 from math import sqrt
-from typing import TypeAlias
+from typing import Final, TypeAlias
 
 Cubic: TypeAlias = tuple[float, float, float, float]
 Load: TypeAlias = tuple[float, float]
 """distance along the beam (m), load (N)"""
 
 
-@dataclass(frozen=True, slots=True)
 class Beam:
     """A beam over ``supports`` (m, rising, at least two) that reaches on to ``end`` (m).
 
@@ -39,16 +37,18 @@ class Beam:
     [0.0, 1.0, 0.0]
     """
 
-    supports: tuple[float, ...]
-    end: float
-    lines: tuple[tuple[Cubic, ...], ...] = field(init=False, repr=False, compare=False)
+    __slots__ = ("end", "lines", "supports")
 
-    def __post_init__(self) -> None:
-        supports = self.supports
+    def __init__(self, supports: tuple[float, ...], end: float) -> None:
         spans = [b - a for a, b in pairwise(supports)]
-        if not spans or min(spans) <= 0.0 or self.end < supports[-1]:
-            raise ValueError(f"supports at {supports} m and an end at {self.end} m; at least two, rising, the end last")
-        object.__setattr__(self, "lines", _influence(spans))
+        if not spans or min(spans) <= 0.0 or end < supports[-1]:
+            raise ValueError(f"supports at {supports} m and an end at {end} m; at least two, rising, the end last")
+        self.supports: Final = supports
+        self.end: Final = end
+        self.lines: Final = _influence(spans)
+
+    def __repr__(self) -> str:
+        return f"Beam({self.supports!r}, {self.end!r})"
 
 
 def _influence(spans: Sequence[float]) -> tuple[tuple[Cubic, ...], ...]:

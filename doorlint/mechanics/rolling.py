@@ -19,18 +19,19 @@ Source: derived; statics of rigid sections that hang from their rollers.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field
 from operator import mul
-from typing import NamedTuple, TypeAlias
+from typing import Final, NamedTuple, TypeAlias
+
+CLOSEST: Final = 1e-6
+"""Rollers of a section that are closer than this (m) fall together: the direction between them would be chance."""
 
 
-@dataclass(frozen=True, slots=True)
 class Path:
     """The line the roller centres follow.
 
     ``tangent`` height above the floor where the curve begins (m; ``math.inf`` for vertical lift, whose
     track never turns), ``radius`` of the curve (m, to the roller centres), ``slope`` rise per run of
-    the straight track behind it, positive toward the back. The other fields follow from these:
+    the straight track behind it, positive toward the back. The other attributes follow from these:
     ``arc`` the angle of the curve (rad), ``arc_end`` the coordinate of its end (m), ``end_y`` and
     ``end_z`` that point, ``cos`` and ``sin`` the direction of the straight track.
 
@@ -41,41 +42,37 @@ class Path:
     (2.471239, 0.3, 2.3)
     """
 
-    tangent: float
-    radius: float = 0.0
-    slope: float = 0.0
-    arc: float = field(init=False, repr=False, compare=False)
-    arc_end: float = field(init=False, repr=False, compare=False)
-    end_y: float = field(init=False, repr=False, compare=False)
-    end_z: float = field(init=False, repr=False, compare=False)
-    cos: float = field(init=False, repr=False, compare=False)
-    sin: float = field(init=False, repr=False, compare=False)
+    __slots__ = ("arc", "arc_end", "cos", "end_y", "end_z", "radius", "sin", "slope", "tangent")
 
-    def __post_init__(self) -> None:
-        settle = object.__setattr__
-        if self.tangent == math.inf:
-            arc, cos, sin, radius = 0.0, 0.0, 1.0, 0.0
+    def __init__(self, tangent: float, radius: float = 0.0, slope: float = 0.0) -> None:
+        turn = radius
+        if tangent == math.inf:
+            arc, cos, sin, turn = 0.0, 0.0, 1.0, 0.0
         else:
-            radius = self.radius
             if radius <= 0.0:
                 raise ValueError(f"radius of the curve is {radius} m; it must be more than 0")
-            cos = 1.0 / math.hypot(1.0, self.slope)
-            sin = cos * self.slope
-            arc = math.pi / 2 - math.atan(self.slope)
-        settle(self, "arc", arc)
-        settle(self, "arc_end", self.tangent + radius * arc)
-        settle(self, "end_y", radius * (1.0 - sin))
-        settle(self, "end_z", self.tangent + radius * cos)
-        settle(self, "cos", cos)
-        settle(self, "sin", sin)
+            cos = 1.0 / math.hypot(1.0, slope)
+            sin = cos * slope
+            arc = math.pi / 2 - math.atan(slope)
+        self.tangent: Final = tangent
+        self.radius: Final = radius
+        self.slope: Final = slope
+        self.arc: Final = arc
+        self.arc_end: Final = tangent + turn * arc
+        self.end_y: Final = turn * (1.0 - sin)
+        self.end_z: Final = tangent + turn * cos
+        self.cos: Final = cos
+        self.sin: Final = sin
+
+    def __repr__(self) -> str:
+        return f"Path(tangent={self.tangent!r}, radius={self.radius!r}, slope={self.slope!r})"
 
 
-@dataclass(frozen=True, slots=True)
 class Door:
     """The sections from the bottom, and where the end rollers sit.
 
     ``heights`` (m) and ``weights`` (N) of the sections; ``bottom_roller`` above the door's bottom edge,
-    ``top_roller`` below its top edge (m; 0 allowed). The other fields follow: ``spacings`` (n) of
+    ``top_roller`` below its top edge (m; 0 allowed). The other attributes follow: ``spacings`` (n) of
     consecutive rollers (m), ``loads`` (n+1) the part of the weights that each roller carries by the
     lever rule (N, both sides together).
 
@@ -87,31 +84,34 @@ class Door:
     ([0.4, 0.5], [187.5, 262.5, 150.0])
     """
 
-    heights: tuple[float, ...]
-    weights: tuple[float, ...]
-    bottom_roller: float
-    top_roller: float
-    spacings: tuple[float, ...] = field(init=False, repr=False, compare=False)
-    loads: tuple[float, ...] = field(init=False, repr=False, compare=False)
+    __slots__ = ("bottom_roller", "heights", "loads", "spacings", "top_roller", "weights")
 
-    def __post_init__(self) -> None:
-        heights, weights = self.heights, self.weights
+    def __init__(
+        self, heights: tuple[float, ...], weights: tuple[float, ...], bottom_roller: float, top_roller: float
+    ) -> None:
         if not heights or len(heights) != len(weights):
             raise ValueError(f"{len(heights)} heights and {len(weights)} weights; each section needs both")
         spacings = list(heights)
-        spacings[0] -= self.bottom_roller
-        spacings[-1] -= self.top_roller
+        spacings[0] -= bottom_roller
+        spacings[-1] -= top_roller
         middles = [height / 2 for height in heights]  # mid-height above the section's lower roller
-        middles[0] -= self.bottom_roller
+        middles[0] -= bottom_roller
         loads = [0.0] * (len(heights) + 1)
         for k, (spacing, middle, weight) in enumerate(zip(spacings, middles, weights, strict=True)):
-            if spacing <= 0.0:
-                raise ValueError(f"rollers of section {k + 1} are {spacing} m apart; it must be more than 0")
+            if spacing < CLOSEST:
+                raise ValueError(f"the rollers of section {k + 1} fall together; the section must be higher")
             upper = weight * middle / spacing
             loads[k] += weight - upper
             loads[k + 1] += upper
-        object.__setattr__(self, "spacings", tuple(spacings))
-        object.__setattr__(self, "loads", tuple(loads))
+        self.heights: Final = heights
+        self.weights: Final = weights
+        self.bottom_roller: Final = bottom_roller
+        self.top_roller: Final = top_roller
+        self.spacings: Final = tuple(spacings)
+        self.loads: Final = tuple(loads)
+
+    def __repr__(self) -> str:
+        return f"Door({self.heights!r}, {self.weights!r}, {self.bottom_roller!r}, {self.top_roller!r})"
 
 
 Spot: TypeAlias = tuple[float, float, float, float, float]

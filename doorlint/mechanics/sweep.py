@@ -24,9 +24,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, field
 from itertools import chain
-from typing import NamedTuple, TypeAlias
+from typing import Final, NamedTuple, TypeAlias
 
 from doorlint.mechanics.rolling import Door, Path, ahead, behind, gain, path_height, spot, trace, travel_at
 
@@ -88,13 +87,12 @@ class Corner(NamedTuple):
     part: str
 
 
-@dataclass(frozen=True, slots=True)
 class Sweep:
     """A door on its path with the thickness it sweeps, from closed to ``open_at``.
 
     ``stand_offs`` of the sections (m, roller line to inner face, outward positive), ``thickness`` (m),
     ``wall`` roller line to the inside wall face (m), ``opening_height`` (m), ``open_at`` the travel of
-    the open door (m). The other fields follow: ``closed_s`` and ``open_s`` path coordinates of the
+    the open door (m). The other attributes follow: ``closed_s`` and ``open_s`` path coordinates of the
     rollers, ``closed`` and ``opened`` outlines, the outdoor ``corners``, and the ``crests`` where one of them
     stops climbing and sinks.
 
@@ -106,31 +104,41 @@ class Sweep:
     ((0.0, 0.0), (-0.04, 0.0), (-0.04, 0.5), (0.0, 0.5))
     """
 
-    path: Path
-    door: Door
-    stand_offs: tuple[float, ...]
-    thickness: float
-    wall: float
-    opening_height: float
-    open_at: float
-    closed_s: tuple[float, ...] = field(init=False, repr=False, compare=False)
-    open_s: tuple[float, ...] = field(init=False, repr=False, compare=False)
-    closed: tuple[Outline, ...] = field(init=False, repr=False, compare=False)
-    opened: tuple[Outline, ...] = field(init=False, repr=False, compare=False)
-    corners: tuple[Corner, ...] = field(init=False, repr=False, compare=False)
-    crests: tuple[Reach, ...] = field(init=False, repr=False, compare=False)
+    __slots__ = (
+        "closed", "closed_s", "corners", "crests", "door", "open_at", "open_s", "opened", "opening_height", "path",
+        "stand_offs", "thickness", "wall",
+    )  # fmt: skip
 
-    def __post_init__(self) -> None:
-        if len(self.stand_offs) != len(self.door.heights):
-            raise ValueError(f"{len(self.stand_offs)} stand-offs for {len(self.door.heights)} sections")
-        settle = object.__setattr__
-        for travel, coordinates, drawn in ((0.0, "closed_s", "closed"), (self.open_at, "open_s", "opened")):
-            stand = trace(self.path, self.door, travel)
-            settle(self, coordinates, stand.s)
-            settle(self, drawn, _outlines(self.door, self.stand_offs, self.thickness, stand.y, stand.z))
-        settle(self, "corners", _corners(self))
-        crests = [_crests(self, corner) for corner in self.corners if _may_crest(self.path, corner)]
-        settle(self, "crests", tuple(chain.from_iterable(crests)))
+    def __init__(
+        self,
+        path: Path,
+        door: Door,
+        stand_offs: tuple[float, ...],
+        thickness: float,
+        wall: float,
+        opening_height: float,
+        open_at: float,
+    ) -> None:
+        if len(stand_offs) != len(door.heights):
+            raise ValueError(f"{len(stand_offs)} stand-offs for {len(door.heights)} sections")
+        closed, opened = trace(path, door, 0.0), trace(path, door, open_at)
+        self.path: Final = path
+        self.door: Final = door
+        self.stand_offs: Final = stand_offs
+        self.thickness: Final = thickness
+        self.wall: Final = wall
+        self.opening_height: Final = opening_height
+        self.open_at: Final = open_at
+        self.closed_s: Final = closed.s
+        self.open_s: Final = opened.s
+        self.closed: Final = _outlines(door, stand_offs, thickness, closed.y, closed.z)
+        self.opened: Final = _outlines(door, stand_offs, thickness, opened.y, opened.z)
+        self.corners: Final = _corners(self)
+        crests = [_crests(self, corner) for corner in self.corners if _may_crest(path, corner)]
+        self.crests: Final = tuple(chain.from_iterable(crests))
+
+    def __repr__(self) -> str:
+        return f"Sweep({self.path!r}, {self.door!r}, {self.stand_offs!r}, thickness={self.thickness!r})"
 
 
 def outlines(

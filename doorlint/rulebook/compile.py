@@ -13,21 +13,17 @@ from doorlint.figures.cells import Parameter
 from doorlint.rulebook.formula import (
     MOST_DEEP,
     MOST_PARTS,
-    PLACE,
     Argument,
     Formula,
     Named,
-    Tree,
     compile_formula,
     compile_lookup,
-    depth,
-    placed,
-    reckoned,
-    size,
     spoken,
 )
 from doorlint.rulebook.plan import Condition, Place, Plan
-from doorlint.rulebook.rule import Rule, Source
+from doorlint.rulebook.rule import PLACE, Rule, Source
+from doorlint.rulebook.tree import Tree, depth, placed, reckoned, size
+from doorlint.spec.problems import nearest
 from doorlint.spec.shape import DoubtError, decimal, whole
 
 TRUTH = {"true": True, "false": False}
@@ -96,7 +92,8 @@ class _Planner:
     def plan(self) -> Plan:
         said = self.statement
         if self.axis is not None and self.axis not in self.names.axes:
-            raise BrokenRules(f"each: {self.axis} is no axis of the spec")
+            axes = sorted(axis for axis in self.names.axes if axis is not None)
+            raise BrokenRules(f"each: {self.axis} is no axis of the spec; write one of {', '.join(axes)}")
         conditions = [self.condition(name, allowed) for name, allowed in said.get("when", {}).items()]
         for name, value in said.get("let", {}).items():
             self.let(name, value)
@@ -105,21 +102,25 @@ class _Planner:
         wanted = tuple(self.wanted(name) for name in said["check"].get("present", ()))
         at = said.get("at") or self.first_spec_name()
         if at not in self.names.pointers:
-            raise BrokenRules(f"at: {at} is no spec value or part of the spec")
+            raise BrokenRules(f"at: {at} is no spec value or part of the spec; {self.meant(at)}")
         if self.names.pointers[at][1] not in (None, self.axis) and kind not in {"rising", "present"}:
             raise BrokenRules(f"at: {at} is of each {self.names.pointers[at][1]}; add `each`")
         self.places(said["message"], kind)
         for name in said.get("try", ()):
             if name not in self.names.pointers:
-                raise BrokenRules(f"try: {name} is no spec value")
+                raise BrokenRules(f"try: {name} is no spec value; {self.meant(name)}")
         if said["severity"] == "error" and not said.get("safety"):
-            raise BrokenRules("an error says in `safety` what to do first")
+            raise BrokenRules("an error says in `safety` what to do first; add a line `safety: ...`")
         if said["severity"] == "error" and said["source"]["standing"] == "memory":
-            raise BrokenRules("no error rests on memory alone")
+            raise BrokenRules("no error rests on memory alone; say where it is written, or make it a warning")
         return Plan(
             said["from"], kind, self.names.place(at), self.axis, self.dimension, self.reads, conditions,
             [self.parameter(argument) for argument in self.arguments], sides, choices, wanted, digest(said),
         )  # fmt: skip
+
+    def meant(self, name: str) -> str:
+        """The advice for a name that is no spec value."""
+        return nearest(name, self.names.pointers, "`doorlint blank --schema` has them all")
 
     # what the rule reads
 
@@ -130,7 +131,7 @@ class _Planner:
         for name in self.reads:
             if name in self.names.pointers:
                 return name
-        raise BrokenRules("at: say where the finding points")
+        raise BrokenRules("found no `at`; expected where the finding points; add a line `at: ` with a spec value")
 
     def formula(self, text: str, dimension: str | None = None) -> tuple[Tree, Formula]:
         formula = compile_formula(text, self.known, self.axis, dimension)
@@ -171,7 +172,7 @@ class _Planner:
 
     def condition(self, name: str, allowed: Any) -> Condition:
         if name not in self.names.pointers:
-            raise BrokenRules(f"when: {name} is no spec value")
+            raise BrokenRules(f"when: {name} is no spec value; {self.meant(name)}")
         axis = self.names.pointers[name][1]
         if axis not in (None, self.axis):
             raise BrokenRules(f"when: {name} is of each {axis}; add `each: {axis}`")
@@ -210,11 +211,12 @@ class _Planner:
         table, wanted = said["table"], said["column"]
         keys = {key: text for key, text in said.items() if key not in ("table", "column")}
         if table not in self.names.tables:
-            raise BrokenRules(f"let: there is no table {table}")
+            fix = nearest(table, self.names.tables, f"write one of {', '.join(self.names.tables)}")
+            raise BrokenRules(f"let: there is no table {table}; {fix}")
         columns, dimensions = self.names.tables[table]
         for column in [wanted, *keys]:
             if column not in columns:
-                raise BrokenRules(f"let: table {table} has no column {column}")
+                raise BrokenRules(f"let: table {table} has no column {column}; write one of {', '.join(columns)}")
             if iskeyword(column):
                 raise BrokenRules(f"let: a column cannot be called {column} in a formula; give it another name")
         cell = f"table.{table.replace('-', '_')}"
@@ -260,7 +262,7 @@ class _Planner:
     def column(self, name: str) -> Tree:
         known = self.known.get(name)
         if known is None or known.axis is None:
-            raise BrokenRules(f"rising: {name} is no column")
+            raise BrokenRules(f"rising: {name} is no column; write a value that every thing of an axis has")
         if known.dimension is None and self.names.kinds.get(name) not in ("count", "number"):
             raise BrokenRules(f"rising: {name} is no number")
         self.read(name)
@@ -269,7 +271,7 @@ class _Planner:
 
     def wanted(self, name: str) -> Place:
         if name not in self.names.pointers:
-            raise BrokenRules(f"present: {name} is no spec value or part of the spec")
+            raise BrokenRules(f"present: {name} is no spec value or part of the spec; {self.meant(name)}")
         axis = self.names.pointers[name][1]
         if axis not in (None, self.axis):
             raise BrokenRules(f"present: {name} is of each {axis}; add `each: {axis}`")

@@ -6,21 +6,16 @@ ever made a function.
 """
 
 import ast
-import re
 import warnings
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping
 from typing import Any, NamedTuple, TypeAlias
 
 from doorlint import quantities
 from doorlint.errors import BrokenRules
-from doorlint.figures.cells import IdleError
+from doorlint.rulebook.tree import COLUMN_FUNCTIONS, PLAIN_FUNCTIONS, Tree, function_of
+from doorlint.spec.problems import nearest
 
 Exponents = tuple[int, ...]
-Value = Callable[..., Any]
-
-Tree: TypeAlias = "float | int | list[Any]"
-"""A number (float), the value of an argument (its place, int), or a list: an operator or a function, then its parts;
-``["look", table, column, {key column: part}]`` looks a table up."""
 
 Read: TypeAlias = tuple[Tree, Exponents, "str | None"]
 """A formula or a part of one: its tree, exponents and named dimension."""
@@ -32,14 +27,6 @@ MOST_PARTS = 1000
 """Parts of one formula once every `let` in it is written out."""
 MOST_DEEP = 60
 """Parts within parts of one formula once every `let` in it is written out; Python's own parser gives up at 200."""
-COLUMN_FUNCTIONS: dict[str, Value] = {
-    "sum": lambda column: sum(_entries(column)),
-    "most": lambda column: max(_entries(column)),
-    "least": lambda column: min(_entries(column)),
-    "count": lambda column: sum(entry is not None for entry in column.values()),
-}
-PLAIN_FUNCTIONS: dict[str, Value] = {"min": min, "max": max, "abs": abs}
-FUNCTIONS = {**PLAIN_FUNCTIONS, **COLUMN_FUNCTIONS}
 OPERATORS: dict[type[ast.operator], str] = {ast.Add: "+", ast.Sub: "-", ast.Mult: "*", ast.Div: "/"}
 
 
@@ -69,7 +56,7 @@ class Formula(NamedTuple):
 
     def evaluate(self, *values: Any) -> Any:
         """What it comes to for the values of its arguments."""
-        return function_of([self.tree], len(self.arguments))(*values)[0]
+        return function_of([self.tree])(*values)[0]
 
 
 def compile_formula(
@@ -96,13 +83,22 @@ def compile_formula(
     if dimension is not None and len(text) <= LONGEST:
         try:
             value = quantities.read(text, dimension)
-        except quantities.QuantityError:
-            pass
+        except quantities.QuantityError as error:
+            if _is_quantity(text):
+                raise BrokenRules(str(error)) from None
         else:
             return Formula(text, (), quantities.dimension_of(dimension), dimension, float(value))
     arguments: dict[Argument, int] = {}
     tree, exponents, kept = _Reader(text, names, axis, arguments).read()
     return Formula(text, tuple(arguments), exponents, kept, tree)
+
+
+def _is_quantity(text: str) -> bool:
+    try:
+        quantities.parse(text)
+    except quantities.QuantityError:
+        return False
+    return True
 
 
 def compile_lookup(
@@ -117,108 +113,6 @@ def compile_lookup(
     arguments = {Argument(table, column=False): 0}
     parts = {key: _Reader(text.strip(), names, axis, arguments).read()[0] for key, text in keys.items()}
     return tuple(arguments), ["look", 0, column, parts]
-
-
-def placed(tree: Tree, places: Sequence[Tree]) -> Tree:
-    """A tree with something else in the place of each argument.
-
-    >>> placed(["-", 0, ["max", 1, 0]], [4, ["*", 2.0, 5]])
-    ['-', 4, ['max', ['*', 2.0, 5], 4]]
-    """
-    if isinstance(tree, int):
-        return places[tree]
-    if isinstance(tree, float):
-        return tree
-    if tree[0] == "look":
-        word, table, column, keys = tree
-        return [word, placed(table, places), column, {key: placed(part, places) for key, part in keys.items()}]
-    return [tree[0], *(placed(part, places) for part in tree[1:])]
-
-
-def size(tree: Tree, sizes: Sequence[int]) -> int:
-    """How many parts a tree has, an argument counting for as many as ``sizes`` says.
-
-    >>> size(["-", 0, ["max", 1, 0]], [10, 1])
-    23
-    """
-    if isinstance(tree, int):
-        return sizes[tree]
-    if isinstance(tree, float):
-        return 1
-    parts = [tree[1], *tree[3].values()] if tree[0] == "look" else tree[1:]
-    return 1 + sum(size(part, sizes) for part in parts)
-
-
-def depth(tree: Tree) -> int:
-    """How many parts of a tree lie within each other at the most.
-
-    >>> depth(["-", 0, ["max", 1, 0]]), depth(2.0)
-    (3, 1)
-    """
-    if not isinstance(tree, list):
-        return 1
-    return 1 + max(map(depth, [tree[1], *tree[3].values()] if tree[0] == "look" else tree[1:]))
-
-
-def reckoned(tree: Tree) -> set[int]:
-    """The places of the arguments that a tree reckons with; one that is counted or looked up by need be no number.
-
-    >>> reckoned(["*", ["count", 0], ["look", 1, "grip", {"wood": 2, "size": ["-", 3, 4]}]])
-    {3, 4}
-    """
-    if isinstance(tree, int):
-        return {tree}
-    if isinstance(tree, float) or tree[0] == "count":
-        return set()
-    parts = [part for part in tree[3].values() if not isinstance(part, int)] if tree[0] == "look" else tree[1:]
-    return set().union(*map(reckoned, parts))
-
-
-def function_of(trees: Sequence[Tree], arguments: int) -> Value:
-    """The function that gives what each of some checked trees comes to, as a tuple.
-
-    Raises :class:`ValueError` for a tree that holds anything else than numbers, arguments and what formulas may call.
-
-    >>> function_of([0, ["max", 0, ["*", 2.0, 1]]], 2)(3.0, 4.0)
-    (3.0, 8.0)
-    >>> function_of([["open", 0]], 1)
-    Traceback (most recent call last):
-    ValueError: open is no part of a formula
-    """
-    if all(isinstance(tree, int) for tree in trees) and list(trees) == list(range(arguments)):
-        return lambda *values: values
-    names = [f"_{place}" for place in range(arguments)]
-    sides = [f"{source_of(tree, names)}, " for tree in trees]
-    source = f"lambda {', '.join(names)}: ({''.join(sides)})"
-    function: Value = eval(source, {"__builtins__": {}, **FUNCTIONS})  # built from allowed parts only
-    return function
-
-
-def source_of(tree: Tree, names: Sequence[str]) -> str:
-    """A checked tree in Python, each argument called as ``names`` say.
-
-    Raises :class:`ValueError` as :func:`function_of` does.
-
-    >>> source_of(["max", 0, ["*", 2.0, 1]], ["a", "b"])
-    'max(a, (2.0 * b))'
-    """
-    if isinstance(tree, int):
-        return names[tree]
-    if isinstance(tree, float):
-        return repr(tree)
-    word, *parts = tree
-    if word == "look":
-        table, column, keys = parts
-        if not all(key.isidentifier() for key in keys):
-            raise ValueError(f"table columns {', '.join(keys)} cannot be looked up by")
-        wanted = ", ".join(f"{key}={source_of(part, names)}" for key, part in keys.items())
-        return f"{source_of(table, names)}.look({str(column)!r}, {wanted})"
-    said = [source_of(part, names) for part in parts]
-    if word in OPERATORS.values():
-        return f"({f' {word} '.join(said)})" if len(said) == 2 else f"({word}{said[0]})"
-    if word in FUNCTIONS:
-        return f"{word}({', '.join(said)})"
-    raise ValueError(f"{word} is no part of a formula")
 
 
 class _Reader:
@@ -318,7 +212,8 @@ class _Reader:
     def name(self, name: str, column: bool) -> Read:
         known = self.names.get(name)
         if known is None:
-            raise self.broken(f"{name or 'this'} is neither a spec value nor a figure")
+            fix = nearest(name, self.names, "`doorlint blank --schema` has all spec values")
+            raise self.broken(f"{name or 'this'} is neither a spec value nor a figure; {fix}")
         if column and known.axis is None:
             raise self.broken(f"{name} is one value, not a column")
         if not column and known.axis not in (None, self.axis):
@@ -333,14 +228,6 @@ class _Reader:
     def same(self, left: Exponents, right: Exponents) -> None:
         if left != right:
             raise self.broken(f"{spoken(left)} and {spoken(right)} cannot be added or compared")
-
-
-def _entries(column: Mapping[str, Any]) -> list[Any]:
-    """The values of a column that there are; a formula of a column without any does not apply."""
-    entries = [entry for entry in column.values() if entry is not None]
-    if not entries:
-        raise IdleError
-    return entries
 
 
 def spoken(exponents: Exponents) -> str:
@@ -364,7 +251,3 @@ def dotted(node: ast.expr) -> str | None:
     if not isinstance(node, ast.Name):
         return None
     return ".".join([node.id, *reversed(parts)])
-
-
-PLACE = re.compile(r"\{([a-z_][a-z0-9_.]*)\}")
-"""A name in braces inside a message."""

@@ -19,15 +19,14 @@ from doorlint.reading import Place
 from doorlint.resources import folder, stamp
 from doorlint.rulebook import files
 from doorlint.rulebook.checks import Spare
-from doorlint.rulebook.formula import Named
 from doorlint.rulebook.link import Linked
 from doorlint.rulebook.plan import Plan, plan_of
-from doorlint.rulebook.program import Program, program_of
 from doorlint.rulebook.rule import STAGES, Outcome, Rule, Source, Standing, weakest
 from doorlint.spec.vocabulary import VOCABULARY
 
 if TYPE_CHECKING:
     from doorlint.rulebook.compile import Names
+    from doorlint.rulebook.program import Program
 
 PAYS = 64
 """So many jobs are gone through before writing a program of the rules saves more time than it takes."""
@@ -131,6 +130,8 @@ class Library:
     @cached_property
     def program(self) -> Program:
         """What goes through all figures and rules at once."""
+        from doorlint.rulebook.program import program_of
+
         return program_of(self.graph, [(RULE + rule, plan) for rule, plan in self.plans.items()])
 
     def standing(self, rule: Rule) -> Standing:
@@ -200,6 +201,7 @@ class Library:
 
     def _names(self) -> Names:
         from doorlint.rulebook.compile import Names
+        from doorlint.rulebook.formula import Named
 
         cells = {node.name: Named(node.dimension, node.axis) for node in self.graph.nodes.values()}
         pointers = {term.name: (term.pointer, term.axis) for term in VOCABULARY.terms()}

@@ -9,9 +9,9 @@ from typing import Any
 from doorlint.figures.cells import Unknown, along, merged, once
 from doorlint.figures.graph import Job
 from doorlint.rulebook import checks
-from doorlint.rulebook.formula import function_of
 from doorlint.rulebook.plan import Condition, Place, Plan
 from doorlint.rulebook.rule import Outcome
+from doorlint.rulebook.tree import function_of
 
 Outcomes = tuple[Outcome, ...]
 Keys = Sequence["str | None"]
@@ -123,7 +123,7 @@ def _both(one: bool | Unknown, other: bool | Unknown) -> bool | Unknown:
 def _sides(rule: str, plan: Plan) -> Sides:
     if plan.kind == "present":
         return _lacking(plan.wanted)
-    label, function = f"rule {rule}", function_of(plan.sides, len(plan.arguments))
+    label, function = f"rule {rule}", function_of(plan.sides)
     if plan.axis is not None:
         return along(label, function, plan.arguments)  # type: ignore[return-value]
     worked_out = once(label, function, plan.arguments)

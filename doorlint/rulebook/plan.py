@@ -4,8 +4,8 @@ from collections.abc import Mapping, Sequence
 from typing import Any, NamedTuple
 
 from doorlint.figures.cells import Parameter
-from doorlint.rulebook.formula import Tree
 from doorlint.rulebook.rule import Stage
+from doorlint.rulebook.tree import Tree
 
 
 class Condition(NamedTuple):

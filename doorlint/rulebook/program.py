@@ -18,9 +18,9 @@ from doorlint.figures.cells import Parameter
 from doorlint.figures.graph import Graph, Job, Node
 from doorlint.rulebook import runtime
 from doorlint.rulebook.checks import Spare
-from doorlint.rulebook.formula import FUNCTIONS, source_of
 from doorlint.rulebook.plan import Condition, Plan
 from doorlint.rulebook.rule import STAGES
+from doorlint.rulebook.tree import FUNCTIONS, source_of
 
 __all__ = ["Program", "program_of", "source"]
 

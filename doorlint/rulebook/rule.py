@@ -1,5 +1,6 @@
 """What a rule is, once read and compiled, and what comes of holding a job against it."""
 
+import re
 from collections.abc import Mapping
 from typing import Any, Literal, NamedTuple
 
@@ -11,6 +12,8 @@ SEVERITIES: tuple[Severity, ...] = ("error", "warning", "advisory")
 STAGES: tuple[Stage, ...] = ("survey", "order", "install", "commissioned")
 STANDINGS: tuple[Standing, ...] = ("published", "second-hand", "derived", "practice", "memory")
 """Strongest first."""
+PLACE = re.compile(r"\{([a-z_][a-z0-9_.]*)\}")
+"""A name in braces inside a message."""
 
 
 class Source(NamedTuple):

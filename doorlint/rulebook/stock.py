@@ -13,7 +13,8 @@ from doorlint import quantities
 from doorlint.errors import BrokenRules
 from doorlint.figures.cells import Parameter, along, once
 from doorlint.figures.graph import Graph, Job
-from doorlint.rulebook.formula import Formula, Named, compile_formula, function_of
+from doorlint.rulebook.formula import Formula, Named, compile_formula
+from doorlint.rulebook.tree import function_of
 from doorlint.spec.vocabulary import VOCABULARY, Term
 
 Kind = Literal["adjustment", "part", "building work"]
@@ -189,7 +190,7 @@ def _formula(term: Term, text: str, known: Mapping[str, Named]) -> Worked:
 
 
 def _worked(formula: Formula, axis: str | None, known: Mapping[str, Named]) -> Callable[[Job, str | None], Any]:
-    function, label = function_of([formula.tree], len(formula.arguments)), f"stock: {formula.text}"
+    function, label = function_of([formula.tree]), f"stock: {formula.text}"
     parameters = [
         Parameter(
             argument.name,

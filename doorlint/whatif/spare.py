@@ -14,8 +14,8 @@ from typing import Literal, NamedTuple
 from doorlint.figures.graph import Job
 from doorlint.mechanics import rolling
 from doorlint.rulebook.checks import SLACK, Spare
-from doorlint.rulebook.formula import Tree
 from doorlint.rulebook.library import RULE, Library
+from doorlint.rulebook.tree import Tree
 from doorlint.spec.vocabulary import VOCABULARY
 
 LENGTHS = ("length", "position")

@@ -70,7 +70,7 @@ CHECK = "check: {value: room.headroom, at_least: 1 in}"
 TIMES_TWENTY = "room.headroom" + "+room.headroom" * 9
 LETS = {"a": TIMES_TWENTY, **{name: "+".join([before] * 19) for before, name in zip("abcdefg", "bcdefgh", strict=True)}}
 NESTED = {"a": "room.headroom"} | {
-    name: "abs(" * 30 + before + ")" * 30 for before, name in zip("abcdefg", "bcdefgh", strict=True)
+    name: "abs(" * 20 + before + ")" * 20 for before, name in zip("abcdefg", "bcdefgh", strict=True)
 }
 TABLE = """
 table: own

@@ -159,7 +159,10 @@ def test_more_thickness_never_lowers_the_sweep_nor_widens_the_kick(
     case: Case, more: float, near: float, width: float
 ) -> None:
     sweep = swept(case)
-    thicker = replace(sweep, thickness=sweep.thickness + more)
+    thickness = sweep.thickness + more
+    thicker = Sweep(
+        sweep.path, sweep.door, sweep.stand_offs, thickness, sweep.wall, sweep.opening_height, sweep.open_at
+    )
     assert headroom(thicker).height >= headroom(sweep).height - 1e-9
     assert outward_kick(thicker).outward <= outward_kick(sweep).outward + 1e-6
     thin, thick = free_height(sweep, near, near + width), free_height(thicker, near, near + width)
