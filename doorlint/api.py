@@ -79,7 +79,7 @@ def draft_approval(sources: list[Source], library: Library, policy: Policy, stag
     such rule, nobody may sign it off, or nothing is there to sign off.
     """
     if len(sources) != 1:
-        raise WrongCall(f"a sign-off is for one spec; there are {len(sources)} here")
+        raise WrongCall(f"a sign-off is for one spec; there are {len(sources)} here; name one")
     (source,) = sources
     try:
         data = data_of(source)

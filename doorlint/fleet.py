@@ -156,6 +156,7 @@ def reviews(
     if len(sources) == 1:
         yield _alone(sources[0], library, call)
         return
+    library.expect(len(sources))
     across = Across(2 * library.practice["tape"].value)
     for spec, traits in _spread(sources, call, workers, executor):
         more = tuple(across.findings(spec, traits))

@@ -44,7 +44,7 @@ def test_an_unreadable_spec_exits_2_and_the_others_are_still_reviewed(run: Run, 
         (["review", "tests/spec/data/none"], "none"),
         (["rulebook", "headroom.swpt"], "did you mean"),
         (["review", CLEAN, "--on", "2026-02-30"], "is no day"),
-        (["review", CLEAN, "--house-rules", "nowhere"], "no such folder of rules"),
+        (["review", CLEAN, "--house-rules", "nowhere"], "No such file"),
         (["change", "nowhere:door.yaml", CLEAN], "git knows no such file"),
     ],
 )

@@ -98,3 +98,130 @@ def test_a_column_is_called_as_a_formula_can_name_it(tmp_path: Path) -> None:
     )
     with pytest.raises(BrokenRules, match=r"rule shop\.own: let: a column cannot be called if"):
         load((tmp_path,))
+
+
+SAID = """\
+- id: shop.headroom
+  title: t
+  severity: warning
+  from: survey
+  check: {value: room.headroom, at_least: 1 in}
+  message: m
+  why: w
+  safety: s
+  sign_off: supervisor
+  source: {standing: practice, note: n}
+  examples: {base: survey-clean, inside: {}, outside: {}}
+"""
+PRACTICE = "practice:\n  hanger_span: {title: t, value: 6 ft, dimension: length, standing: practice}\n"
+OWN_TABLE = """\
+table: own
+title: t
+source: {standing: practice, note: n}
+outside: o
+columns: {a: ratio, b: length}
+match: {a: exact}
+rows:
+  - [1, 1 in]
+"""
+
+
+@pytest.mark.parametrize(
+    ("name", "text", "before", "after", "message"),
+    [
+        ("shop.yaml", SAID, "- id", "- [", ":1:4: found a bracket, brace or comma where"),
+        (
+            "shop.yaml",
+            SAID,
+            "shop.h",
+            "store.h",
+            ":1:3: found store.headroom; in this file .* write shop.headroom, or move",
+        ),
+        ("shop.yaml", SAID, "  why: w\n", "", ":1:3: /0: found no why; expected .*; add a line `why: ...`"),
+        (
+            "shop.yaml",
+            SAID,
+            "severity: warning",
+            "severity: bad",
+            ":3:3: /0/severity: found bad; expected error, warning",
+        ),
+        ("shop.yaml", SAID, "at_least", "at_leest", ":5:3: /0/check: found the key at_leest; .*; write at_least"),
+        ("shop.yaml", SAID, "1 in}", "1 in, at_most: 2 in}", ":5:3: /0/check: found the keys .*; expected value with"),
+        ("shop.yaml", SAID, "t\n", "[]\n", ":2:3: /0/title: found a list of 0; expected text; write it so"),
+        (
+            "tables/practice.yaml",
+            PRACTICE,
+            "hanger_span",
+            "hanger_spam",
+            ":2:3: hanger_spam is no .*; write hanger_span",
+        ),
+        ("tables/practice.yaml", PRACTICE, "6 ft", "6", ":2:27: found 6 without a unit; expected a length; write 6 in"),
+        (
+            "tables/practice.yaml",
+            PRACTICE,
+            "6 ft",
+            "0 ft",
+            ":2:27: found 0 ft; expected a length of more than zero; check",
+        ),
+        (
+            "tables/practice.yaml",
+            PRACTICE,
+            "length",
+            "weight",
+            ":2:40: found weight; expected length; write `dimension",
+        ),
+        (
+            "tables/own.yaml",
+            OWN_TABLE,
+            "table: own",
+            "table: other",
+            ":1:1: found table other; name the file after it: other.yaml",
+        ),
+        ("tables/own.yaml", OWN_TABLE, "length", "lenght", ":5:21: there is no dimension lenght; write length"),
+        ("tables/own.yaml", OWN_TABLE, "[1, 1 in]", "[1]", ":8:5: this row has 1 values; expected 2: a, b"),
+        ("tables/own.yaml", OWN_TABLE, "[1, 1 in]", "[1, 1 lb]", ":8:9: found 1 lb, a weight; expected a length; write"),
+        ("tables/own.yaml", OWN_TABLE, "match: {a", "match: {c", ":6:9: there is no column c; expected one of a, b"),
+    ],
+)
+def test_what_is_wrong_is_said_with_folder_file_line_and_column(
+    name: str, text: str, before: str, after: str, message: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    path = tmp_path / "the-shop" / name
+    path.parent.mkdir(parents=True)
+    assert before in text
+    path.write_text(text.replace(before, after, 1))
+    with pytest.raises(BrokenRules, match=f"^the-shop/{name}{message}"):
+        load(("the-shop",))
+
+
+@pytest.mark.parametrize(
+    ("before", "after", "message"),
+    [
+        ("room.headroom", "room.hedroom", "neither a spec value nor a figure; write room.headroom"),
+        ("1 in", "1 lb", "found 1 lb, a weight; expected a length"),
+        ("  check", "  each: hangar\n  check", "hangar is no axis of the spec; write one of approval, box"),
+        ("  check", "  at: room.hedroom\n  check", "no spec value or part of the spec; write room.headroom"),
+        ("  check", "  when: {room.hedroom: given}\n  check", "when: .* is no spec value; write room.headroom"),
+        (
+            "  check",
+            "  let: {g: {table: rope-strenght, column: a}}\n  check",
+            "no table rope-strenght; write rope-strength",
+        ),
+        ("  safety: s\n", "", "an error says in `safety` what to do first; add a line"),
+    ],
+)
+def test_a_broken_rule_is_named_with_what_to_write(before: str, after: str, message: str, tmp_path: Path) -> None:
+    text = SAID.replace("warning", "error").replace("supervisor", "never")
+    (tmp_path / "shop.yaml").write_text(text.replace(before, after, 1))
+    with pytest.raises(BrokenRules, match=f"shop.headroom: .*{message}"):
+        load((tmp_path,))
+
+
+def test_a_shop_figure_keeps_to_the_range_that_a_spec_keeps_to(tmp_path: Path) -> None:
+    (tmp_path / "tables").mkdir()
+    (tmp_path / "tables" / "practice.yaml").write_text(
+        "practice:\n  spring_divisor: {title: t, value: 0.5, dimension: ratio, standing: practice}\n"
+    )
+    with pytest.raises(BrokenRules, match=r":2:30: found 0.5; expected a number from 1 to 1000000; check the number"):
+        load((tmp_path,))

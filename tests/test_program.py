@@ -119,6 +119,10 @@ def test_a_library_holds_many_jobs_as_it_holds_the_first() -> None:
     for spec in specs:
         last = library.held(library.job(spec.values, spec.keys), "commissioned", spares)
     assert "program" in vars(library)
+    again = Library([("", files.load(folder("rules")))])
+    again.expect(2 * PAYS)
+    assert again.held(again.job(specs[-1].values, specs[-1].keys), "commissioned", spares)[0] == first[0]
+    assert "program" in vars(again)
     assert (first[0], whole(first[1]), whole(first[2])) == (last[0], whole(last[1]), whole(last[2]))
 
 

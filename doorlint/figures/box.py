@@ -171,9 +171,9 @@ def target(
         if pull is not None and extra is not None:
             wanted[key] = 2 * (pull + extra)
     shared, whole = 0.0, sum(served[key] for key in group)
-    for key in group[:-1]:
+    for number, key in enumerate(group[:-1], start=1):
         shared += served[key]
-        wanted[key] = wanted[last] * (shared / whole if whole else 1 / len(group))
+        wanted[key] = wanted[last] * (shared / whole if whole else number / len(group))
     return {key: wanted[key] for key in box_mark_pull}
 
 

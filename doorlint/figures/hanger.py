@@ -164,8 +164,10 @@ def slenderness(hanger_drop: Length, hanger_section: angle.Angle) -> Ratio:
     return hanger_drop / hanger_section.least_radius
 
 
-def push_capacity(hanger_drop: Length, hanger_section: angle.Angle) -> Weight:
+def push_capacity(hanger_drop: Length, hanger_section: angle.Angle) -> Weight | None:
     """What a hanger's angle can be pushed up with before it buckles, halved
+
+    Does not apply where the track is fixed straight to what carries it: nothing stands free that could buckle.
 
     Formula: pi^2 x 200 GPa x least second moment of area / drop^2 / 2
     Unit: N
@@ -173,7 +175,10 @@ def push_capacity(hanger_drop: Length, hanger_section: angle.Angle) -> Weight:
 
     >>> round(push_capacity(1.0, angle.angle(0.05, 0.05, 0.003)))
     28418
+    >>> push_capacity(0.0, angle.angle(0.05, 0.05, 0.003))
     """
+    if hanger_drop == 0:
+        return None
     return pi * pi * YOUNG * hanger_section.least_second / (hanger_drop * hanger_drop) / 2
 
 
@@ -306,7 +311,7 @@ def from_end(
 def way_to_last(hanger_side: Each[Text], hanger_station: Each[Length]) -> Each[Share | None]:
     """Where the last hanger but one stands on the way from the curve to the last
 
-    Does not apply to the other hangers.
+    Does not apply to the other hangers, nor where all of a track's hangers are at the curve.
 
     Formula: station / station of the last hanger of its track
     Unit: 1
@@ -314,11 +319,13 @@ def way_to_last(hanger_side: Each[Text], hanger_station: Each[Length]) -> Each[S
 
     >>> way_to_last({"a": "left", "b": "left"}, {"a": 1.5, "b": 3.0})
     {'a': 0.5, 'b': None}
+    >>> way_to_last({"a": "left", "b": "left"}, {"a": 0.0, "b": 0.0})
+    {'a': None, 'b': None}
     """
     shares: dict[str, float | None] = {}
     for key, station in hanger_station.items():
         *before, last = sorted(_on_track(key, hanger_side, hanger_station))
-        shares[key] = station / last if before and station == before[-1] else None
+        shares[key] = station / last if last and before and station == before[-1] else None
     return shares
 
 

@@ -165,7 +165,7 @@ def team_limit(lifting_hand_limit: Weight, lifting_crew: Count) -> Weight:
 
     Formula: recommended weight x people x 1, 2/3 or 1/2
     Unit: N
-    Source: memory; HSE guidance L23 on handling in teams
+    Source: published; HSE L23, Manual handling; edition not noted; paragraph 120
 
     >>> team_limit(150.0, 1), team_limit(150.0, 2), team_limit(150.0, 3)
     (150.0, 200.0, 225.0)

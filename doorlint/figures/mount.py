@@ -17,7 +17,7 @@ def parts_here(mount_part: Each[Text], mount_side: Each[Text | None]) -> Each[tu
     """What else is mounted on the side of a mounting, itself included
 
     Formula: parts of the mountings of this side
-    Unit: 1
+    Unit: -
     Source: derived; counted
 
     >>> parts_here({"a": "head-plate", "b": "track"}, {"a": "left", "b": "right"})
@@ -183,8 +183,8 @@ def lags_hold_out(
     >>> from doorlint.figures.table import Table
     >>> grips = Table("lag-withdrawal", ("gravity", "diameter", "grip"), {"gravity": "from", "diameter": "exact"},
     ...     ((0.5, 0.01, 50_000.0),))
-    >>> round(lags_hold_out(2, 0.01, 0.06, "side", 0.5, 9000.0, grips, 0.9))
-    5400
+    >>> [round(lags_hold_out(2, 0.01, 0.06, grain, 0.5, 9000.0, grips, 0.9)) for grain in ("side", "end")]
+    [5400, 4050]
     """
     grip = table_lag_withdrawal.look("grip", gravity=mount_fixing_gravity, diameter=mount_fixing_diameter)
     grain = END_GRAIN if mount_fixing_grain == "end" else 1.0

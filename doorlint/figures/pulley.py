@@ -28,7 +28,7 @@ def bend(pulley_diameter: Length, cable_diameter: Each[Length]) -> Ratio:
     Unit: 1
     Source: derived; a ratio
 
-    >>> bend(0.09, {"near": 0.005, "far": 0.005})
-    18.0
+    >>> bend(0.09, {"near": 0.005, "far": 0.006})
+    15.0
     """
     return pulley_diameter / max(cable_diameter.values())

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from doorlint.errors import Lacking
+from doorlint.errors import Lacking, NotModelled
 from doorlint.figures.kinds import Count, Length, Ratio, Share, Stress, Table, Text, Torque, TorqueRate, Turns
 from doorlint.mechanics import spring
 
@@ -34,6 +34,8 @@ def index(spring_mean_diameter: Length, spring_wire: Length) -> Ratio:
     >>> index(0.09, 0.01)
     9.0
     """
+    if spring_mean_diameter <= spring_wire:
+        raise NotModelled("a coil without room inside it is not modelled")
     return spring_mean_diameter / spring_wire
 
 

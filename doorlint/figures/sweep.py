@@ -69,7 +69,7 @@ def height_section(sweep_highest: sweep.Highest, section_height: Each[Length]) -
     """Section that sweeps highest
 
     Formula: the one whose corner comes highest
-    Unit: 1
+    Unit: -
     Source: derived; rigid sections on the roller path
 
     >>> height_section(sweep.Highest(0.4, 1.9, 0.5, 2, "top outdoor corner"), {"s1": 0.5, "s2": 0.5})
@@ -82,7 +82,7 @@ def height_part(sweep_highest: sweep.Highest) -> Text:
     """Corner that sweeps highest
 
     Formula: the corner that comes highest
-    Unit: 1
+    Unit: -
     Source: derived; rigid sections on the roller path
 
     >>> height_part(sweep.Highest(0.4, 1.9, 0.5, 2, "top outdoor corner"))
@@ -284,7 +284,7 @@ def curve_section(sweep_inside: sweep.Inside, section_height: Each[Length]) -> T
     """Section that comes nearest to the centre of the curve
 
     Formula: the nearest one
-    Unit: 1
+    Unit: -
     Source: derived; rigid sections on the roller path
 
     >>> curve_section(sweep.Inside(0.13, 1.2, 2), {"s1": 0.5, "s2": 0.5})

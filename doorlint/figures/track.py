@@ -75,8 +75,8 @@ def path(
         raise Lacking("track.radius")
     if track_rise is None:
         raise Lacking("track.rise")
-    if track_radius <= 0.0:
-        raise NotModelled("a curve without radius is not modelled")
+    if track_tangent_height <= 0.0:
+        raise NotModelled("the curve would start at the floor or under it")
     return rolling.Path(track_tangent_height, track_radius, track_rise)
 
 

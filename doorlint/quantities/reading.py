@@ -60,16 +60,25 @@ _MARKS: Final = str.maketrans(
 )
 
 
-def read(text: str, dimension: str, *, signed: bool = False) -> float:
+def read(text: str, dimension: str, *, signed: bool = False, positive: bool = False) -> float:
     """The SI value of a written quantity of one dimension.
 
-    A minus sign is read only where the dimension has one (``position``, ``pull``) or ``signed`` asks for it.
+    A minus sign is read only where the dimension has one (``position``, ``pull``) or ``signed`` asks for it; zero is
+    not read where the quantity must be ``positive``, as the size of a thing is.
     Raises ``QuantityError`` for anything else than a number with a unit of that dimension, of a sensible size.
 
     >>> read("12'-2 1/2\\"", "length"), read("1/4 in/ft", "slope"), read("10 kg", "weight")
     (3.7211, 0.020833333333333332, 98.0665)
+    >>> read("0 in", "length", positive=True)
+    Traceback (most recent call last):
+    doorlint.quantities.reading.QuantityError: found 0 in; expected a length of more than zero; check the measure, \
+or leave it out while it is not known
     """
-    return _read(text, dimension, signed)
+    value = _read(text, dimension, signed)
+    if positive and value <= 0:
+        fix = "check the measure, or leave it out while it is not known"
+        raise QuantityError(_shown(text), f"{DIMENSIONS[dimension].label} of more than zero", fix)
+    return value
 
 
 @lru_cache(maxsize=4096)
@@ -284,7 +293,7 @@ def _shown(text: str, most: int = 40) -> str:
 
 
 def _printable(text: str) -> str:
-    return "".join(c if c.isprintable() else ascii(c)[1:-1] for c in text)
+    return text if text.isprintable() else "".join(c if c.isprintable() else ascii(c)[1:-1] for c in text)
 
 
 def _write(candidates: list[str], want: Dimension | None) -> str:

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import re
 import textwrap
 from collections.abc import Iterable, Iterator, Sequence
+from typing import TypeAlias
 
 from doorlint.findings import Finding, NotChecked, Review, Run, SpecReview, Verdict
 from doorlint.reports.cautions import cautions
@@ -15,12 +17,21 @@ from doorlint.reports.words import (
     counts,
     first_steps,
     gap_text,
+    is_gap,
+    off_by,
     plain,
+    sentence,
     source_text,
 )
 from doorlint.rulebook.rule import SEVERITIES
 
 WIDTH = 78
+MANY = 10
+"""From so many missing values on, what waits for them is not said value by value again."""
+KEPT = "\xa0"
+"""Stands for a space at which no line ends; no text that is shown has one of its own."""
+WITHIN = re.compile(r" (?<=\d )(?=\d+/\d|(?:in|ft|mm|cm|m|lb|lbf|kg|N|turns)\b)")
+"""The spaces within a length or a weight."""
 HEADS = {
     "error": "ERRORS - not to be built so",
     "warning": "WARNINGS - will give trouble",
@@ -64,20 +75,25 @@ def _spec(spec: SpecReview) -> Iterator[str]:
         yield ""
         yield "DO FIRST"
         for number, step in enumerate(steps, 1):
-            about = f" [{', '.join(map(str, step.findings))}]" if step.findings else ""
-            yield from wrap(f"{step.text}{about}", f"  {number}. ")
+            about = f" [{ranges(step.findings)}]" if step.findings else ""
+            yield from wrap(f"{sentence(step.text)}{about}", f"  {number}. ")
     numbered = list(enumerate(spec.findings, 1))
     for severity in SEVERITIES:
         found = [(number, finding) for number, finding in numbered if finding.severity == severity]
         if found:
             yield ""
             yield HEADS[severity]
-            for number, finding in found:
-                yield from _finding(file, number, finding)
+            first: dict[str, int] = {}
+            for group in _together(found):
+                number, finding = group[0]
+                if len(group) == 1:
+                    yield from _finding(file, number, finding, first.setdefault(finding.rule, number))
+                else:
+                    yield from _to_fill_in(file, group)
     if spec.not_checked:
         yield ""
         yield "NOT CHECKED - a missing answer is never a pass"
-        yield from _gaps(spec.not_checked)
+        yield from _gaps(spec.not_checked, {finding.pointer for finding in spec.findings if is_gap(finding)})
     if spec.approved:
         yield ""
         yield "SIGNED OFF - still there, outside the verdict"
@@ -89,19 +105,55 @@ def _spec(spec: SpecReview) -> Iterator[str]:
     yield f"VERDICT  {spec.verdict}  {file}"
 
 
-def _finding(file: str, number: int, finding: Finding) -> Iterator[str]:
+Numbered: TypeAlias = tuple[int, Finding]
+
+
+def _together(found: Iterable[Numbered]) -> Iterable[list[Numbered]]:
+    """The findings one by one, but all values that one rule finds missing together, where the first of them is."""
+    groups: dict[str | int, list[Numbered]] = {}
+    for number, finding in found:
+        groups.setdefault(finding.rule if is_gap(finding) else number, []).append((number, finding))
+    return groups.values()
+
+
+def _to_fill_in(file: str, group: Sequence[Numbered]) -> Iterator[str]:
+    """What one rule finds missing, in the order of the spec: a line for each part of the spec."""
+    first = group[0][1]
+    yield f"  [{ranges(number for number, _ in group)}] {first.rule}  {file}:{first.line}:{first.column}"
+    yield from wrap(f"{len(group)} values are missing; the rule asks: {plain(first.title)}", "      ", "      ")
+    parts: dict[str, list[Finding]] = {}
+    for _, finding in group:
+        parts.setdefault(finding.pointer.rpartition("/")[0], []).append(finding)
+    for missing in parts.values():
+        pointers = ", ".join(finding.pointer for finding in missing)
+        yield from wrap(plain(f"line {missing[0].line}: {pointers}"), "        ", "          ")
+    yield from _reasons(first)
+
+
+def _finding(file: str, number: int, finding: Finding, first: int) -> Iterator[str]:
+    """One finding; ``first`` is the number of the first of its rule, which says what goes for all of them."""
     yield f"  [{number}] {finding.rule}  {file}:{finding.line}:{finding.column}"
     yield from wrap(plain(finding.message), "      ", "      ")
     if finding.measured is not None and finding.limit is not None:
-        short = f", short by {finding.short_by}" if finding.short_by else ""
-        yield from wrap(f"measured {finding.measured.text}, limit {finding.limit.text}{short}", "      ", "      ")
+        off = " ".join(off_by(finding) or ())
+        said = ", ".join(filter(None, (f"found {finding.measured.text}", f"limit {finding.limit.text}", off)))
+        yield from wrap(said, "      ", "      ")
     if finding.marginal:
         yield "      marginal: within what the tape or an estimate can tell"
+    yield from wrap(f"at: {plain(finding.pointer or 'the file')}", "      ", "        ")
+    if number == first:
+        yield from _reasons(finding)
+        return
+    if finding.remedy:
+        yield from wrap(f"try: {plain(finding.remedy)}", "      ", "        ")
+    yield f"      safety, why, source and sign-off: as for [{first}]"
+
+
+def _reasons(finding: Finding) -> Iterator[str]:
     for label, text in (
-        ("at", finding.pointer or "the file"),
-        ("why", finding.why),
         ("safety", finding.safety),
         ("try", finding.remedy or ""),
+        ("why", finding.why),
         ("source", source_text(finding.source)),
         ("sign-off", SIGN_OFF[finding.sign_off] if finding.severity != "advisory" else ""),
     ):
@@ -109,15 +161,31 @@ def _finding(file: str, number: int, finding: Finding) -> Iterator[str]:
             yield from wrap(f"{label}: {plain(text)}", "      ", "        ")
 
 
-def _gaps(gaps: Iterable[NotChecked]) -> Iterator[str]:
-    """Grouped by what would have to be given."""
+def _gaps(gaps: Iterable[NotChecked], said: set[str]) -> Iterator[str]:
+    """Grouped by what would have to be given; ``said``: what findings already say is missing."""
     groups: dict[str, dict[str, None]] = {}
     for gap in gaps:
         rule = f"{gap.rule} (error)" if gap.severity == "error" else gap.rule
-        groups.setdefault(gap_text(gap), {})[rule] = None
+        waits = gap.reason == "input missing" and len(said) >= MANY and said.issuperset(gap.missing)
+        groups.setdefault("not given: values that are missing above" if waits else gap_text(gap), {})[rule] = None
     for need, rules in groups.items():
         yield from wrap(plain(need), "  ", "    ")
         yield from wrap(f"for {', '.join(rules)}", "    ")
+
+
+def ranges(numbers: Iterable[int]) -> str:
+    """Rising numbers in few words.
+
+    >>> ranges([1, 2, 3, 5, 7, 8])
+    '1-3, 5, 7, 8'
+    """
+    runs: list[list[int]] = []
+    for number in numbers:
+        if runs and runs[-1][-1] == number - 1:
+            runs[-1].append(number)
+        else:
+            runs.append([number])
+    return ", ".join(f"{run[0]}-{run[-1]}" if len(run) > 2 else ", ".join(map(str, run)) for run in runs)
 
 
 def _table(verdicts: Sequence[tuple[Verdict, str]]) -> Iterator[str]:
@@ -128,14 +196,19 @@ def _table(verdicts: Sequence[tuple[Verdict, str]]) -> Iterator[str]:
 
 
 def wrap(text: str, first: str, rest: str | None = None) -> list[str]:
-    """Text in lines of at most 78 columns; a long word (a pointer, a path) keeps its own line whole."""
+    """Text in lines of at most 78 columns; no length or weight is broken, and a long word keeps its own line whole.
+
+    >>> wrap("the door is open, and box 1 hangs above the place where it stands at rest by 1 1/4 in", "")
+    ['the door is open, and box 1 hangs above the place where it stands at rest by', '1 1/4 in']
+    """
     if len(first) + len(text) <= WIDTH and text.split(" ") == text.split():
         return [first + text]  # as it would come out, a good deal sooner
-    return textwrap.wrap(
-        text,
+    lines = textwrap.wrap(
+        WITHIN.sub(KEPT, text),
         WIDTH,
         initial_indent=first,
         subsequent_indent=" " * len(first) if rest is None else rest,
         break_long_words=False,
         break_on_hyphens=False,
     )
+    return [line.replace(KEPT, " ") for line in lines]

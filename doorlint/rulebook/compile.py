@@ -294,6 +294,9 @@ class _Planner:
 
 
 def _dimension_like(exponents: tuple[int, ...]) -> str | None:
+    """The first dimension of these exponents; of a plain number not that of a slope, which is shown in in/ft."""
+    if not any(exponents):
+        return "ratio"
     return next((name for name in quantities.DIMENSIONS if quantities.dimension_of(name) == exponents), None)
 
 

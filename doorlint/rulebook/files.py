@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import os
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from functools import cache
 from itertools import chain
 from typing import Any, NamedTuple
@@ -15,8 +15,9 @@ from doorlint.errors import BrokenRules
 from doorlint.fits import fits
 from doorlint.reading import Place, head
 from doorlint.resources import folder
-from doorlint.spec.marked import LIMIT, Marked, parse
-from doorlint.spec.problems import shown
+from doorlint.spec.marked import LIMIT, parse, position
+from doorlint.spec.problems import nearest, shown
+from doorlint.spec.vocabulary import VOCABULARY
 from doorlint.version import __version__
 
 MOST_FILES = 500
@@ -35,31 +36,56 @@ class Pack(NamedTuple):
     """the dials of ``stock.yaml``, as written"""
 
 
+class Contents(dict[str, bytes]):
+    """The files of a rule folder by their name in it, unread; ``place`` is the folder as it was named."""
+
+    def __init__(self, place: Place, files: Iterable[tuple[str, bytes]] = ()) -> None:
+        super().__init__(files)
+        self.place = os.fspath(place)
+
+
+class _File(NamedTuple):
+    """One file of rules as it was read; what is wrong in it is said with its folder, its name and the place in it."""
+
+    folder: str
+    name: str
+    tree: Any
+
+    def broken(self, path: Iterable[str | int], message: str) -> BrokenRules:
+        """The refusal of what stands at a path of keys and item numbers."""
+        line, column = position(self.tree, path)
+        return BrokenRules(f"{self.folder}/{self.name}:{line}:{column}: {message}")
+
+
 def load(place: Place, house: bool = False) -> Pack:
     """The pack of one rule folder, read and held against the schemas.
 
-    Raises :class:`BrokenRules` naming file, line and column of what is wrong with it.
+    Raises :class:`BrokenRules` naming folder, file, line and column of what is wrong with it.
     """
     return pack_of(contents(place), house)
 
 
-def contents(place: Place) -> dict[str, bytes]:
+def contents(place: Place) -> Contents:
     """The files of a rule folder by name, unread; raises :class:`BrokenRules` where there are none."""
     try:
         names = [*os.listdir(place), *(f"tables/{name}" for name in _inside(os.path.join(place, "tables")))]
-    except OSError:
-        raise BrokenRules(f"{place}: no such folder of rules") from None
+    except OSError as error:
+        fix = "expected a folder of rules; check the path"
+        raise BrokenRules(f"{place}: cannot be read: {error.strerror}; {fix}") from None
     names = sorted(name for name in names if name.endswith(".yaml"))
     if not 1 <= len(names) <= MOST_FILES:
-        raise BrokenRules(f"{place}: {len(names)} rule files; expected 1 to {MOST_FILES} named *.yaml or tables/*.yaml")
-    files = {}
+        expected = f"expected 1 to {MOST_FILES} named *.yaml or tables/*.yaml"
+        raise BrokenRules(f"{place}: found {len(names)} rule files; {expected}; name the folder that holds the rules")
+    files = Contents(place)
     for name in names:
         try:
-            files[name] = head(f"{os.fspath(place)}/{name}", LIMIT + 1)
+            files[name] = head(f"{files.place}/{name}", LIMIT + 1)
         except OSError as error:
-            raise BrokenRules(f"{place}/{name}: cannot be read: {error.strerror}") from None
+            fix = "mend it, or take it out of the folder"
+            raise BrokenRules(f"{place}/{name}: cannot be read: {error.strerror}; {fix}") from None
         if sum(map(len, files.values())) > MOST_BYTES:
-            raise BrokenRules(f"{place}: more than {MOST_BYTES // 2**20} MiB of rules; split the folder")
+            most = MOST_BYTES // 2**20
+            raise BrokenRules(f"{place}: found more than {most} MiB of rules; expected {most} MiB; split the folder")
     return files
 
 
@@ -73,74 +99,98 @@ def digest_of(files: Mapping[str, bytes]) -> str:
     return digest(__version__, *chain.from_iterable(named))[:16]
 
 
-def pack_of(files: Mapping[str, bytes], house: bool = False) -> Pack:
+def pack_of(files: Contents, house: bool = False) -> Pack:
     """The pack of the files of a rule folder; raises :class:`BrokenRules`."""
     pack = Pack(digest_of(files), [], {}, [], [])
     for name, data in files.items():
         if name == "tables/practice.yaml":
-            pack.practice.update(
-                {key: _practice(name, key, said) for key, said in _tree(name, data, "practice")["practice"].items()}
-            )
+            pack.practice.update(_practice(_read(files.place, name, data, "practice")))
         elif name.startswith("tables/"):
-            pack.tables.append(_table(name, _tree(name, data, "table")))
+            pack.tables.append(_table(_read(files.place, name, data, "table")))
         elif name == "stock.yaml":
-            pack.stock.extend(_tree(name, data, "stock")["stock"])
+            pack.stock.extend(_read(files.place, name, data, "stock").tree["stock"])
         else:
-            pack.rules.extend(_rules(name, _tree(name, data, "rules")))
+            pack.rules.extend(_rules(_read(files.place, name, data, "rules")))
     if not house and not pack.rules:
-        raise BrokenRules("the rule library holds no rules")
+        raise BrokenRules(f"{files.place}: found no rules; expected the rule library; install doorlint again")
     return pack
 
 
-def _rules(name: str, statements: list[dict[str, Any]]) -> Iterable[dict[str, Any]]:
-    subject = name.removesuffix(".yaml")
-    for statement in statements:
-        if not statement["id"].startswith(subject + "."):
-            raise BrokenRules(f"{name}: rule {statement['id']}: in this file every id starts with {subject}.")
+def _rules(file: _File) -> Iterator[dict[str, Any]]:
+    subject = file.name.removesuffix(".yaml")
+    for number, statement in enumerate(file.tree):
+        if not statement["id"].startswith(f"{subject}."):
+            fix = f"write {subject}.{statement['id'].partition('.')[2]}, or move the rule to the file of its subject"
+            raise file.broken(
+                (number, "id"), f"found {shown(statement['id'])}; in this file every id starts with {subject}.; {fix}"
+            )
         yield statement
 
 
-def _practice(name: str, key: str, said: dict[str, Any]) -> dict[str, Any]:
-    try:
-        return {**said, "value": _value(said["value"], said["dimension"])}
-    except (ValueError, KeyError) as error:
-        raise BrokenRules(f"{name}: {key}: {error}") from None
+def _practice(file: _File) -> Iterator[tuple[str, dict[str, Any]]]:
+    for key, said in file.tree["practice"].items():
+        term = VOCABULARY.leaves.get(f"practice.{key}")
+        if term is None or term.reckoned is None:
+            fix = nearest(key, _shop_figures(), "`doorlint blank --schema` lists them under practice")
+            raise file.broken(("practice", key), f"{shown(key)} is no shop figure that a rule reads; {fix}")
+        if said["dimension"] != term.reckoned:
+            found, fix = shown(said["dimension"]), f"write `dimension: {term.reckoned}`"
+            raise file.broken(("practice", key, "dimension"), f"found {found}; expected {term.reckoned}; {fix}")
+        try:
+            value = quantities.read(said["value"], term.reckoned, positive=term.positive)
+        except ValueError as error:
+            raise file.broken(("practice", key, "value"), str(error)) from None
+        least, most = (term.schema.get(bound) for bound in ("minimum", "maximum"))
+        if least is not None and most is not None and not least <= value <= most:
+            found, expected = shown(said["value"]), f"a number from {least} to {most}"
+            raise file.broken(("practice", key, "value"), f"found {found}; expected {expected}; check the number")
+        yield key, {**said, "value": value}
 
 
-def _table(name: str, said: dict[str, Any]) -> dict[str, Any]:
-    if name != f"tables/{said['table']}.yaml":
-        raise BrokenRules(f"{name}: holds table {said['table']}; name the file after it")
+def _shop_figures() -> list[str]:
+    return [name.removeprefix("practice.") for name in VOCABULARY.leaves if name.startswith("practice.")]
+
+
+def _table(file: _File) -> dict[str, Any]:
+    said = file.tree
+    if file.name != f"tables/{said['table']}.yaml":
+        raise file.broken(("table",), f"found table {said['table']}; name the file after it: {said['table']}.yaml")
     columns = list(said["columns"].items())
     for column, dimension in columns:
         if dimension != "text" and dimension not in quantities.DIMENSIONS:
-            raise BrokenRules(f"{name}: columns: {column}: there is no dimension {dimension}")
+            fix = nearest(dimension, quantities.DIMENSIONS, f"write text, {', '.join(quantities.DIMENSIONS)}")
+            raise file.broken(("columns", column), f"there is no dimension {shown(dimension)}; {fix}")
         if dimension == "text" and said["match"].get(column, "exact") != "exact":
-            raise BrokenRules(f"{name}: match: {column} is text, which only matches exactly")
+            found = said["match"][column]
+            raise file.broken(("match", column), f"found {found}; {shown(column)} is text; write exact")
     rows = []
-    for number, row in enumerate(said["rows"], 1):
+    for number, row in enumerate(said["rows"]):
         if len(row) != len(columns):
-            raise BrokenRules(f"{name}: row {number} has {len(row)} values; expected {len(columns)}")
-        try:
-            rows.append([_value(cell, dimension) for cell, (_, dimension) in zip(row, columns, strict=True)])
-        except ValueError as error:
-            raise BrokenRules(f"{name}: row {number}: {error}") from None
+            names = ", ".join(map(shown, said["columns"]))
+            raise file.broken(("rows", number), f"this row has {len(row)} values; expected {len(columns)}: {names}")
+        cells = []
+        for place, (cell, (_, dimension)) in enumerate(zip(row, columns, strict=True)):
+            try:
+                cells.append(cell if dimension == "text" else quantities.read(cell, dimension))
+            except ValueError as error:
+                raise file.broken(("rows", number, place), str(error)) from None
+        rows.append(cells)
     for key in said["match"]:
         if key not in said["columns"]:
-            raise BrokenRules(f"{name}: match: there is no column {key}")
+            names = ", ".join(map(shown, said["columns"]))
+            raise file.broken(("match", key), f"there is no column {shown(key)}; expected one of {names}")
     return {**said, "rows": rows}
 
 
-def _value(text: str, dimension: str) -> float | str:
-    return text if dimension == "text" else quantities.read(text, dimension)
-
-
-def _tree(name: str, data: bytes, schema: str) -> Any:
+def _read(folder: str, name: str, data: bytes, schema: str) -> _File:
     marked = parse(data)
     if marked.problem is not None:
-        raise BrokenRules(f"{name}:{marked.problem.line}:{marked.problem.column}: {marked.problem.message}")
+        line, column, message = marked.problem.line, marked.problem.column, marked.problem.message
+        raise BrokenRules(f"{folder}/{name}:{line}:{column}: {message}")
+    file = _File(folder, name, marked.tree)
     if not _fits(schema)(marked.tree):
-        _refuse(name, marked, schema)
-    return marked.tree
+        _refuse(file, schema)
+    return file
 
 
 def _schema(name: str) -> Any:
@@ -152,33 +202,65 @@ def _fits(schema: str) -> Callable[[Any], bool]:
     return fits(_schema(schema))
 
 
-def _refuse(name: str, marked: Marked, schema: str) -> None:
+def _refuse(file: _File, schema: str) -> None:
     """Raises :class:`BrokenRules` where jsonschema finds something wrong."""
     from jsonschema import Draft202012Validator
     from jsonschema.exceptions import best_match
 
-    error = best_match(Draft202012Validator(_schema(schema)).iter_errors(marked.tree))
+    error = best_match(Draft202012Validator(_schema(schema)).iter_errors(file.tree))
     if error is not None:
-        line, column = marked.position(error.absolute_path)
         where = "/".join(str(part) for part in error.absolute_path)
-        raise BrokenRules(f"{name}:{line}:{column}: /{where}: {_worded(error)}")
+        raise file.broken(error.absolute_path, f"/{where}: {_worded(error)}")
+
+
+SORTS = {"array": "a list", "object": "keys with their values below them", "string": "text"}
+"""What a type of JSON Schema is in a file of rules."""
+SHAPES = {
+    r"^[a-z][a-z0-9-]*\.[a-z][a-z0-9-]*$": "subject.what in small letters, digits and -",
+    r"^[a-z][a-z0-9_]*(\.[a-z][a-z0-9_]*)*$": "the name of a spec value such as room.headroom",
+    r"^[a-z][a-z0-9-]*$": "a word of small letters, digits and -",
+    r"^[a-z][a-z0-9]*(-[a-z0-9]+)*$": "words of small letters and digits with - between them",
+    r"^[a-z][a-z0-9_]*$": "a word of small letters, digits and _",
+}
+"""What the texts that a pattern of the schemas lets through look like."""
 
 
 def _worded(error: Any) -> str:
     """What jsonschema found wrong, in the words of the other refusals."""
-    from difflib import get_close_matches
-
     said, wanted, known = error.instance, error.validator_value, error.schema.get("properties", {})
+    found = _found(said)
+    if error.validator in ("oneOf", "anyOf") and isinstance(said, dict):
+        known = {key: None for shape in wanted for key in shape.get("properties", {})}
     match error.validator:
         case "required":
             key = next(key for key in wanted if key not in said)
             meaning = known.get(key, {}).get("description", "it")
             return f"found no {key}; expected {meaning}; add a line `{key}: ...`"
-        case "additionalProperties" if known:
+        case "additionalProperties" | "oneOf" | "anyOf" if known and not said.keys() <= known.keys():
             key = next(key for key in said if key not in known)
-            near = get_close_matches(key, known, 1)
-            fix = f"write {near[0]}" if near else "take it out"
+            fix = nearest(key, known, "take it out")
             return f"found the key {shown(key)}; expected {', '.join(known)}; {fix}"
+        case "oneOf" | "anyOf" if known:
+            shapes = (" with ".join(shape.get("required", ())) for shape in wanted)
+            return f"found {found}; expected {' or '.join(filter(None, shapes))}; write one of them"
         case "enum":
-            return f"found {shown(str(said))}; expected {', '.join(map(str, wanted))}; write one of them"
-    return str(error.message.replace(repr(said), shown(repr(said)), 1))[:200]
+            return f"found {found}; expected {', '.join(map(str, wanted))}; write one of them"
+        case "type":
+            return f"found {found}; expected {SORTS[wanted]}; write it so"
+        case "pattern":
+            return f"found {found}; expected {SHAPES.get(wanted, f'what fits {wanted}')}; write it so"
+        case "minLength" | "minItems" | "minProperties":
+            return f"found {len(said) or 'nothing'}; expected at least {wanted}; fill it in, or take the key out"
+        case "maxLength" | "maxItems" | "maxProperties":
+            things = {"maxLength": "characters", "maxItems": "items", "maxProperties": "keys"}[error.validator]
+            return f"found {len(said)} {things}; expected at most {wanted}; shorten or split it"
+    expected = error.schema.get("description", "another shape")
+    return f"found {found}; expected this: {expected}; look at a rule of the library, as `doorlint rulebook` shows it"
+
+
+def _found(said: Any) -> str:
+    if said is None:
+        return "nothing"
+    if isinstance(said, str):
+        return shown(said)
+    return f"a list of {len(said)}" if isinstance(said, list) else f"the keys {shown(', '.join(said))}"

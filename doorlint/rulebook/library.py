@@ -28,8 +28,8 @@ if TYPE_CHECKING:
     from doorlint.rulebook.compile import Names
     from doorlint.rulebook.program import Program
 
-PAYS = 64
-"""So many jobs are gone through before writing a program of the rules saves more time than it takes."""
+PAYS = 32
+"""For so many jobs and fewer, a program of the rules takes longer to write than it saves."""
 RULE = "rule:"
 """Prefix of a rule's cell in the graph."""
 
@@ -77,7 +77,7 @@ class Library:
         self.plans = self._planned() if checked is None else checked.plans
         for rule, plan in self.plans.items():
             self.graph.add(Node(RULE + rule, Linked(rule, plan).hold, tuple(plan.reads), plan.needs), plan.axis)
-        self._held = 0
+        self._jobs = 0
         self._standings: dict[str, Standing] = {}
 
     @cached_property
@@ -105,13 +105,17 @@ class Library:
         for rule in self.asked(stage):
             yield from job.cell(RULE + rule)
 
+    def expect(self, jobs: int) -> None:
+        """Be told of so many jobs to come: where a program of the rules pays, the first of them is held by one."""
+        self._jobs = max(self._jobs, jobs)
+
     def held(
         self, job: Job, stage: str, spares: Callable[[Library, Job, str], Mapping[str, Spare]]
     ) -> tuple[int, list[Outcome], list[Outcome]]:
         """How many checks of a stage are met, the outcomes of all others, and of those that are met the ones that may
         not have enough to spare: quicker than all outcomes. ``spares`` gives what is enough, by the cell of a rule."""
-        self._held += 1
-        if self._held > PAYS:
+        self._jobs += 1
+        if self._jobs > PAYS:
             met, left, enough = self.program(job, STAGES.index(stage), lambda: spares(self, job, stage))
         else:
             met, left, enough = 0, [RULE + rule for rule in self.asked(stage)], spares(self, job, stage)

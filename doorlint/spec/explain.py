@@ -119,7 +119,7 @@ def _measure(term: Term, text: str, path: _Path, found: list[_Found]) -> Any:
             case "names":
                 _one_line(text, path, found)
             case "quantity" | "lengths" if len(found) <= MOST_PROBLEMS and term.dimension:
-                read(text, term.dimension)
+                read(text, term.dimension, positive=term.positive)
             case "date":
                 day(text)
     except QuantityError as error:

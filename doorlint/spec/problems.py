@@ -1,9 +1,10 @@
 """What can keep a spec from being read, and how it is said."""
 
 import re
+from collections.abc import Iterable
 from typing import Final, Literal, NamedTuple
 
-__all__ = ["BUILT_IN", "BuiltIn", "Problem", "clean", "shown"]
+__all__ = ["BUILT_IN", "BuiltIn", "Problem", "clean", "nearest", "shown"]
 
 _WIDEST: Final = 40
 
@@ -108,6 +109,18 @@ def clean(text: str) -> str:
     if text.isprintable():
         return text
     return "".join(c if c.isprintable() else c.encode("unicode_escape").decode() for c in text)
+
+
+def nearest(word: str, known: Iterable[str], otherwise: str) -> str:
+    """The advice to write the known word that was meant, where one comes near, else another.
+
+    >>> nearest("room.hedroom", ["room.headroom", "room.back"], "leave it out")
+    'write room.headroom'
+    """
+    from difflib import get_close_matches  # only for what is misspelt
+
+    near = get_close_matches(word, list(known), 1)
+    return f"write {near[0]}" if near else otherwise
 
 
 def shown(text: str) -> str:

@@ -97,7 +97,7 @@ def _leaf(term: Term) -> Callable[[Any], Value]:
     schema = term.schema
     match term.kind:
         case "quantity":
-            return _quantity(schema["x-dimension"], schema["pattern"], schema["maxLength"])
+            return _quantity(schema["x-dimension"], schema["pattern"], schema["maxLength"], term.positive)
         case "flag":
             return FLAGS.__getitem__
         case "count":
@@ -112,20 +112,20 @@ def _leaf(term: Term) -> Callable[[Any], Value]:
             return _listed(_name(schema["items"]["pattern"]), schema["minItems"], schema["maxItems"], unique=True)
         case "lengths":
             item = schema["items"]
-            length = _quantity(item["x-dimension"], item["pattern"], item["maxLength"])
+            length = _quantity(item["x-dimension"], item["pattern"], item["maxLength"], term.positive)
             return _listed(length, schema["minItems"], schema["maxItems"], unique=False)
     return _words(schema["maxLength"])
 
 
 @cache
-def _quantity(dimension: str, pattern: str, longest: int) -> Callable[[Any], float]:
+def _quantity(dimension: str, pattern: str, longest: int, positive: bool) -> Callable[[Any], float]:
     looks_right, read = re.compile(pattern).search, quantities.read
 
     @lru_cache(maxsize=1024)  # the same few fractions of an inch stand everywhere in a shop's specs
     def quantity(text: str) -> float:
         if not looks_right(text) or len(text) > longest:
             raise DoubtError
-        return read(text, dimension)
+        return read(text, dimension, positive=positive)
 
     return quantity
 

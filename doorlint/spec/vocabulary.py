@@ -21,9 +21,10 @@ class Term(NamedTuple):
 
     ``pointer`` has ``{}`` where the key of a named thing goes. ``axis`` is the axis the term lies on: below a map of
     named things there is one value for each key. ``dimension`` is that of a quantity (or of each of ``lengths``), as
-    :mod:`doorlint.quantities` names it. ``known`` says how such a value comes to be known (``measured``, ``weighed``).
-    ``parts`` are the terms inside a group by key; a map has one, by the key ``{}``. ``schema`` holds the JSON Schema
-    keywords of the node, with every ``$ref`` resolved.
+    :mod:`doorlint.quantities` names it; one that is ``positive`` is of something that is there, so it is never zero.
+    ``known`` says how such a value comes to be known (``measured``, ``weighed``). ``parts`` are the terms inside a
+    group by key; a map has one, by the key ``{}``. ``schema`` holds the JSON Schema keywords of the node, with every
+    ``$ref`` resolved.
     """
 
     name: str
@@ -31,6 +32,7 @@ class Term(NamedTuple):
     axis: str | None
     kind: Kind
     dimension: str | None
+    positive: bool
     choices: tuple[str, ...]
     known: str | None
     record_only: bool
@@ -109,8 +111,9 @@ class Vocabulary(NamedTuple):
 # The keywords of each kind: those it must have, and those it may have. One that is not here would be passed over by the
 # walk, so a schema with another keyword is refused when it is loaded.
 _NOTES: Final = frozenset({"description", "examples", "x-known", "x-record-only"})
+_SIZED: Final = _NOTES | {"x-positive"}
 _KEYWORDS: Final[dict[Kind, tuple[frozenset[str], frozenset[str]]]] = {
-    "quantity": (frozenset({"type", "maxLength", "pattern", "x-dimension"}), _NOTES),
+    "quantity": (frozenset({"type", "maxLength", "pattern", "x-dimension"}), _SIZED),
     "flag": (frozenset({"type"}), _NOTES),
     "count": (frozenset({"type", "minimum", "maximum"}), _NOTES),
     "number": (frozenset({"type", "minimum", "maximum"}), _NOTES),
@@ -118,7 +121,7 @@ _KEYWORDS: Final[dict[Kind, tuple[frozenset[str], frozenset[str]]]] = {
     "date": (frozenset({"type", "pattern"}), _NOTES),
     "text": (frozenset({"type", "maxLength"}), _NOTES),
     "names": (frozenset({"type", "minItems", "maxItems", "uniqueItems", "items"}), _NOTES),
-    "lengths": (frozenset({"type", "minItems", "maxItems", "items"}), _NOTES),
+    "lengths": (frozenset({"type", "minItems", "maxItems", "items"}), _SIZED),
     "group": (frozenset({"type", "properties", "additionalProperties"}), _NOTES | {"required", "x-defaults"}),
     "map": (frozenset({"type", "x-axis", "maxProperties", "propertyNames", "additionalProperties"}), _NOTES),
 }
@@ -160,8 +163,8 @@ def _term(node: Mapping[str, Any], defs: Mapping[str, Any], name: str, pointer: 
     reference = node.get("$ref")
     if reference is not None:
         beside = {keyword: value for keyword, value in node.items() if keyword != "$ref"}
-        if not beside.keys() <= _NOTES:
-            raise ValueError(f"{pointer}: beside $ref only {', '.join(sorted(_NOTES))} may stand")
+        if not beside.keys() <= _SIZED:
+            raise ValueError(f"{pointer}: beside $ref only {', '.join(sorted(_SIZED))} may stand")
         node = {**defs[reference.removeprefix(_DEFS)], **beside}
     kind = _kind(node, reference)
     (must, may), keywords = _KEYWORDS[kind], node.keys()
@@ -191,8 +194,8 @@ def _term(node: Mapping[str, Any], defs: Mapping[str, Any], name: str, pointer: 
         node = {**node, "items": item}
 
     return Term(
-        name, pointer, axis, kind, node.get("items", node).get("x-dimension"), tuple(node.get("enum", ())),
-        node.get("x-known"), node.get("x-record-only", False), node.get("description", ""),
+        name, pointer, axis, kind, node.get("items", node).get("x-dimension"), node.get("x-positive", False),
+        tuple(node.get("enum", ())), node.get("x-known"), node.get("x-record-only", False), node.get("description", ""),
         tuple(node.get("examples", ())), parts, node,
     )  # fmt: skip
 

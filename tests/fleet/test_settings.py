@@ -93,7 +93,7 @@ def test_house_rules_lie_beside_the_settings_and_others_take_their_place(run: Ru
     assert reviewed(run, shop, "--house-rules", metric)["rules"] not in (usual, stricter)
     done = run("review", "door.yaml", cwd=shop / "jobs")
     assert (done.returncode, done.stdout) == (2, "")
-    assert "shop-rules: no such folder of rules" in done.stderr
+    assert "shop-rules: cannot be read" in done.stderr
 
 
 def test_every_command_goes_by_the_settings(run: Run, shop: Path) -> None:

@@ -43,8 +43,8 @@ BROKEN = (
         f"severity: {{{', '.join(f'a.b{n}: {{to: error}}' for n in range(3000))}}}\n",
         "maxProperties",
     ),
-    ("rules-from-a-device", "house_rules: [/dev/zero]\n", "no such folder of rules"),
-    ("rules-from-nowhere", "house_rules: [$(touch harmed)]\n", "no such folder of rules"),
+    ("rules-from-a-device", "house_rules: [/dev/zero]\n", "Not a directory"),
+    ("rules-from-nowhere", "house_rules: [$(touch harmed)]\n", "No such file"),
 )
 
 

@@ -137,7 +137,7 @@ def test_niosh_94_110_table_5_is_not_extrapolated() -> None:
 
 
 @pytest.mark.parametrize(("people", "share"), [(1, 1.0), (2, 2 / 3), (3, 1 / 2)])
-def test_hse_l23_team_from_memory(people: int, share: float) -> None:
+def test_hse_l23_paragraph_120_team(people: int, share: float) -> None:
     assert figures.team_limit(100.0, people) == pytest.approx(100.0 * people * share, rel=1e-12)
 
 

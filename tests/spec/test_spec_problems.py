@@ -118,7 +118,7 @@ def test_more_problems_than_anyone_reads_are_counted() -> None:
 def test_no_more_measures_are_tried_than_can_be_told(monkeypatch: pytest.MonkeyPatch) -> None:
     tried = []
 
-    def read_measure(text: str, dimension: str) -> float:
+    def read_measure(text: str, dimension: str, **_: bool) -> float:
         tried.append(text)
         raise QuantityError(text, dimension, "x")
 

@@ -117,8 +117,9 @@ class TestKeys:
 _VALIDATOR = Draft202012Validator(VOCABULARY.schema)
 
 
-def judged(schema: Any, node: Any) -> Iterator[bool]:
+def judged(schema: Any, node: Any, positive: bool = False) -> Iterator[bool]:
     """Whether each measure and day of a tree reads; by the schema alone, not by the vocabulary."""
+    positive = positive or schema.get("x-positive", False)
     schema = VOCABULARY.schema["$defs"][schema["$ref"].rpartition("/")[2]] if "$ref" in schema else schema
     if isinstance(node, dict):
         for key, value in node.items():
@@ -126,11 +127,11 @@ def judged(schema: Any, node: Any) -> Iterator[bool]:
             yield from judged(inner, value)
     elif isinstance(node, list):
         for item in node:
-            yield from judged(schema.get("items", {}), item)
+            yield from judged(schema.get("items", {}), item, positive)
     elif isinstance(node, str):
         if "x-dimension" in schema:
             try:
-                read_quantity(node, schema["x-dimension"])
+                yield read_quantity(node, schema["x-dimension"]) > 0 or not positive
             except QuantityError:
                 yield False
         elif schema == VOCABULARY.schema["$defs"]["date"]:

@@ -103,6 +103,7 @@ SECTIONS = ("properties", "door", "properties", "sections")
         (_set("properties", "doorlint", {"type": "integer", "minimum": 1}), "/doorlint: .* maximum"),
         (_set("properties", "job", "properties", "site", "pattern", "x"), "/job/site: the walk of a text .* pattern"),
         (_set(*ROOM, "headroom", "maxLength", 9), "/room/headroom: beside .ref only description, examples, x-known"),
+        (_set("properties", "job", "properties", "site", "x-positive", True), "/job/site: .* a text .* x-positive"),
         (_set("$defs", "length", "format", "x"), "/opening/width/top: the walk of a quantity .* format"),
         (_set(*ROOM, "headroom", {"type": "null"}), "the walk knows no type 'null'"),
         (_set(*ROOM, "headroom", {"type": ["string", "integer"]}), "the walk knows no type"),
