@@ -34,6 +34,8 @@ class Part(NamedTuple):
     closed: bool = False
     words: str = ""
     """what is written beside it where it moves"""
+    thing: str = ""
+    """which of several it is; those with the same words at the same place are named together"""
 
 
 Scene: TypeAlias = Mapping[str, Part]
@@ -94,8 +96,13 @@ def _drawing(name: str, title: str, was: Scene, now: Scene, frame: Frame, facts:
         for key in moved:
             if key in scene:
                 _draw(view, scene[key], kind)
+    together: dict[tuple[Part | None, Part | None], list[str]] = {}
     for key in moved:
-        _label(view, was.get(key), now.get(key))
+        parts = was.get(key), now.get(key)
+        alike = tuple(None if part is None else part._replace(thing="") for part in parts)
+        together.setdefault((alike[0], alike[1]), []).extend(dict.fromkeys(part.thing for part in parts if part))
+    for (before, after), things in together.items():
+        _label(view, before, after, ", ".join(filter(None, things)))
     scale_bar(view, (LEFT, view.canvas.height - 14))
     if not moved:
         view.says.append("Nothing that is drawn here moves.")
@@ -112,7 +119,7 @@ def _draw(view: View, part: Part, kind: str) -> None:
     view.canvas.line([view.scale(*point) for point in part.points], kind, closed=part.closed)
 
 
-def _label(view: View, was: Part | None, now: Part | None) -> None:
+def _label(view: View, was: Part | None, now: Part | None, things: str) -> None:
     """What a part is, beside where it is now, or where it was when it is gone; one that only moved along has none."""
     part = now or was
     assert part is not None
@@ -123,8 +130,9 @@ def _label(view: View, was: Part | None, now: Part | None) -> None:
     middle = ((min(xs) + max(xs)) / 2, max(zs)) if part.closed else part.points[len(part.points) // 2]
     for at in (middle, *part.points):
         if view.canvas.shows(view.scale(*at)):
-            view.canvas.label((part.words, more), view.scale(*at))
-            view.says.append(f"{part.words}, {more}.")
+            words = f"{things} {part.words}" if things else part.words
+            view.canvas.label((words, more), view.scale(*at))
+            view.says.append(f"{words}, {more}.")
             return
 
 
@@ -258,10 +266,10 @@ def _hangers(facts: Facts, path: rolling.Path, out: float) -> Iterator[tuple[str
     drops, loads = facts.column("hanger.drop"), facts.column("hanger.load")
     for key, station in facts.column("hanger.station").items():
         _, y, z, _, _ = rolling.spot(path, path.arc_end + station)
-        words = f"hanger {key} at {facts.write(station, 'length')}"
+        words = f"at {facts.write(station, 'length')}"
         if key in loads:
             words += f", {facts.write(loads[key], 'weight')}"
-        yield f"hanger {key}", Part(((y + out, z), (y + out, z + drops.get(key, 0.4))), False, words)
+        yield f"hanger {key}", Part(((y + out, z), (y + out, z + drops.get(key, 0.4))), False, words, key)
 
 
 def _swept(facts: Facts, turn: sweep.Sweep, out: float, height: float) -> Part:

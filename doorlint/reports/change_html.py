@@ -39,8 +39,8 @@ class Group(NamedTuple):
     """told with what to do first"""
     brief: bool
     """told by rule and place alone"""
-    shifts: list[tuple[Shift, str, str]]
-    """with where it says it, and what"""
+    rules: list[list[tuple[Shift, str, str]]]
+    """those of one rule together, each with where it says it, and what"""
 
 
 def render(change: Change, version: str, on: str) -> str:
@@ -49,7 +49,7 @@ def render(change: Change, version: str, on: str) -> str:
     first, more, drawn = again(change), rest(change), _drawings(change)
     contents = [("changed", "What was changed"), *((group.anchor, group.head.partition(":")[0]) for group in groups)]
     contents += [("drawings", "Drawings")] * bool(drawn) + [("again", "Set out anew")] * bool(first)
-    contents += [("rest", "Also moves")] * bool(more) + [("cautions", "Cautions"), ("provenance", "Provenance")]
+    contents += [("rest", "Also moves")] * bool(more) + [("cautions", "Cautions"), ("provenance", "Made from")]
     return pages.fill(
         "change.html.j2",
         change=change,
@@ -72,8 +72,10 @@ def render(change: Change, version: str, on: str) -> str:
 
 
 def _group(change: Change, kind: Kind, head: str) -> Group:
-    shifts = [(shift, at(shift), shift_text(shift)) for shift in of_kind(change, kind)]
-    return Group(kind.replace(" ", "-"), head, kind in FULL, kind == "as before", shifts)
+    rules: dict[str, list[tuple[Shift, str, str]]] = {}
+    for shift in of_kind(change, kind):
+        rules.setdefault(shift.rule, []).append((shift, at(shift), shift_text(shift)))
+    return Group(kind.replace(" ", "-"), head, kind in FULL, kind == "as before", list(rules.values()))
 
 
 def _drawings(change: Change) -> list[Drawn]:

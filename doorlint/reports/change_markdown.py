@@ -24,7 +24,7 @@ from doorlint.reports.change_words import (
     system_of,
     tabled,
 )
-from doorlint.reports.markdown import MOST, code, escaped
+from doorlint.reports.markdown import code, escaped, fitted
 from doorlint.reports.words import SIGN_OFF, count, counterbalance, source_text
 from doorlint.whatif.change import Change, Kind, Move, Shift
 
@@ -33,19 +33,7 @@ MOST_ROWS = 50
 
 def render(change: Change, version: str, on: str) -> str:
     """The whole change report."""
-    tail = "\n\n".join(_tail(change, version, on))
-    room = MOST - len(tail)
-    kept: list[str] = []
-    left_out = 0
-    for part in _parts(change):
-        if len(part) + 2 <= room:
-            kept.append(part)
-            room -= len(part) + 2
-        else:
-            left_out += 1
-    if left_out:
-        kept.append(f"**{count(left_out, 'part')} of this report did not fit a comment. Read the whole report.**")
-    return "\n\n".join([*kept, tail]) + "\n"
+    return fitted(_parts(change), _tail(change, version, on))
 
 
 def _parts(change: Change) -> Iterator[str]:

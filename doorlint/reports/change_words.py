@@ -167,11 +167,14 @@ def rest(change: Change) -> list[Move]:
 
 
 def tabled(moves: Sequence[Move], system: quantities.System) -> list[Rows]:
-    """Figures that move, each once, with its things."""
-    return [
-        Rows(label, tuple(Row(move.key or "", *move_sides(move, system)) for move in group))
-        for (_, label), group in groupby(moves, lambda move: (move.name, move.label))
-    ]
+    """Figures that move, each once, with its things; those that move alike share a row."""
+    tables = []
+    for (_, label), group in groupby(moves, lambda move: (move.name, move.label)):
+        things: dict[tuple[str, str], list[str]] = {}
+        for move in group:
+            things.setdefault(move_sides(move, system), []).append(move.key or "")
+        tables.append(Rows(label, tuple(Row(", ".join(keys), *sides) for sides, keys in things.items())))
+    return tables
 
 
 def shift_text(shift: Shift) -> str:

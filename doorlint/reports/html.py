@@ -16,7 +16,7 @@ from doorlint.reports.facts import Facts
 from doorlint.reports.section_view import header_view, side_view
 from doorlint.reports.view import Drawn, marked
 from doorlint.reports.words import VERDICTS, counterbalance, counts, first_steps, titled
-from doorlint.reports.working import Working, figures, working
+from doorlint.working import Compared, Working
 
 CHARTS = {"pulls": "the curves of force", "residual": "the curve of what is left over"}
 NAMES = {
@@ -44,18 +44,19 @@ def _report(review: Review, spec: SpecReview) -> str:
     if charts:
         contents.append(("forces", "Forces"))
     contents.append(("findings", f"Findings ({len(spec.findings)})"))
+    working = None if spec.job is None else Working(spec.job, review.library, spec.system)
     items = [
-        pages.Item(number, finding, _places(number, drawn), _working(review, spec, finding))
+        pages.Item(number, finding, _places(number, drawn), _compared(review, working, finding))
         for number, finding in enumerate(spec.findings, 1)
     ]
-    named = [step.name for item in items if item.working is not None for step in item.working.steps]
-    table = [] if spec.job is None else figures(named, spec.job, review.library, spec.system)
+    named = [step.name for item in items if item.working is not None for _, step in item.working.steps]
+    table = [] if working is None else working.under(named)
     if table:
         contents.append(("working", "Working"))
     contents.append(("not-checked", f"Not checked ({len(spec.not_checked)})"))
     if spec.approved:
         contents.append(("signed-off", f"Signed off ({len(spec.approved)})"))
-    contents += [("cautions", "Cautions"), ("provenance", "Provenance")]
+    contents += [("cautions", "Cautions"), ("provenance", "Made from")]
     return pages.fill(
         "report.html.j2",
         review=review,
@@ -70,6 +71,7 @@ def _report(review: Review, spec: SpecReview) -> str:
         not_drawn=[] if facts is None else list(dict.fromkeys(facts.left_out)),
         unplaced=[number for number in range(1, len(spec.findings) + 1) if number not in on] if drawn else [],
         charts=charts,
+        boxed=counterbalance(spec) == "tower",
         balance=balance(facts) if facts is not None and charts else [],
         groups=pages.grouped(items),
         figures=table,
@@ -95,11 +97,11 @@ def _cells(review: Review, spec: SpecReview) -> list[tuple[str, str]]:
     return [*facts, ("Stage", spec.stage or "not known"), ("Day", review.reviewed_on), ("File", spec.file)]
 
 
-def _working(review: Review, spec: SpecReview, finding: Finding) -> Working | None:
+def _compared(review: Review, working: Working | None, finding: Finding) -> Compared | None:
     rule = review.library.rules.get(finding.rule)
-    if rule is None or spec.job is None or not rule.has_figure:
+    if rule is None or working is None or not rule.has_figure:
         return None
-    return working(rule, finding.thing, spec.job, review.library, spec.system)
+    return working.compared(rule, finding.thing)
 
 
 def _places(number: int, drawn: list[Drawn]) -> str:

@@ -7,7 +7,7 @@ not fit a comment is left out and said to be left out.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from doorlint.findings import Finding, Review, SpecReview, Verdict
 from doorlint.reports.cautions import cautions
@@ -39,11 +39,16 @@ _APART = "\u200b"
 def render(review: Review) -> str:
     """The whole review, the specs on hold first."""
     specs = sorted(review.specs, key=lambda spec: ORDER.index(spec.verdict))
-    tail = "\n\n".join(_tail(review))
-    room = MOST - len(tail)
+    return fitted(_parts(specs), _tail(review))
+
+
+def fitted(parts: Iterable[str], tail: Iterable[str]) -> str:
+    """The parts that fit a comment, how many did not, and the tail."""
+    end = "\n\n".join(tail)
+    room = MOST - len(end)
     kept: list[str] = []
     left_out = 0
-    for part in _parts(specs):
+    for part in parts:
         if len(part) + 2 <= room:
             kept.append(part)
             room -= len(part) + 2
@@ -51,7 +56,7 @@ def render(review: Review) -> str:
             left_out += 1
     if left_out:
         kept.append(f"**{count(left_out, 'part')} of this report did not fit a comment. Read the whole report.**")
-    return "\n\n".join([*kept, tail]) + "\n"
+    return "\n\n".join([*kept, end]) + "\n"
 
 
 def escaped(text: str) -> str:
@@ -112,7 +117,7 @@ def _spec(spec: SpecReview, *, alone: bool) -> Iterator[str]:
         yield "\n".join(["**Do first**", "", *steps])
     if spec.findings:
         rows = [_row(spec, number, finding) for number, finding in enumerate(spec.findings, 1)]
-        yield _table(["No.", "Severity", "Finding", "Where", "Measured", "Limit"], rows, "finding")
+        yield _table(["No.", "Severity", "Finding", "Where", "Found", "Limit"], rows, "finding")
         notes = [_note(number, finding) for number, finding in enumerate(spec.findings[:MOST_ROWS], 1)]
         yield _folded("Why, safety, what to try, source", "\n".join(notes))
     if spec.not_checked:

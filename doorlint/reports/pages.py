@@ -11,8 +11,8 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup
 
 from doorlint.findings import Finding, NotChecked
-from doorlint.reports.words import REASONS, SIGN_OFF, plain, sentence, source_text
-from doorlint.reports.working import Working
+from doorlint.reports.words import REASONS, SIGN_OFF, off_by, plain, sentence, source_text
+from doorlint.working import Compared
 
 TEMPLATES = Path(__file__).parent / "templates"
 STYLES = {"style": "style.css", "sheet_style": "sheet.css"}
@@ -41,7 +41,7 @@ class Item(NamedTuple):
     number: int
     finding: Finding
     drawn: str = ""
-    working: Working | None = None
+    working: Compared | None = None
 
 
 def fill(template: str, **values: Any) -> str:
@@ -73,7 +73,7 @@ def _environment() -> Environment:
         loader=FileSystemLoader(TEMPLATES), autoescape=True, undefined=StrictUndefined, trim_blocks=True,
         lstrip_blocks=True, keep_trailing_newline=True,
     )  # fmt: skip
-    environment.filters |= {"plain": plain, "sentence": sentence, "source": source_text}
+    environment.filters |= {"plain": plain, "sentence": sentence, "source": source_text, "off_by": off_by}
     styles = {name: Markup((TEMPLATES / file).read_text("utf-8")) for name, file in STYLES.items()}
     environment.globals |= {**styles, "sign_off": SIGN_OFF}
     return environment

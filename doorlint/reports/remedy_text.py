@@ -54,8 +54,13 @@ def _lines(found: Remedies, version: str, on: str) -> Iterator[str]:
     if found.ranges:
         yield ""
         yield "HOW FAR A MEASURED VALUE MAY MOVE - before an error or a warning comes or goes"
-        for moved in found.ranges:
+        stopped = [moved for moved in found.ranges if moved.down is not None or moved.up is not None]
+        for moved in stopped:
             yield from _range(moved, review.system)
+        free = [moved for moved in found.ranges if moved not in stopped]
+        if free:
+            said = "; ".join(f"{moved.label} by {_bound(moved, review.system)}" for moved in free)
+            yield from wrap(plain(f"none comes or goes, less or more, for {said}"), "  - ")
     yield ""
     yield "CAUTIONS"
     for caution in cautions(counterbalance(review)):
@@ -117,9 +122,10 @@ def _consequences(found: Remedies, proposal: Proposal, numbers: Mapping[Place, i
 
 def _moved(rows: Rows) -> str:
     first = rows.rows[0]
-    thing = f" {first.thing}" if first.thing else ""
+    thing = f", {first.thing}" if first.thing else ""
     more = f" and {len(rows.rows) - 1} more" if len(rows.rows) > 1 else ""
-    return f"{rows.label}{thing} {first.before} before, now {first.after}{more}"
+    label = rows.label.partition(";")[0].partition(":")[0] if rows.label[:1].isupper() else rows.label
+    return f"{label}{thing} {first.after} (was {first.before}){more}"
 
 
 def _numbered(places: Sequence[Place], numbers: Mapping[Place, int]) -> str:
@@ -135,7 +141,12 @@ def _range(moved: Range, system: System) -> Iterator[str]:
 def _side(word: str, stop: Stop | None, moved: Range, system: System) -> str:
     if stop is None:
         to_nothing = word == "less" and moved.dimension == "length" and moved.value <= moved.bound
-        far = "" if to_nothing else f", as far as {quantities.write(moved.bound, moved.dimension, system)}"
+        far = "" if to_nothing else f", as far as {_bound(moved, system)}"
         return f"any amount {word}{far}"
     amount = quantities.write(stop.moved, moved.dimension, system, denominator=FINE)
     return f"{amount} {word} ({stop.rule})" if stop.moved else f"not at all {word} ({stop.rule})"
+
+
+def _bound(moved: Range, system: System) -> str:
+    """How far a value was moved."""
+    return quantities.write(moved.bound, moved.dimension, system)

@@ -149,5 +149,5 @@ def _many(library: Library, chosen: list[Rule], sources: dict[str, list[str]], s
     if standing is not None:
         yield ""
         yield f"FIGURES, TABLES, SHOP FIGURES AND RULES THAT REST ON {standing.upper()}"
-        for name in sources[standing]:
+        for name in sources[standing] or ["nothing"]:
             yield f"  {name}"

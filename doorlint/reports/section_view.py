@@ -60,7 +60,7 @@ def side_view(facts: Facts) -> View | None:
         half = scene.turn.open_at / 2
         _door(view, scene.turn, scene.offset, half)
         edge = sweep.outlines(scene.turn.path, scene.turn.door, scene.turn.stand_offs, scene.turn.thickness, half)[0]
-        view.canvas.label("half way", view.scale(edge[0][0] + scene.offset, edge[0][1]))
+        view.canvas.label("half way: bottom edge here", view.scale(edge[0][0] + scene.offset, edge[0][1]))
         _swept(view, scene.turn, scene.offset, scene.height)
     _shaft(view)
     if scene.path is not None and math.isfinite(scene.path.tangent):
@@ -156,7 +156,7 @@ def _floor(view: View, scene: Scene, back: float, top: float) -> None:
     write = facts.write
     canvas.line((scale(-WALL - 0.1, 0.0), scale(back, 0.0)), "floor")
     canvas.text("outdoors", (scale(-WALL, 0)[0] - 6, scale(0, 0.25)[1]), anchor="end")
-    lane = LEFT - 46
+    lane = LEFT - 56
     canvas.dimension(
         (lane, scale(0, 0)[1]), (lane, scale(0, scene.height)[1]), write(scene.height, "length"),
         from_start=scale(-WALL - 0.1, 0), from_end=scale(-WALL, scene.height),

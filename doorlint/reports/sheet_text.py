@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
-from typing import Any
+import textwrap
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from itertools import zip_longest
 
 from doorlint import quantities
 from doorlint.reports.cautions import cautions
-from doorlint.reports.text import wrap
+from doorlint.reports.sheet_jobs import Job, Table, jobs
+from doorlint.reports.text import KEPT, wrap
 from doorlint.reports.words import plain, titled
 from doorlint.setout import Sheet
 
 WIDTH = 78
-SPACE = "\xa0"
-"""stands for a space at which no line ends"""
+INDENT = " " * 5
 HOLD = " HOLD - DO NOT BUILD FROM THIS SHEET "
 
 
@@ -40,8 +41,8 @@ def _lines(sheet: Sheet, version: str, on: str) -> Iterator[str]:
         yield from wrap(caution, "  - ")
     yield ""
     yield "ORDER OF WORK  (heights from the finished floor)"
-    for step in sheet.data["order_of_work"]:
-        yield from _step(step)
+    for job in jobs(sheet.data["order_of_work"]):
+        yield from _job(job)
     yield from _boxes(sheet)
     yield from _chains(sheet)
     yield from _curve(sheet)
@@ -52,39 +53,56 @@ def _lines(sheet: Sheet, version: str, on: str) -> Iterator[str]:
         yield HOLD.center(WIDTH, "#")
 
 
-def _step(step: dict[str, Any]) -> Iterator[str]:
+def _job(job: Job) -> Iterator[str]:
     yield ""
-    yield from wrap(f"{step['title']}", f"{step['step']:3}. ")
-    if step["lock_off"]:
-        yield "     [LOCK OFF FIRST]"
-    yield from wrap(step["do"], "     ")
-    entries = step["numbers"]
-    for name in dict.fromkeys(entry["name"] for entry in entries):
-        said = [entry for entry in entries if entry["name"] == name]
-        yield from _number(said)
+    yield from wrap(job.title, f"{job.number:>3}. ")
+    if job.lock_off:
+        yield f"{INDENT}[LOCK OFF FIRST]"
+    yield from wrap(job.do, INDENT)
+    wide = max((len(label) for label, _ in job.figures), default=0)
+    for label, text in job.figures:
+        yield from wrap(text, f"{INDENT}{label.ljust(wide)}  ", " " * (len(INDENT) + wide + 2))
+    for table in job.tables:
+        yield from _things(table)
 
 
-def _number(said: list[dict[str, Any]]) -> Iterator[str]:
-    """One name: its only value, or the values of its things in a row; no value is broken over two lines."""
-    texts = [plain(entry["text"]) for entry in said]
-    if len(said) == 1:
-        row = _kept(texts[0]) if said[0]["value"] is not None else texts[0]
-    elif len(set(texts)) == 1:
-        row = f"{_kept(texts[0])} each"
-    else:
-        row = ";  ".join(_kept(f"{plain(entry['key'])} {text}") for entry, text in zip(said, texts, strict=True))
-    lines = wrap(f"{said[0]['label']}: {row}", "     o ", "         ")
-    yield from (line.replace(SPACE, " ") for line in lines)
+def _things(table: Table) -> Iterator[str]:
+    """The figures of named things as a table, or a line for each thing where that would be too wide."""
+    if table.single:
+        yield from _row(table.heads[0], (f"{thing} {row[0]}" for thing, row in table.rows))
+        return
+    heads, rows = (table.thing, *table.heads), [(thing, *row) for thing, row in table.rows]
+    for least in (11, 0):
+        lines = list(_table(heads, rows, INDENT, str.ljust, least))
+        if max(map(len, lines)) <= WIDTH:
+            yield from lines
+            return
+    for thing, texts in table.rows:
+        yield from _row(thing, (f"{head} {text}" for head, text in zip(table.heads, texts, strict=True) if text))
 
 
-def _kept(text: str) -> str:
-    return text.replace(" ", SPACE)
+def _row(what: str, texts: Iterable[str]) -> Iterator[str]:
+    """Short texts behind each other, none of them broken over two lines."""
+    said = ";  ".join(text.replace(" ", KEPT) for text in texts)
+    yield from (line.replace(KEPT, " ") for line in wrap(f"{what}:  {said}", INDENT, f"{INDENT}  "))
 
 
-def _table(heads: tuple[str, ...], rows: Sequence[tuple[str, ...]]) -> Iterator[str]:
-    widths = [max(map(len, column)) for column in zip(heads, *rows, strict=True)]
-    for row in (heads, *rows):
-        yield "  " + "  ".join(cell.rjust(width) for cell, width in zip(row, widths, strict=True)).rstrip()
+def _table(
+    heads: Sequence[str],
+    rows: Sequence[Sequence[str]],
+    indent: str = "  ",
+    side: Callable[[str, int], str] = str.rjust,
+    least: int = 11,
+) -> Iterator[str]:
+    """Lines of a table; a head longer than its column, and than ``least``, is broken between its words."""
+    broken, widths = [], []
+    for head, *column in zip(heads, *rows, strict=True):
+        width = max(min(len(head), least), *map(len, (*column, *head.split())))
+        broken.append(textwrap.wrap(head, width, break_on_hyphens=False))
+        widths.append(width)
+    tops = zip_longest(*(reversed(lines) for lines in broken), fillvalue="")
+    for row in (*reversed([*tops]), *rows):
+        yield f"{indent}{'  '.join(side(cell, width) for cell, width in zip(row, widths, strict=True))}".rstrip()
 
 
 def _boxes(sheet: Sheet) -> Iterator[str]:
@@ -92,8 +110,7 @@ def _boxes(sheet: Sheet) -> Iterator[str]:
     if not boxes:
         return
     yield ""
-    yield "BOXES  (residual: what the boxes to here pull more than the door at the mark)"
-    heads = ("box", "sections", "wanted", "plates", "loaded", "residual")
+    yield "BOXES  (left over: what the boxes to here pull more than the door at the mark)"
     write = _writer(sheet)
     rows = [
         (
@@ -106,7 +123,7 @@ def _boxes(sheet: Sheet) -> Iterator[str]:
         )
         for box in boxes
     ]
-    yield from _table(heads, rows)
+    yield from _table(("box", "sections", "wanted", "plates", "loaded", "left over"), rows)
 
 
 def _chains(sheet: Sheet) -> Iterator[str]:

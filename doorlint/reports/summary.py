@@ -8,7 +8,7 @@ from typing import NamedTuple
 from doorlint.findings import Finding, Review, SpecReview, Verdict
 from doorlint.reports import pages
 from doorlint.reports.cautions import cautions
-from doorlint.reports.words import Step, count, counts, first_steps, shared_counterbalance, subject, titled
+from doorlint.reports.words import Step, count, counts, first_steps, off_by, shared_counterbalance, subject, titled
 from doorlint.rulebook.rule import SEVERITIES
 
 MOST_TOLD = 300
@@ -57,7 +57,7 @@ def render(review: Review) -> str:
 
 
 def worst(findings: Iterable[Finding]) -> str:
-    """The finding that is short by the largest share of its limit, in words.
+    """The finding that is off by the largest share of its limit, in words.
 
     Findings without figures have no margin; where none has one the text is empty.
     """
@@ -69,8 +69,8 @@ def worst(findings: Iterable[Finding]) -> str:
     if not shares:
         return ""
     share, finding = min(shares, key=lambda pair: pair[0])
-    by = f"{finding.short_by}, " if finding.short_by else ""
-    return f"{by}{-share:.0%} of the limit ({finding.rule})"
+    off = " ".join(off_by(finding) or ())
+    return ", ".join(filter(None, (off, f"{-share:.0%} of the limit ({finding.rule})")))
 
 
 def _heading(severity: str) -> str:

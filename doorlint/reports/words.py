@@ -127,6 +127,16 @@ def source_text(source: Source) -> str:
     return f"{cited} ({standing}, in what it is compared with)"
 
 
+def off_by(finding: Finding) -> tuple[str, str] | None:
+    """Which way a finding is off its limit, and by how much; ``None`` where that is not known."""
+    if not finding.short_by:
+        return None
+    value = None if finding.measured is None else finding.measured.value
+    limit = None if finding.limit is None else finding.limit.value
+    over = value is not None and limit is not None and value > limit
+    return "over by" if over else "short by", plain(finding.short_by)
+
+
 def gap_text(gap: NotChecked) -> str:
     """Why a rule was not checked."""
     reason = REASONS[gap.reason]
@@ -159,11 +169,11 @@ def first_steps(spec: SpecReview) -> Iterator[Step]:
         if finding.safety:
             safety[finding.safety] = (*safety.get(finding.safety, ()), number)
     yield from [Step(plain(text), numbers) for text, numbers in safety.items()][:MOST_STEPS]
-    yield from _each([(number, finding) for number, finding in numbered if not _is_gap(finding)])
+    yield from _each([(number, finding) for number, finding in numbered if not is_gap(finding)])
     wanted = list(dict.fromkeys(_wanted(numbered, spec.not_checked)))
     if wanted:
         more = f" and {len(wanted) - 8} more" if len(wanted) > 8 else ""
-        asked = tuple(number for number, finding in numbered if _is_gap(finding))
+        asked = tuple(number for number, finding in numbered if is_gap(finding))
         yield Step(f"Give what is missing: {', '.join(map(plain, wanted[:8]))}{more}", asked)
     if any(gap.reason == "rule failed" for gap in spec.not_checked):
         yield Step("A rule failed on this spec: its check was not made. Have the rule mended and review again.")
@@ -178,13 +188,14 @@ def _each(numbered: Sequence[tuple[int, Finding]]) -> Iterator[Step]:
         yield Step(f"Then {count(len(rest), 'more error')}", tuple(number for number, _ in rest))
 
 
-def _is_gap(finding: Finding) -> bool:
+def is_gap(finding: Finding) -> bool:
+    """Whether it says that a value which the stage asks for is not given."""
     return finding.rule.startswith("completeness")
 
 
 def _wanted(numbered: Sequence[tuple[int, Finding]], gaps: Sequence[NotChecked]) -> Iterator[str]:
     for _, finding in numbered:
-        if _is_gap(finding):
+        if is_gap(finding):
             yield finding.pointer
     for gap in gaps:
         if gap.severity == "error":

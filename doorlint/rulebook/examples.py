@@ -53,7 +53,7 @@ def _run(library: Library, rule: Rule, sample: Spec, side: Any, patch: Any) -> E
     short = [outcome for outcome in outcomes if outcome.state == "short"]
     unknown = [outcome for outcome in outcomes if outcome.state == "unknown"]
     holds = bool(met) and not short and not unknown if side == "inside" else bool(short) and not unknown
-    telling = min(met if side == "inside" else short, key=_margin, default=None)
+    telling = min((met or short) if side == "inside" else (short or met), key=_margin, default=None)
     if telling is None:
         why = (
             "; ".join(f"{u.reason} {', '.join(u.missing)} {u.note}".strip() for u in unknown)

@@ -78,8 +78,9 @@ BUILT_IN: Final[dict[str, BuiltIn]] = {
         "Use the keys that the message lists; `doorlint blank` writes a spec with all of them.",
     ),
     "spec.quantity": BuiltIn(
-        "Every measure reads as a number with a unit",
-        "A bare number may be inches or millimetres, pounds or kilograms; the door cannot tell.",
+        "Every measure reads as a number with a unit, of a size that a thing can have",
+        "A bare number may be inches or millimetres, pounds or kilograms; the door cannot tell. "
+        "What is there is more than 0 long and weighs more than 0.",
         "Write number and unit as the message shows.",
     ),
     "spec.date": BuiltIn(

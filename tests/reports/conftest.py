@@ -8,7 +8,7 @@ from typing import Any
 
 import needs
 import pytest
-from every_page import PAGES
+from every_page import PAGES, SHEETS
 
 QUIET = (
     "--no-sandbox",
@@ -38,7 +38,7 @@ def page_file(tmp_path_factory: pytest.TempPathFactory) -> Callable[[str], Path]
     def file(name: str) -> Path:
         path = place / f"{name}.html"
         if not path.exists():
-            path.write_text(PAGES[name](), "utf-8")
+            path.write_text({**PAGES, **SHEETS}[name](), "utf-8")
         return path
 
     return file

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import partial
 
 from reviews import TORSION, TOWER, everything, hostile, of, reviewed, text_of
 
@@ -45,3 +46,12 @@ PAGES: dict[str, Callable[[], str]] = {
     "change-nothing": lambda: _change("torsion-order"),
 }
 """Every kind of page, by a name for the test."""
+
+SHEETS: dict[str, Callable[[], str]] = {
+    name: partial(_sheet, name)
+    for name in (
+        "tower-order", "tower-install", "tower-commissioned", "tower-order-metric",
+        "torsion-order", "torsion-install", "torsion-commissioned",
+    )
+}  # fmt: skip
+"""The sheets of all clean jobs."""

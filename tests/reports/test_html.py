@@ -107,6 +107,14 @@ def test_marginal_findings_say_so() -> None:
     assert "Marginal:" not in render(of(spec()))
 
 
+def test_a_value_over_its_limit_is_over_and_one_under_it_short() -> None:
+    assert "Short by" in render(of(spec()))
+    over = finding(measured=Measure(0.5, "m", "20 in"), limit=Measure(0.4, "m", "16 in"), short_by="4 in")
+    page = render(of(spec(findings=(over,))))
+    assert "Over by" in page
+    assert "Short by" not in page
+
+
 def test_one_rule_at_several_places_is_told_once() -> None:
     places = tuple(finding(pointer=f"/hangers/left-{number}/station", line=number) for number in (1, 2, 3))
     page = render(of(spec(findings=places)))
@@ -157,7 +165,7 @@ def test_the_worst_margin_is_the_largest_share_of_its_limit() -> None:
     near = finding(margin=-1.0, limit=Measure(100.0, "m", "100 m"), short_by="1 m", rule="a.near")
     far = finding(margin=-0.2, limit=Measure(0.4, "m", "0.4 m"), short_by="0.2 m", rule="a.far")
     none = finding(margin=None, limit=None, rule="a.none")
-    assert worst([near, far, none]) == "0.2 m, 50% of the limit (a.far)"
+    assert worst([near, far, none]) == "short by 0.2 m, 50% of the limit (a.far)"
     assert worst([none]) == ""
 
 

@@ -1,0 +1,200 @@
+"""What an installer sets a job out by: figures and working, boxes, chains, hangers, cables, and the work in order."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import pairwise
+from typing import Any, NamedTuple
+
+from doorlint import quantities
+from doorlint.figures.graph import Job, Unknown
+from doorlint.figures.notes import note_of
+from doorlint.findings import SpecReview
+from doorlint.rulebook.library import Library
+from doorlint.setout.work import SET_OUT, WORK, Task
+from doorlint.working import Working
+
+__all__ = ["SET_OUT", "WORK", "Sheet", "Task", "set_out"]
+
+
+class Sheet(NamedTuple):
+    """The setting-out of one reviewed spec."""
+
+    review: SpecReview
+    counterbalance: str
+    """``tower``, ``torsion`` or nothing"""
+    data: dict[str, Any]
+    """as ``setout --as json`` gives it, SI"""
+
+
+def set_out(review: SpecReview, library: Library, *, shown_working: bool = True) -> Sheet:
+    """The setting-out of a spec that was reviewed by itself.
+
+    ``shown_working`` spells out with every figure how it was come by, which takes longer than the rest.
+    Raises :class:`ValueError` for a review that kept no job: one of many, or of a spec that cannot be read.
+    """
+    if review.job is None:
+        raise ValueError(f"{review.file}: there are no figures to set out by")
+    maker = _Maker(review.job, Working(review.job, library, review.system), shown_working)
+    kind = next((kind for kind in ("tower", "torsion") if kind in review.job.values), "")
+    data = {
+        "verdict": review.verdict,
+        "figures": dict(maker.figures()),
+        "curve": maker.curve("counterweight" if kind == "tower" else "springs"),
+        "boxes": maker.boxes() if kind == "tower" else [],
+        "chains": maker.chains() if kind == "tower" else [],
+        "hangers": maker.hangers(),
+        "cables": maker.cables() if kind == "tower" else [],
+        "order_of_work": list(maker.order_of_work(kind)),
+    }
+    return Sheet(review, kind, data)
+
+
+class _Maker:
+    def __init__(self, job: Job, working: Working, shown_working: bool) -> None:
+        self.job, self.working, self.shown_working = job, working, shown_working
+
+    def figures(self) -> Iterator[tuple[str, dict[str, Any]]]:
+        """Every figure that has a value, by name; one of a column by name and key."""
+        for name, node in self.job.graph.nodes.items():
+            if node.function is None:
+                continue
+            cell = self.job.cell(name)
+            if isinstance(cell, dict):
+                for key, value in cell.items():
+                    if _plain(value):
+                        yield f"{name}.{key}", self.figure(name, key, value)
+            elif _plain(cell):
+                yield name, self.figure(name, None, cell)
+
+    def figure(self, name: str, key: str | None, value: Any) -> dict[str, Any]:
+        node = self.job.graph.nodes[name]
+        assert node.function is not None
+        standing, document, edition, clause, note = note_of(node.function).source
+        number = isinstance(value, int | float) and not isinstance(value, bool)
+        return {
+            "value": value,
+            "unit": quantities.DIMENSIONS[node.dimension].si_unit if number and node.dimension else "",
+            "text": self.working.text(value, node.dimension),
+            "working": "\n".join(self.working.lines(name, key)) if self.shown_working else "",
+            "source": {
+                "standing": standing, "document": document, "edition": edition, "clause": clause, "note": note,
+            },
+        }  # fmt: skip
+
+    def curve(self, other: str) -> list[dict[str, Any]]:
+        points = self.job.cell("door.curve")
+        if not isinstance(points, list):
+            return []
+        return [dict(zip(("travel", "door", other, "residual"), point, strict=True)) for point in points]
+
+    def column(self, name: str, key: str) -> Any:
+        """A value of one thing; ``None`` where it does not apply or is not known."""
+        value = self.job.at(name, key)
+        return None if isinstance(value, Unknown) else value
+
+    def boxes(self) -> list[dict[str, Any]]:
+        return [
+            {
+                "box": key,
+                "sections": list(self.column("box.sections", key) or ()),
+                "wanted": self.column("box.wanted", key),
+                "plates_wanted": self.column("box.plates_wanted", key),
+                "plates": self.first(key, "box.plates", "box.plates_wanted"),
+                "loaded": self.column("box.loaded", key),
+                "residual": self.column("box.residual", key),
+                "plates_correction": self.column("box.plates_correction", key),
+            }
+            for key in self.job.keys.get("box", ())
+        ]
+
+    def first(self, key: str, *names: str) -> Any:
+        values = (self.column(name, key) for name in names)
+        return next((value for value in values if value is not None), None)
+
+    def chains(self) -> list[dict[str, Any]]:
+        keys = self.job.keys.get("box", ())
+        return [
+            {
+                "from": key,
+                "to": below,
+                "slack": self.column("box.slack", key),
+                "links_wanted": self.column("box.links_wanted", key),
+                "links": self.first(key, "box.chain.links", "box.links_wanted"),
+                "links_correction": self.column("box.links_correction", key),
+                "late": self.column("box.timing", key),
+                "stretch": self.column("box.full_stretch", key),
+                "stretch_wanted": self.column("box.stretch_wanted", key),
+                "rate_wanted": self.column("box.rate_wanted", key),
+                "load": self.column("box.chain_load", key),
+            }
+            for key, below in pairwise(keys)
+        ]
+
+    def hangers(self) -> list[dict[str, Any]]:
+        names = ("station", "load", "uplift", "from_wall", "track_height")
+        return [
+            {"hanger": key, **{name: self.column(f"hanger.{name}", key) for name in names}}
+            for key in self.job.keys.get("hanger", ())
+        ]
+
+    def cables(self) -> list[dict[str, Any]]:
+        names = ("side", "cut_length", "tension")
+        return [
+            {"cable": key, **{name: self.column(f"cable.{name}", key) for name in names}}
+            for key in self.job.keys.get("cable", ())
+        ]
+
+    def order_of_work(self, kind: str) -> Iterator[dict[str, Any]]:
+        number = 0
+        for task in WORK:
+            if task.only not in ("", kind):
+                continue
+            for key in self.job.keys.get(task.each, ()) if task.each else (None,):
+                number += 1
+                yield {
+                    "step": number,
+                    "title": task.title.replace("{thing}", key or ""),
+                    "do": task.do,
+                    "lock_off": task.lock_off,
+                    "numbers": [
+                        number for name, label in task.numbers.items() for number in self.numbers(name, label, key)
+                    ],
+                }
+
+    def numbers(self, name: str, label: str, key: str | None) -> Iterator[dict[str, Any]]:
+        """The entries of one name in a step: one value, or one for every named thing."""
+        node = self.job.graph.nodes[name]
+        if node.axis is None or key is not None:
+            keys: tuple[str | None, ...] = (key if node.axis else None,)
+        else:
+            keys = self.job.keys.get(node.axis, ())
+        for one in keys:
+            value = self.job.at(name, one)
+            if value is None:
+                continue
+            known = not isinstance(value, Unknown)
+            number = isinstance(value, int | float) and not isinstance(value, bool)
+            yield {
+                "name": name,
+                "key": one,
+                "label": label,
+                "value": value if number else None,
+                "unit": quantities.DIMENSIONS[node.dimension].si_unit if number and node.dimension else "",
+                "text": self.working.text(value, node.dimension) if known else _gap(value),
+                "missing": list(value.missing) if isinstance(value, Unknown) else [],
+            }
+
+
+def _plain(value: Any) -> bool:
+    """Whether a value can be shown as one number, word or flag."""
+    return isinstance(value, int | float | str) and not isinstance(value, Unknown)
+
+
+def _gap(unknown: Unknown) -> str:
+    """Why a number is not there.
+
+    >>> _gap(Unknown("input missing", ("/tower/plate",)))
+    'not known: give /tower/plate'
+    """
+    return f"not known: give {', '.join(unknown.missing)}" if unknown.missing else f"not known: {unknown.note}"
