@@ -241,7 +241,7 @@ def setout(
     if spec.job is None:
         first = spec.findings[0]
         fail(f"{path}:{first.line}:{first.column}: {first.message}")
-    sheet = set_out(spec, library, shown_working=form != "text")
+    sheet = set_out(spec, library, shown_working=form == "json")
     emit(sheet_renderer(form)(sheet, __version__, on), out)
     sys.exit(spec.exit_code)
 

@@ -41,17 +41,16 @@ def said(name: str, value: Any, system: System) -> str:
     return str(value) if dimension is None else quantities.write(value, dimension, system)
 
 
-def to_try(tries: Iterable[str], now: Mapping[str, Any], key: str | None, system: System) -> str | None:
+def to_try(now: Mapping[str, Any], key: str | None, system: System) -> str | None:
     """What could clear a finding, each with what it is now: values to change, to measure again or to see to.
 
-    >>> now = {"track.radius": 0.381, "room.headroom": 0.6604}
-    >>> to_try(["track.radius", "track.rise", "room.headroom"], now, None, "us")
+    >>> to_try({"track.radius": 0.381, "track.rise": None, "room.headroom": 0.6604}, None, "us")
     'change track radius (now 15 in) or track rise; or measure again room headroom (now 26 in)'
-    >>> to_try([], {}, None, "us")
+    >>> to_try({}, None, "us")
     """
     ways: dict[str, list[str]] = {}
-    for name in tries:
-        verb, text = _way(name, now.get(name), key, system)
+    for name, value in now.items():
+        verb, text = _way(name, value, key, system)
         ways.setdefault(verb, []).append(text)
     return "; or ".join(f"{verb} {_listed(texts, 'or')}" for verb, texts in ways.items()) or None
 

@@ -280,6 +280,8 @@ def _note(outcome: Outcome, rule: Rule, spec: Spec, job: Job, said: tuple[Doubt,
             value = job.at(place, outcome.key if job.graph.axis_of(place) else None)
             shown[place] = value if isinstance(value, bool | int | float | str) else None
     for name in rule.tries if outcome.state != "unknown" else ():
+        if rule.check != "present" and VOCABULARY.part_of(name) not in spec.values:
+            continue  # of a part that the job has not, nothing can be changed
         held = spec.values.get(name)
         now[name] = held.get(outcome.key) if isinstance(held, dict) else held
     return Noted(outcome, line, column, shown, now, said)
@@ -305,7 +307,7 @@ def _finding(noted: Noted, rule: Rule, severity: Severity, library: Library, sys
         library.standing(rule), rule.source.document, rule.source.edition, rule.source.clause, rule.source.note
     )
     message = PLACE.sub(lambda place: texts[place[1]], rule.message)
-    remedy = to_try(rule.tries, noted.now, outcome.key, system)
+    remedy = to_try(noted.now, outcome.key, system)
     if noted.doubts:
         doubt = doubt_text(noted.doubts, system)
         if outcome.state == "met":

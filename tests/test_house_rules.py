@@ -179,7 +179,7 @@ rows:
         ),
         ("tables/own.yaml", OWN_TABLE, "length", "lenght", ":5:21: there is no dimension lenght; write length"),
         ("tables/own.yaml", OWN_TABLE, "[1, 1 in]", "[1]", ":8:5: this row has 1 values; expected 2: a, b"),
-        ("tables/own.yaml", OWN_TABLE, "[1, 1 in]", "[1, 1 lb]", ":8:9: found 1 lb, a weight; expected a length; write"),
+        ("tables/own.yaml", OWN_TABLE, "[1, 1 in]", "[1, 1 lb]", ":8:9: found 1 lb, a weight; expected a length;"),
         ("tables/own.yaml", OWN_TABLE, "match: {a", "match: {c", ":6:9: there is no column c; expected one of a, b"),
     ],
 )

@@ -97,6 +97,14 @@ class Vocabulary(NamedTuple):
         pointer = self.term(name).pointer
         return pointer if key is None else pointer.replace("{}", escaped(key))
 
+    def part_of(self, name: str) -> str:
+        """The part of the job that a term belongs to, as the spec calls it.
+
+        >>> VOCABULARY.part_of("hanger.drop"), VOCABULARY.part_of("track")
+        ('hangers', 'track')
+        """
+        return self.term(name).pointer.split("/")[1]
+
     def label(self, name: str, key: str | None = None) -> str:
         """What a term is called in a sentence: its part of the job, then its own words.
 

@@ -40,6 +40,8 @@ not apply to it any more. ``checked again``: could not be checked, and is met no
 TO_DECIDE = frozenset({"new", "worse", "other", "open again", "not checked"})
 MOVED = 1e-4
 """A figure moves when it changes by more than this share of itself: about 1/64 in on a door's height."""
+MARK = 2e-4
+"""A length moves when it changes by more than this (m): half the finest mark of a tape."""
 MOST_PARTS = 9
 """Values of a thing that is added or taken away told one by one."""
 
@@ -279,6 +281,8 @@ def _still(old: Level, new: Level, dimension: str) -> bool:
     if not isinstance(old, float) or not isinstance(new, float):
         return False
     if abs(old - new) <= MOVED * max(abs(old), abs(new)):
+        return True
+    if dimension in ("length", "position") and abs(old - new) <= MARK:
         return True
     nothing = quantities.write(0.0, dimension, "si")
     return all(quantities.write(level, dimension, "si") == nothing for level in (old, new))
