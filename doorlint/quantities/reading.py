@@ -244,7 +244,25 @@ def _misread(text: str, want: Dimension | None) -> QuantityError:
     if hyphened := re.fullmatch("([0-9]+) ?- ?([0-9.].*)", text):
         meant = _unhyphened(hyphened[1], hyphened[2])
         return QuantityError(found, f"{label} without a bare hyphen", _write(meant, want))
+    if re.fullmatch("-?[0-9]{1,3}( [0-9]{3})+([^0-9 ].*| [^0-9/].*)?", text):
+        meant = [re.sub("(?<=[0-9]) (?=[0-9]{3})", "", text)]
+        return QuantityError(found, "a number without spaces", _write(meant, want))
+    if text and want and not any(character.isdigit() for character in text):
+        return QuantityError(found, label, f"{_such_as(want)}, or leave it empty while it is not known")
     return QuantityError(found, label, _such_as(want))
+
+
+def _feet_first(text: str) -> list[str]:
+    """What feet and inches in a form of their own (``10ft6``, ``10 feet 6 inches``, ``10'-6-1/2"``) may have meant."""
+    parts = re.fullmatch("([0-9]{1,30}) ?(?:'|ft|feet|foot)[. -]*([0-9].*)", text)
+    number = _written(re.sub("(?<=[0-9])-(?=[0-9]+/)", " ", parts[2])) if parts else None
+    if parts is None or number is None or number[1] or number[2]:
+        return []
+    _, _, whole, over, under, digits, decimals, power, name = number.groups()
+    top, bottom = _ratio(whole, over, under, digits, decimals, power)
+    if not bottom or top >= 12 * bottom or (name is not None and find(name) != UNITS["in"]):
+        return []
+    return [feet_and_inches(12 * int(parts[1]) * bottom + top, bottom)]
 
 
 def _unhyphened(feet: str, rest: str) -> list[str]:
@@ -264,14 +282,20 @@ def _unknown_unit(text: str, name: str, want: Dimension | None) -> QuantityError
     """The error for a unit that nobody knows, with the nearest one that would do."""
     from difflib import get_close_matches
 
-    if name[:1] == "'" or re.match("ft [0-9-]", name):
-        return QuantityError(_shown(text), "whole feet before inches", _such_as(DIMENSIONS["length"]))
+    if re.match("('|ft|feet|foot)[. -]*[0-9]", name):
+        meant = _feet_first(text)
+        expected = "feet and inches with their marks" if meant else "whole feet before inches"
+        return QuantityError(_shown(text), expected, _write(meant, DIMENSIONS["length"]))
     if want and want.kind == NUMBER:
         return QuantityError(_shown(text), f"{want.label} without a unit", _such_as(want))
     usual = _usual_units(want) if want else []
     known = [unit for unit, row in UNITS.items() if want is None or row.kind == want.kind]
     known = [*usual, *(unit for unit in known if unit.isalpha() and unit not in usual)]
-    near = [unit for unit in known if is_slip(name, unit)] or get_close_matches(name, known)
+    near = (
+        [unit for unit in known if unit.lower() == name.lower()]
+        or [unit for unit in known if is_slip(name, unit)]
+        or get_close_matches(name, known)
+    )
     expected = f"{want.label} with a unit such as {_choice(usual)}" if want else "a number and a unit of the trade"
     fix = f"did you mean {_choice(near[:3])}?" if near else _such_as(want)
     return QuantityError(_shown(text), expected, fix)

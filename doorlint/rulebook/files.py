@@ -34,6 +34,8 @@ class Pack(NamedTuple):
     tables: list[dict[str, Any]]
     stock: list[dict[str, Any]]
     """the dials of ``stock.yaml``, as written"""
+    place: str
+    """the folder as it was named"""
 
 
 class Contents(dict[str, bytes]):
@@ -101,7 +103,7 @@ def digest_of(files: Mapping[str, bytes]) -> str:
 
 def pack_of(files: Contents, house: bool = False) -> Pack:
     """The pack of the files of a rule folder; raises :class:`BrokenRules`."""
-    pack = Pack(digest_of(files), [], {}, [], [])
+    pack = Pack(digest_of(files), [], {}, [], [], files.place)
     for name, data in files.items():
         if name == "tables/practice.yaml":
             pack.practice.update(_practice(_read(files.place, name, data, "practice")))

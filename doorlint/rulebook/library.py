@@ -22,6 +22,7 @@ from doorlint.rulebook.checks import Spare
 from doorlint.rulebook.link import Linked
 from doorlint.rulebook.plan import Plan, plan_of
 from doorlint.rulebook.rule import STAGES, Outcome, Rule, Source, Standing, weakest
+from doorlint.spec.marked import position
 from doorlint.spec.vocabulary import VOCABULARY
 
 if TYPE_CHECKING:
@@ -62,8 +63,8 @@ class Library:
         self.practice: dict[str, Practice] = {}
         self.tables: dict[str, Table] = {}
         self.table_notes: dict[str, dict[str, Any]] = {}
-        for house, pack in packs:
-            self._take_practice(house, pack)
+        for _, pack in packs:
+            self._take_practice(pack)
             self._take_tables(pack)
         constants: dict[str, Any] = {f"practice.{key}": shop.value for key, shop in self.practice.items()}
         constants |= {f"table.{name.replace('-', '_')}": table for name, table in self.tables.items()}
@@ -169,14 +170,8 @@ class Library:
         function = None if node is None else node.function
         return None if function is None else Source(*note_of(function).source)  # type: ignore[arg-type]
 
-    def _take_practice(self, house: str, pack: files.Pack) -> None:
+    def _take_practice(self, pack: files.Pack) -> None:
         for key, said in pack.practice.items():
-            if house and key not in self.practice:
-                raise BrokenRules(
-                    f"house rules {house}: practice: {key} is no shop figure; see rules/tables/practice.yaml"
-                )
-            if house and said["dimension"] != self.practice[key].dimension:
-                raise BrokenRules(f"house rules {house}: practice: {key} is a {self.practice[key].dimension}")
             source = {
                 name: said[name] for name in ("standing", "document", "edition", "clause", "note") if name in said
             }
@@ -197,10 +192,16 @@ class Library:
 
         names = self._names()
         plans: dict[str, Plan] = {}
-        for _, statement in self._said():
-            if statement["id"] in plans:
-                raise BrokenRules(f"rule {statement['id']} is there twice; give the second an id of its own")
-            plans[statement["id"]] = plan_rule(statement, names)
+        statements: Iterator[tuple[str, Any]] = ((pack.place, said) for _, pack in self.packs for said in pack.rules)
+        for place, statement in statements:
+            try:
+                if statement["id"] in plans:
+                    raise BrokenRules(f"rule {statement['id']} is there twice; give the second an id of its own")
+                plans[statement["id"]] = plan_rule(statement, names)
+            except BrokenRules as broken:
+                line, column = position(statement, ())
+                subject = statement["id"].partition(".")[0]
+                raise BrokenRules(f"{place}/{subject}.yaml:{line}:{column}: {broken}") from None
         return plans
 
     def _names(self) -> Names:

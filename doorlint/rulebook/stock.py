@@ -73,20 +73,20 @@ class Dial(NamedTuple):
     """every spec value that it may set"""
 
 
-def dials(statements: Iterable[Mapping[str, Any]], graph: Graph) -> tuple[Dial, ...]:
-    """Compile the dials of a stock, a later one over an earlier one of its name.
+def dials(stocks: Iterable[tuple[str, Iterable[Mapping[str, Any]]]], graph: Graph) -> tuple[Dial, ...]:
+    """Compile the dials of some stocks, a later one over an earlier one of its name; each comes with its folder.
 
-    Raises :class:`BrokenRules` naming the dial, for a name that is no spec value, a value that does not read, a
+    Raises :class:`BrokenRules` naming file and dial, for a name that is no spec value, a value that does not read, a
     formula of another dimension, and a value that is nobody's to change.
     """
     known = {node.name: Named(node.dimension, node.axis) for node in graph.nodes.values()}
     made: dict[str, Dial] = {}
-    for said in statements:
+    for place, said in ((place, said) for place, stock in stocks for said in stock):
         try:
             made[said["dial"]] = _dial(said, known)
         except (BrokenRules, ValueError, KeyError) as broken:
             why = broken.args[0] if broken.args else broken
-            raise BrokenRules(f"stock: dial {said['dial']}: {why}") from None
+            raise BrokenRules(f"{place}/stock.yaml: dial {said['dial']}: {why}") from None
     return tuple(made.values())
 
 

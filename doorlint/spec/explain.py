@@ -165,10 +165,14 @@ def _unknown(term: Term, path: _Path, key: str) -> str:
     known = list(term.parts)
     near = get_close_matches(key.lower().replace("-", "_"), known, n=1, cutoff=0.65) if len(key) <= 60 else []
     homes = [other.name.rpartition(".")[0] for other in VOCABULARY.terms() if other.pointer.endswith(f"/{key}")]
-    if near:
-        fix = f"write {near[0]}"
+    if homes == [""]:
+        fix = "move it to the left margin"
     elif key and len(homes) in (1, 2) and "" not in homes:
         fix = f"move it to {_either(homes)}"
+    elif homes:
+        fix = f"move it to where it belongs, such as {_either([home for home in homes if home][:3])}"
+    elif near:
+        fix = f"write {near[0]}"
     else:
         fix = "leave it out; `doorlint blank` shows every key"
     expected = _either(known) if 0 < len(known) <= 8 else f"{'a' if known else 'no'} key of {_place(path)}"
@@ -182,7 +186,9 @@ def _missing(part: Term, path: _Path, key: str) -> str:
 
 def _misnamed(term: Term, name: str) -> str:
     pattern = term.schema["propertyNames"]["pattern"]
-    return f"found the name {shown(name)}; expected {_named(pattern)}; write such a name"
+    near = re.sub("[^A-Za-z0-9_-]+", "-", name).strip("-")
+    fix = f"write {near}" if re.fullmatch(pattern, near) else "write such a name"
+    return f"found the name {shown(name)}; expected {_named(pattern)}; {fix}"
 
 
 def _unfit(term: Term, node: Node, keyword: str) -> str:
@@ -258,7 +264,9 @@ def _fix(term: Term, node: Node, keyword: str) -> str:
                 return f"write [{shown(node)}]"
             case "text":
                 return "shorten it"
-            case "group" | "map":
+            case "map":
+                return f"{_NAMED}, or leave the line out where there is none"
+            case "group":
                 return "write its keys below it, two spaces further in"
     match term.kind:
         case "quantity" | "lengths" if term.dimension:
@@ -270,11 +278,14 @@ def _fix(term: Term, node: Node, keyword: str) -> str:
             return "mend the list"
         case "map" if keyword == "maxProperties":
             return "split the job"
-        case "group" | "map":
+        case "map":
+            return _NAMED
+        case "group":
             return "write its keys below it, two spaces further in"
     return "write it behind the colon"
 
 
+_NAMED: Final = "write each below it under a name of its own, two spaces further in, without a dash"
 _YES: Final = frozenset({"yes", "y", "on", "true", "t", "1"})
 _NO: Final = frozenset({"no", "n", "off", "false", "f", "0"})
 

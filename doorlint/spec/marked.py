@@ -436,9 +436,21 @@ def _not_yaml(error: YAMLError, text: str) -> _RefusedError:
         message = "found a tab; expected spaces; indent with two spaces a level"
     elif problem == "found character that cannot start any token":
         message = f"found {shown(at)} at the start of a key or value; expected a letter or digit; put it in quotes"
+    elif _REASONS.get(problem) is _COLON and (above := _without_colon(text, mark.line)):
+        place = above
+        message = f"found a line without a colon and a space behind its key; expected {_ONE_A_LINE}; write `key: value`"
     else:
         message = _REASONS.get(problem, _unnamed(problem)).replace("{opened}", opened)
     return _refusal("spec.yaml", *place, message)
+
+
+def _without_colon(text: str, line: int) -> tuple[int, int] | None:
+    """The place of the line with words next above, where no key ends in it: YAML reads it on into this line."""
+    for number, above in reversed(list(enumerate(text.split("\n", line)[:line]))):
+        words = above.strip()
+        if words and not words.startswith("#"):
+            return None if re.search(r":(\s|$)", words) else (number, len(above) - len(above.lstrip()))
+    return None
 
 
 def _unnamed(problem: str) -> str:

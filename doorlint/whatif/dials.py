@@ -44,7 +44,7 @@ def stock(library: Library) -> tuple[Dial, ...]:
 
     Raises :class:`BrokenRules` for one that cannot be used.
     """
-    return dials([said for _, pack in library.packs for said in pack.stock], library.graph)
+    return dials([(pack.place, pack.stock) for _, pack in library.packs], library.graph)
 
 
 def rays(dial: Dial, job: Job, system: System) -> Iterator[Ray]:

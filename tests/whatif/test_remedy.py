@@ -249,4 +249,4 @@ def test_a_stock_that_cannot_be_used_ends_with_2(run: Run, tmp_path: Path) -> No
     (tmp_path / "stock.yaml").write_text(f"stock:\n- {said}\n", "utf-8")
     done = run("remedy", "sample_specs/rise-too-steep.yaml", "--on", DAY, "--house-rules", tmp_path)
     assert done.returncode == 2
-    assert "stock: dial x: room.headroom is measured; only building work changes it" in done.stderr
+    assert "stock.yaml: dial x: room.headroom is measured; only building work changes it" in done.stderr

@@ -71,8 +71,8 @@ def test_what_holds_a_load_is_only_made_stronger(own: dict[str, Dial]) -> None:
 )
 def test_a_dial_that_cannot_be_used_is_refused_by_name(library: Library, changed: dict[str, Any], message: str) -> None:
     said = {"dial": "it", "kind": "part", "say": "it", "set": "track.radius", "to": ["12 in"], **changed}
-    with pytest.raises(BrokenRules, match=f"stock: dial it: .*{message.removeprefix('dial it: ')}"):
-        dials([{key: value for key, value in said.items() if value is not None}], library.graph)
+    with pytest.raises(BrokenRules, match=f"shop/stock.yaml: dial it: .*{message.removeprefix('dial it: ')}"):
+        dials([("shop", [{key: value for key, value in said.items() if value is not None}])], library.graph)
 
 
 def test_settings_are_round_sizes_from_where_it_stands_outward(library: Library, own: dict[str, Dial]) -> None:
