@@ -154,6 +154,8 @@ def test_a_minus_sign_is_read_when_the_caller_asks() -> None:
 
 
 SUCH_A_LENGTH = "write a length such as 12'-2 1/2\" or 3660 mm"
+OR_EMPTY = ", or leave it empty while it is not known"
+MARKED = "expected feet and inches with their marks"
 UNIT_OF_LENGTH = "expected a length with a unit such as in, ft or mm"
 
 
@@ -212,11 +214,15 @@ UNIT_OF_LENGTH = "expected a length with a unit such as in, ft or mm"
         # no number at all
         ("", "length", f"found nothing; expected a length; {SUCH_A_LENGTH}"),
         (" \n", "length", f"found nothing; expected a length; {SUCH_A_LENGTH}"),
-        ("nan", "length", f"found nan; expected a length; {SUCH_A_LENGTH}"),
-        ("nan in", "length", f"found nan in; expected a length; {SUCH_A_LENGTH}"),
-        ("inf", "length", f"found inf; expected a length; {SUCH_A_LENGTH}"),
-        ("-inf mm", "position", "found -inf mm; expected a position; write a position such as -2 1/2 in or -60 mm"),
-        ("in", "length", f"found in; expected a length; {SUCH_A_LENGTH}"),
+        ("nan", "length", f"found nan; expected a length; {SUCH_A_LENGTH}{OR_EMPTY}"),
+        ("nan in", "length", f"found nan in; expected a length; {SUCH_A_LENGTH}{OR_EMPTY}"),
+        ("inf", "length", f"found inf; expected a length; {SUCH_A_LENGTH}{OR_EMPTY}"),
+        (
+            "-inf mm",
+            "position",
+            f"found -inf mm; expected a position; write a position such as -2 1/2 in or -60 mm{OR_EMPTY}",
+        ),
+        ("in", "length", f"found in; expected a length; {SUCH_A_LENGTH}{OR_EMPTY}"),
         ("\x1b[31m", "length", f"found \\x1b[31m; expected a length; {SUCH_A_LENGTH}"),
         ("３ in", "length", f"found ３ in; expected a length; {SUCH_A_LENGTH}"),
         ("3² in", "length", f"found 3^2 in; expected a length; {SUCH_A_LENGTH}"),
@@ -299,7 +305,14 @@ UNIT_OF_LENGTH = "expected a length with a unit such as in, ft or mm"
         ("5 stone", "length", f"found 5 stone, a weight; expected a length; {SUCH_A_LENGTH}"),
         ("12 inn", "length", f"found 12 inn; {UNIT_OF_LENGTH}; did you mean in?"),
         ("12 IN", "length", f"found 12 IN; {UNIT_OF_LENGTH}; did you mean in?"),
-        ("12 MM", "length", f"found 12 MM; {UNIT_OF_LENGTH}; did you mean mm, cm or m?"),
+        ("12 MM", "length", f"found 12 MM; {UNIT_OF_LENGTH}; did you mean mm?"),
+        # as people write feet, inches and thousands
+        ("10ft6", "length", f"found 10ft6; {MARKED}; write 10'-6\""),
+        ("10 feet 6 1/2 inches", "length", f"found 10 feet 6 1/2 inches; {MARKED}; write 10'-6 1/2\""),
+        ("10'-6-1/2\"", "length", f"found 10'-6-1/2\"; {MARKED}; write 10'-6 1/2\""),
+        ("10'?", "length", f"found 10'?; {UNIT_OF_LENGTH}; {SUCH_A_LENGTH}"),
+        ("3 050 mm", "length", "found 3 050 mm; expected a number without spaces; write 3050 mm"),
+        ("not yet", "length", f"found not yet; expected a length; {SUCH_A_LENGTH}{OR_EMPTY}"),
         ("12 dm", "length", f"found 12 dm; {UNIT_OF_LENGTH}; did you mean mm, cm or m?"),
         ("12 ch", "length", f"found 12 ch; {UNIT_OF_LENGTH}; did you mean cm?"),
         ("12 pin", "length", f"found 12 pin; {UNIT_OF_LENGTH}; did you mean in?"),

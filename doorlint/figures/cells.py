@@ -73,12 +73,16 @@ def once(label: str, function: Callable[..., Any], parameters: Sequence[Paramete
     """What a function comes to in a job as a whole; ``label`` is what a crash in it is reported as."""
     names = [parameter.name for parameter in parameters]
     needed = [place for place, parameter in enumerate(parameters) if not parameter.optional]
+    columns = [place for place, parameter in enumerate(parameters) if parameter.column]
 
     def compute(job: "Job") -> Any:
-        arguments = tuple(map(_taken, parameters, map(job.cell, names)))
-        flaw = _flaw([arguments[place] for place in needed])
-        if flaw is not _FINE:
-            return flaw
+        arguments = list(map(job.cell, names))
+        if columns or Unknown in map(type, arguments):
+            arguments = list(map(_taken, parameters, arguments))
+        if not FLAWED.isdisjoint(map(type, arguments)):
+            flaw = _flaw([arguments[place] for place in needed])
+            if flaw is not _FINE:
+                return flaw
         try:
             return function(*arguments)
         except Exception as error:

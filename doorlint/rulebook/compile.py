@@ -226,7 +226,8 @@ class _Planner:
         """One limit, of the value's dimension."""
         tree, formula = self.formula(text, self.dimension)
         if formula.exponents != self.exponents:
-            raise BrokenRules(f"{text}: {spoken(formula.exponents)} held against {spoken(self.exponents or ())}")
+            bare = "" if any(formula.exponents) else "; write a measure with its unit"
+            raise BrokenRules(f"{text}: {spoken(formula.exponents)} held against {spoken(self.exponents or ())}{bare}")
         return tree
 
     def check(self, said: Mapping[str, Any]) -> tuple[str, list[Tree]]:
@@ -255,7 +256,11 @@ class _Planner:
             raise BrokenRules(f"{formula.text}: {spoken(formula.exponents)} held against {spoken(self.exponents)}")
         self.refuse_words(formula)
         self.exponents = formula.exponents
-        self.dimension = said.get("as") or self.dimension or formula.dimension or _dimension_like(formula.exponents)
+        shown_as = said.get("as")
+        if shown_as is not None and shown_as not in quantities.DIMENSIONS:
+            fix = nearest(shown_as, quantities.DIMENSIONS, f"write one of {', '.join(quantities.DIMENSIONS)}")
+            raise BrokenRules(f"as: there is no dimension {shown_as}; {fix}")
+        self.dimension = shown_as or self.dimension or formula.dimension or _dimension_like(formula.exponents)
         if self.dimension is None or quantities.dimension_of(self.dimension) != self.exponents:
             raise BrokenRules(f"{formula.text} is {spoken(formula.exponents)}; say `as:` with a dimension it has")
 

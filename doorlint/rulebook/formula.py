@@ -212,7 +212,8 @@ class _Reader:
     def name(self, name: str, column: bool) -> Read:
         known = self.names.get(name)
         if known is None:
-            fix = nearest(name, self.names, "`doorlint blank --schema` has all spec values")
+            lists = "`doorlint blank --schema` has all spec values, `doorlint setout SPEC --as json` a job's figures"
+            fix = nearest(name, self.names, lists)
             raise self.broken(f"{name or 'this'} is neither a spec value nor a figure; {fix}")
         if column and known.axis is None:
             raise self.broken(f"{name} is one value, not a column")

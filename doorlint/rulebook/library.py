@@ -79,6 +79,7 @@ class Library:
         for rule, plan in self.plans.items():
             self.graph.add(Node(RULE + rule, Linked(rule, plan).hold, tuple(plan.reads), plan.needs), plan.axis)
         self._jobs = 0
+        self._places = {RULE + rule: place for place, rule in enumerate(self.plans)}
         self._standings: dict[str, Standing] = {}
 
     @cached_property
@@ -118,6 +119,7 @@ class Library:
         self._jobs += 1
         if self._jobs > PAYS:
             met, left, enough = self.program(job, STAGES.index(stage), lambda: spares(self, job, stage))
+            left.sort(key=self._places.__getitem__)  # what is said does not hang on how it was found out
         else:
             met, left, enough = 0, [RULE + rule for rule in self.asked(stage)], spares(self, job, stage)
         others, slim = [], []

@@ -6,13 +6,22 @@ comes behind it goes to libFuzzer. A crash is written to a file ``crash-...``: p
 
 from __future__ import annotations
 
+import importlib
+import pkgutil
 import sys
 from pathlib import Path
 
 import atheris
 
 with atheris.instrument_imports(include=["doorlint"]):
-    from targets import TARGETS, seeds
+    from targets import TARGETS, longest, seeds, words
+
+    import doorlint
+
+    # What is only imported when it is needed would go without: all of it at once.
+    for module in pkgutil.walk_packages(doorlint.__path__, "doorlint."):
+        if not module.name.endswith("__main__"):
+            importlib.import_module(module.name)
 
 
 def main() -> None:
@@ -21,8 +30,17 @@ def main() -> None:
     place.mkdir(parents=True, exist_ok=True)
     for number, data in enumerate(seeds(name)):
         (place / f"seed-{number}").write_bytes(data)
-    atheris.Setup([sys.argv[0], str(place), "-timeout=10", "-rss_limit_mb=1024", *more], TARGETS[name])
+    settings = [f"-max_len={longest(name)}", "-timeout=10", "-rss_limit_mb=1024"]
+    if known := words(name):
+        book = place.with_name(f"{place.name}.words")
+        book.write_text("".join(f'"{_escaped(word)}"\n' for word in known), "ascii")
+        settings.append(f"-dict={book}")
+    atheris.Setup([sys.argv[0], str(place), *settings, *more], TARGETS[name])
     atheris.Fuzz()
+
+
+def _escaped(word: str) -> str:
+    return "".join(f"\\x{byte:02x}" for byte in word.encode())
 
 
 if __name__ == "__main__":

@@ -15,13 +15,13 @@ from targets import LEAVES, TARGETS, samples, seeds
 
 from doorlint.resources import folder
 
-RUNS = {"reader": 400, "quantity": 600, "formula": 600, "review": 200, "forms": 15, "whole": 60}
+RUNS = {"reader": 400, "quantity": 600, "formula": 600, "house": 300, "review": 200, "forms": 15, "whole": 60}
 BROKE: dict[str, tuple[bytes, ...]] = {
     "quantity": (
-        b"9e99 quettameter4/quectometer4",
-        b"1e-99 quectometer4/quettameter4",
+        b"\0009e99 quettameter4/quectometer4",
+        b"\0001e-99 quectometer4/quettameter4",
     ),
-    "formula": (b"min(abs(track.radius -  '40 in'))", b"abs(1, 2)"),
+    "formula": (b"\0min(abs(track.radius -  '40 in'))", b"\0abs(1, 2)"),
 }
 
 SPICE = (

@@ -15,7 +15,8 @@ def main() -> int:
     code = pytest.main(["-q", "-p", "no:cacheprovider", str(Path(__file__).parent), *sys.argv[1:]])
     table: dict[str, list[tuple[float, float, int]]] = {}
     for test, ended in sys.modules["measured"].RUNS:
-        table.setdefault(test.rpartition("/")[2], []).append((ended.seconds, ended.peak, ended.code))
+        file, _, name = test.partition("::")  # a name may hold a slash
+        table.setdefault(f"{Path(file).name}::{name}", []).append((ended.seconds, ended.peak, ended.code))
     print(f"{'seconds':>8} {'MB':>6}  {'exit':<8} test")
     for test, runs in table.items():
         seconds, peaks, codes = zip(*runs, strict=True)

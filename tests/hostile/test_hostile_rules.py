@@ -128,6 +128,12 @@ BROKEN: tuple[tuple[str, str, str, str], ...] = (
         _rule('at: room\n  check: {value: table.lag_withdrawal, at_least: "1"}'),
         "is no number",
     ),
+    (
+        "shown-in-no-dimension",
+        "shop.yaml",
+        _rule("check: {value: room.headroom, at_least: 1 in, as: __class__}"),
+        "as: there is no dimension __class__; write one of length,",
+    ),
     ("words-rising", "shop.yaml", _rule("check: {rising: section.weight_from}"), "is no number"),
     ("words-in-order", "shop.yaml", _rule("check: {in_order: [job.site, job.site]}"), "is no number"),
     (
