@@ -71,6 +71,16 @@ def test_what_is_met_and_what_is_not_are_the_same_both_ways(seed: int, library: 
     assert met + sum(o.state == "met" for o in others) == sum(o.state == "met" for o in every)
 
 
+@pytest.mark.parametrize("seed", range(150))
+def test_no_rule_is_left_that_is_met_throughout(seed: int, library: Library) -> None:
+    spec = spoiled(seed)
+    if spec.problems:
+        pytest.skip("it does not read any more")
+    job = library.job(spec.values, spec.keys)
+    _, left, _ = library.program(job, STAGES.index(random.Random(seed).choice(STAGES)), dict)
+    assert {"met"} not in [{outcome.state for outcome in job.cell(cell)} for cell in left]
+
+
 @pytest.mark.parametrize("seed", range(60))
 def test_figures_come_out_the_same_both_ways(seed: int, library: Library) -> None:
     spec = spoiled(seed)

@@ -5,11 +5,13 @@ from __future__ import annotations
 from functools import cache
 from typing import Any, Literal, NamedTuple
 
+from doorlint import quantities
 from doorlint.errors import BrokenRules
 from doorlint.resources import folder
 from doorlint.rulebook.library import RULE, Library
 from doorlint.rulebook.rule import Outcome, Rule
 from doorlint.spec import Spec, read
+from doorlint.spec.problems import nearest
 
 CLOSE = 0.01
 """How near its limit an example must lie."""
@@ -30,7 +32,9 @@ def base(name: str) -> Spec:
     samples = folder("sample_specs")
     path = samples / f"{name}.yaml"
     if path.parent != samples or not path.is_file():
-        raise BrokenRules(f"examples: base: there is no sample {name}")
+        known = [sample.stem for sample in sorted(samples.glob("*.yaml"))]
+        fix = nearest(name, known, f"write one of {', '.join(known)}")
+        raise BrokenRules(f"examples: base: there is no sample {name}; {fix}")
     spec = read(path.read_bytes())
     if spec.problems:
         raise BrokenRules(f"examples: base: sample {name} cannot be read: {spec.problems[0].message}")
@@ -38,9 +42,13 @@ def base(name: str) -> Spec:
 
 
 def run_examples(library: Library, rule: Rule) -> list[Example]:
-    """Both examples of a rule, held against it."""
+    """Both examples of a rule, held against it; raises :class:`BrokenRules` where their sample is none."""
     said = rule.statement["examples"]
-    return [_run(library, rule, base(said["base"]), side, said[side]) for side in ("inside", "outside")]
+    try:
+        sample = base(said["base"])
+    except BrokenRules as error:
+        raise BrokenRules(f"rule {rule.id}: {error}") from None
+    return [_run(library, rule, sample, side, said[side]) for side in ("inside", "outside")]
 
 
 def _run(library: Library, rule: Rule, sample: Spec, side: Any, patch: Any) -> Example:
@@ -60,7 +68,8 @@ def _run(library: Library, rule: Rule, sample: Spec, side: Any, patch: Any) -> E
             or "the rule does not apply"
         )
         return Example(side, False, False, f"not {wanted}: {why}")
-    return Example(side, holds, _close(rule, telling), _words(telling, wanted))
+    close = _close(rule, telling)
+    return Example(side, holds, close, _words(rule, telling, wanted, close, spec.system))
 
 
 def _margin(outcome: Outcome) -> float:
@@ -75,8 +84,12 @@ def _close(rule: Rule, outcome: Outcome) -> bool:
     return abs(outcome.margin) <= CLOSE * max(abs(float(outcome.limit)), abs(float(outcome.value))) * (1 + 1e-6)
 
 
-def _words(outcome: Outcome, wanted: str) -> str:
+def _words(rule: Rule, outcome: Outcome, wanted: str, close: bool, system: quantities.System) -> str:
     said = f"{outcome.state} at {outcome.pointer}"
     if isinstance(outcome.value, float | int) and isinstance(outcome.limit, float | int) and outcome.margin is not None:
-        said += f": {outcome.value:.6g} against {outcome.limit:.6g}, margin {outcome.margin:+.3g} (SI)"
-    return said if outcome.state == wanted else f"{said}; expected {wanted}"
+        pair = quantities.write_pair(outcome.value, outcome.limit, rule.dimension or "ratio", system)
+        said += f": {pair[0]}, limit {pair[1]}"
+    if outcome.state != wanted:
+        return f"{said}; expected {wanted}"
+    apart = "one apart" if rule.dimension == "count" else "within 1 % of each other"
+    return said if close else f"{said}; expected {apart}"

@@ -163,8 +163,10 @@ def amount(term: Term, text: str) -> Amount:
         return int(text)
     if term.kind == "number":
         return float(text)
+    if term.kind == "flag" and text in ("true", "false"):
+        return text == "true"
     if term.kind == "flag":
-        return {"true": True, "false": False}[text]
+        raise BrokenRules(f"{term.name} is true or false, not {text}")
     if term.kind == "choice" and text not in term.choices:
         raise BrokenRules(f"{term.name} is one of {', '.join(term.choices)}, not {text}")
     return text

@@ -12,13 +12,20 @@ import cmath
 import math
 from dataclasses import dataclass
 from itertools import accumulate, pairwise
+from typing import TYPE_CHECKING
 
-import numpy as np
-from numpy.typing import NDArray
-from scipy.optimize import brentq
+import needs
 
-Floats = NDArray[np.float64]
-Complexes = NDArray[np.complex128]
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+    from scipy.optimize import brentq
+
+    Floats = NDArray[np.float64]
+    Complexes = NDArray[np.complex128]
+else:
+    np = needs.module("numpy")
+    brentq = needs.module("scipy.optimize").brentq
 
 
 @dataclass(frozen=True)

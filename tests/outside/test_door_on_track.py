@@ -10,11 +10,8 @@ import random
 from collections.abc import Callable, Iterator
 from itertools import pairwise
 
-import pytest
-
-pytest.importorskip("scipy")
-
 import link_by_link as outside
+import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from link_by_link import Case

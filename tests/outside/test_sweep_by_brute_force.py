@@ -11,12 +11,9 @@ import random
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 
-import pytest
-
-pytest.importorskip("scipy")
-
 import link_by_link as outside
 import numpy as np
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from link_by_link import Case

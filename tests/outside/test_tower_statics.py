@@ -10,18 +10,19 @@ import math
 from itertools import pairwise
 from typing import Any
 
-import numpy as np
+import needs
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from scipy.integrate import quad
-from scipy.optimize import brentq
 
 from doorlint.figures.graph import Job
 from doorlint.mechanics import balance
 from doorlint.mechanics.rolling import Door, Path, energy, place
 from doorlint.rulebook.examples import base
 from doorlint.rulebook.library import load
+
+np = needs.module("numpy")
+quad, brentq = needs.module("scipy.integrate").quad, needs.module("scipy.optimize").brentq
 
 DOWN, ACROSS = np.array([0.0, -1.0]), np.array([-1.0, 0.0])
 

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import math
 
-import numpy as np
+import needs
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from doorlint.mechanics.rolling import Path, ahead, spot
 from doorlint.mechanics.under import lowest_chord
+
+np = needs.module("numpy")
 
 
 def lowest(path: Path, spacing: float, y: float) -> float:

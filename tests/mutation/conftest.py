@@ -1,0 +1,3 @@
+"""The command that tries changes is no test."""
+
+collect_ignore = ["run.py"]

@@ -1,0 +1,137 @@
+"""Checked rules as they are kept between runs, and what a library says of its rules."""
+
+from __future__ import annotations
+
+import json
+from itertools import pairwise
+from pathlib import Path
+
+import pytest
+
+from doorlint.errors import BrokenRules
+from doorlint.figures.graph import Job
+from doorlint.rulebook import files
+from doorlint.rulebook.checks import Spare
+from doorlint.rulebook.examples import base
+from doorlint.rulebook.library import PAYS, RULE, Library, load
+from doorlint.rulebook.plan import Condition, Place, plan_of
+from doorlint.rulebook.rule import STAGES
+
+HOUSE = Path(__file__).parent / "house" / "stricter"
+anew = load.__wrapped__
+"""Loads the rules whether or not this process has done so before."""
+
+
+def test_every_plan_reads_back_as_it_was_kept(library: Library) -> None:
+    assert library.plans
+    for rule, plan in library.plans.items():
+        kept = plan_of(json.loads(json.dumps(plan)))
+        assert json.dumps(kept) == json.dumps(plan), rule
+        assert kept.stage == library.rules[rule].stage
+        assert isinstance(kept.at, Place)
+        assert kept.at.name == library.rules[rule].at
+        assert all(isinstance(one, Condition) for one in kept.when)
+        assert all(isinstance(one, Place) for one in kept.wanted)
+        assert kept.needs == plan.needs == library.rules[rule].needs
+
+
+@pytest.mark.parametrize(
+    ("rule", "subject", "figure"),
+    [("hinges.rising", "hinges", False), ("track.rise-most", "track", True), ("opening.floor-known", "opening", False)],
+)
+def test_a_rule_knows_its_subject_and_whether_it_measures(
+    rule: str, subject: str, figure: bool, library: Library
+) -> None:
+    assert (library.rules[rule].subject, library.rules[rule].has_figure) == (subject, figure)
+
+
+def test_every_check_against_a_limit_has_a_figure(library: Library) -> None:
+    for rule in library.rules.values():
+        assert rule.has_figure is bool({"at_least", "at_most", "between", "near"} & rule.statement["check"].keys())
+
+
+def job(library: Library, sample: str) -> Job:
+    spec = base(sample)
+    return library.job(spec.values, spec.keys)
+
+
+def test_kept_rules_say_what_they_said_and_are_not_read_again(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    house = tmp_path / "stricter"
+    house.mkdir()
+    (house / "shop.yaml").write_bytes((HOUSE / "shop.yaml").read_bytes())
+    first = anew((house,), tmp_path / "cache")
+
+    def read(*_: object) -> files.Pack:
+        raise BrokenRules("read again")
+
+    monkeypatch.setattr(files, "load", read)
+    second = anew((house,), tmp_path / "cache")
+    assert second.digest == first.digest
+    assert list(second.rules) == list(first.rules)
+    assert [rule.house for rule in second.rules.values()] == [rule.house for rule in first.rules.values()]
+    assert json.dumps(second.plans) == json.dumps(first.plans)
+    for stage in STAGES:
+        outcomes = [
+            list(library.outcomes(job(library, "hook-up-from-the-angle"), stage)) for library in (first, second)
+        ]
+        assert repr(outcomes[0]) == repr(outcomes[1])
+    (house / "shop.yaml").write_bytes((HOUSE / "shop.yaml").read_bytes() + b"# changed\n")
+    with pytest.raises(BrokenRules, match="read again"):
+        anew((house,), tmp_path / "cache")
+
+
+def test_a_later_stage_asks_what_the_earlier_ones_ask_and_more(library: Library) -> None:
+    asked = [library.asked(stage) for stage in STAGES]
+    assert all(set(earlier) < set(later) for earlier, later in pairwise(asked))
+    assert asked[-1] == list(library.plans)
+    for number, stage in enumerate(STAGES):
+        rules = library.in_force(stage)
+        assert [rule.id for rule in rules] == asked[number]
+        assert {STAGES.index(rule.stage) for rule in rules} == set(range(number + 1))
+
+
+@pytest.mark.parametrize("sample", ["tower-commissioned", "hook-up-from-the-angle"])
+def test_what_is_held_is_told_in_three_heaps_few_jobs_or_many(sample: str) -> None:
+    library, stage = anew(), "commissioned"
+    spares = {RULE + rule.id: Spare(0.01, 0.02) for rule in library.rules.values() if rule.has_figure}
+    every = list(library.outcomes(job(library, sample), stage))
+    met = [one for one in every if one.state == "met"]
+    slim = [
+        one for one in met
+        if RULE + one.rule in spares and one.margin is not None and one.margin <= 0.01 + 0.02 * abs(one.value)
+    ]  # fmt: skip
+    assert 0 < len(slim) < len(met)
+
+    def enough(asked_by: Library, asked_of: Job, asked_at: str) -> dict[str, Spare]:
+        assert (asked_by, asked_of.values["door.width"], asked_at) == (
+            library,
+            base(sample).values["door.width"],
+            stage,
+        )
+        return spares
+
+    def held() -> tuple[int, list[str], list[str]]:
+        count, others, close = library.held(job(library, sample), stage, enough)
+        return count, sorted(map(repr, others)), sorted(map(repr, close))
+
+    wanted = len(met), sorted(map(repr, [one for one in every if one.state != "met"])), sorted(map(repr, slim))
+    assert held() == wanted
+    library.expect(PAYS + 1)
+    library.expect(1)
+    assert held() == wanted
+    assert "program" in vars(library)
+
+
+def test_where_a_figure_comes_from(library: Library) -> None:
+    def told(name: str) -> tuple[str, str] | None:
+        source = library.source_of(name)
+        return None if source is None else (source.standing, source.document)
+
+    assert told("practice.tape") == ("practice", "")
+    assert told("table.lag_withdrawal") == ("published", "National Design Specification for Wood Construction (NDS)")
+    assert told("hanger.lag_hold") == ("published", "NDS")
+    assert (told("room.headroom"), told("room"), told("practice.gone")) == (None, None, None)
+    chain = list(library.sources(["hanger.lag_hold"]))
+    assert chain[0].document == "NDS"
+    assert len(chain) == 3  # the figure, its table and the shop's share for a lasting load
+    assert list(library.sources(["hanger.lag_hold", "hanger.fixing.count", "hanger.lag_hold"])) == chain
