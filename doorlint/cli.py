@@ -29,6 +29,10 @@ HELP = {"help_option_names": ["-h", "--help"], "max_content_width": 90}
 class Commands(click.Group):
     """The commands, with exit codes that cannot be taken for a verdict where one does not come to its end."""
 
+    def list_commands(self, _ctx: click.Context) -> list[str]:
+        """In the order of their use, not of the alphabet."""
+        return list(self.commands)
+
     def invoke(self, ctx: click.Context) -> Any:
         try:
             return super().invoke(ctx)
@@ -82,6 +86,11 @@ def rule_ids(_context: click.Context, _argument: click.Parameter, start: str) ->
     return [rule for rule in load_library().rules if rule.startswith(start)]
 
 
+def subjects(_context: click.Context, _option: click.Parameter, start: str) -> list[str]:
+    """The subjects of the library's rules that start so, for a shell that completes words."""
+    return list(dict.fromkeys(rule.partition(".")[0] for rule in rule_ids(_context, _option, start)))
+
+
 def _options(*options: Callable[[Any], Any]) -> Callable[[Any], Any]:
     def add(function: Any) -> Any:
         for option in reversed(options):
@@ -100,39 +109,39 @@ def as_form(*names: str) -> Callable[[Any], Any]:
 OUT = click.option(
     "--out",
     type=click.Path(dir_okay=False),
-    help="Write the report to this file instead of printing it.",
+    help="Write to this file instead of printing; never over a spec.",
 )
 HOLD = click.option(
     "--hold-at",
     type=click.Choice(["error", "warning", "advisory"]),
-    show_default="error",
-    help="Hold the job from this severity up.",
+    help="Hold the job from this severity up; error, if nothing else is set.",
 )
-STAGE = click.option(
-    "--stage", type=click.Choice(STAGES), help="Review as for this stage instead of the one in the spec."
-)
+STAGE = click.option("--stage", type=click.Choice(STAGES), help="Review for this stage instead of the one in the spec.")
 UNITS = click.option(
     "--units",
     type=click.Choice(["us", "si", "as-written"]),
-    show_default="as-written",
-    help="Units of the report; as written follows the opening's width.",
+    help="Units of the report; as written, those of the opening's width, if nothing else is set.",
 )
 HOUSE = click.option(
     "--house-rules",
     "houses",
     type=click.Path(file_okay=False),
+    metavar="DIR",
     multiple=True,
-    help="A folder of your shop's own rules; may be given again. Takes the place of those in the settings.",
+    help="Folder of your shop's own rules, instead of those in the settings; may be given again.",
 )
-ON = click.option("--on", callback=day, metavar="DATE", help="Day to review for, as 2026-03-17; today when left out.")
+ON = click.option("--on", callback=day, metavar="DATE", help="Day to review for, as 2026-03-17; today, if left out.")
 CACHE = click.option(
-    "--cache", callback=cache_folder, metavar="DIR|none", help="Folder for what may be kept between runs, or none."
+    "--cache",
+    callback=cache_folder,
+    metavar="DIR|none",
+    help="Folder for what is kept between runs, your own cache folder if left out; none keeps nothing.",
 )
 WORKERS = click.option(
     "--workers",
     type=click.IntRange(1, 256),
     metavar="N",
-    help="Processes that share the work; by itself as many as pay.",
+    help="Processes that share the work; as many as pay, if left out.",
 )
 
 
@@ -142,9 +151,9 @@ def main() -> None:
     """Check the spec of an overhead door before the order and before the change.
 
     \b
-    doorlint blank > door.yaml        a spec to fill in
-    doorlint review door.yaml         is it fit to order, build, hand over?
-    doorlint rulebook headroom.swept  what a rule asks, and where it comes from
+    doorlint blank --out d-3.yaml     a spec to fill in
+    doorlint review d-3.yaml          is it fit to order, build, hand over?
+    doorlint review --help            what a command takes, and its exit codes
 
     \b
     A report never replaces local codes, the maker's instructions,
@@ -154,11 +163,17 @@ def main() -> None:
 
 @main.command()
 @click.argument("paths", nargs=-1, required=True, type=click.Path(), metavar="PATH...")
-@_options(as_form("text", "json", "sarif", "junit", "markdown", "html"), OUT, HOLD, STAGE, UNITS, HOUSE, ON, CACHE)
-@_options(WORKERS)
+@_options(as_form("text", "json", "sarif", "junit", "markdown", "html"), OUT, STAGE, HOLD, UNITS, HOUSE, ON)
+@click.option(
+    "--draft-approval",
+    "draft",
+    metavar="RULE",
+    shell_complete=rule_ids,
+    help="Print the sign-off of a finding of this rule, to fill in and paste into the spec.",
+)
+@click.option("--pass-over", is_flag=True, help="Pass over files that are no specs, also those named outright.")
 @click.option("--called", metavar="NAME", default="standard input", help="Name for the spec on standard input.")
-@click.option("--pass-over", is_flag=True, help="Pass over named files that are no specs, as in a folder.")
-@click.option("--draft-approval", "draft", metavar="RULE", help="Print the sign-off to paste into one spec, and end.")
+@_options(WORKERS, CACHE)
 def review(
     paths: tuple[str, ...], form: str, out: str | None, hold_at: str, stage: str | None, units: str,
     houses: tuple[str, ...], on: str, cache: str | None, workers: int | None, called: str, pass_over: bool,
@@ -166,7 +181,13 @@ def review(
 ) -> None:  # fmt: skip
     """Hold specs against the rules of their stage.
 
-    PATH is a spec, a folder of specs, or - for standard input.
+    PATH is a spec, a folder of specs, or - for standard input. In a folder, a spec is a *.yaml or *.yml file with a
+    line `doorlint: 1`; other files are passed over.
+
+    \b
+    doorlint review d-3.yaml
+    doorlint review d-3.yaml --as html --out d-3.html
+    doorlint review doors/ --as sarif --out doors.sarif
 
     \b
     Exit 0  every spec is clear
@@ -218,13 +239,66 @@ def review(
 
 
 @main.command()
+@click.option(
+    "--stage", type=click.Choice(STAGES), help="Stage to fill in for; survey, or the stage of FILE, if left out."
+)
+@click.option(
+    "--counterbalance",
+    type=click.Choice(["tower", "torsion"]),
+    help="What balances the door; tower, or what FILE has, if left out.",
+)
+@click.option(
+    "--from",
+    "start",
+    type=click.Path(dir_okay=False),
+    metavar="FILE",
+    help="A spec whose values to put in as they are; its remarks stay behind.",
+)
+@click.option("--schema", is_flag=True, help="Print the schema that an editor completes and checks a spec by, instead.")
+@_options(OUT, HOUSE, CACHE)
+def blank(
+    stage: str | None, counterbalance: str | None, start: str | None, schema: bool, out: str | None,
+    houses: tuple[str, ...], cache: str | None,
+) -> None:  # fmt: skip
+    """Print a spec to fill in, for the first stage or the next.
+
+    It has every value that the stage asks for, each with what it means.
+
+    \b
+    doorlint blank --out d-3.yaml
+    doorlint blank --from d-3.yaml --stage order --out d-3-order.yaml
+    """
+    from doorlint.blank import SCHEMA, spec_to_fill_in
+    from doorlint.reading import head
+    from doorlint.resources import folder
+    from doorlint.spec import LIMIT, read
+
+    if schema:
+        emit((folder("schemas") / SCHEMA).read_text("utf-8"), out)
+        return
+    library = load(houses, cache)
+    try:
+        known = read(head(start, LIMIT + 1)) if start is not None else None
+        text = spec_to_fill_in(library, stage, counterbalance, known)
+    except OSError as error:
+        fail(f"{start}: cannot be read: {error.strerror or error}")
+    except DoorlintError as error:
+        fail(f"{start}:{error}")
+    emit(text, out)
+
+
+@main.command()
 @click.argument("path", type=click.Path(), metavar="SPEC")
-@_options(as_form("text", "json", "html"), OUT, HOLD, STAGE, UNITS, HOUSE, ON, CACHE)
+@_options(as_form("text", "json", "html"), OUT, STAGE, HOLD, UNITS, HOUSE, ON, CACHE)
 def setout(
     path: str, form: str, out: str | None, hold_at: str, stage: str | None, units: str, houses: tuple[str, ...],
     on: str, cache: str | None,
 ) -> None:  # fmt: skip
-    """The installer's sheet: every figure the work is set out by, in the order it is done.
+    """The installer's sheet: each figure in the order of the work.
+
+    \b
+    doorlint setout d-3.yaml
+    doorlint setout d-3.yaml --as html --out d-3-sheet.html
 
     \b
     Exit 0  the job is clear
@@ -239,8 +313,9 @@ def setout(
     library = load(houses, cache)
     spec = next(reviews([Source(path, path)], Call(houses, cache, policy(library, on, hold_at, units), stage)))
     if spec.job is None:
-        first = spec.findings[0]
-        fail(f"{path}:{first.line}:{first.column}: {first.message}")
+        first, *more = spec.findings
+        rest = f"\ndoorlint review {path} says all {len(more) + 1} things that are wrong with it" if more else ""
+        fail(f"{path}:{first.line}:{first.column}: {first.message}{rest}")
     sheet = set_out(spec, library, shown_working=form == "json")
     emit(sheet_renderer(form)(sheet, __version__, on), out)
     sys.exit(spec.exit_code)
@@ -263,8 +338,12 @@ def change(
 ) -> None:
     """What a change moves, and what there is to decide.
 
-    APPROVED and PROPOSED are specs; PROPOSED may hold only the changed values; either may be a file
-    at a git revision, as main:doors/d-3.yaml.
+    APPROVED and PROPOSED are specs; PROPOSED may hold only the changed values. Either may be a file at a git
+    revision: REVISION:PATH, the path as seen from this folder.
+
+    \b
+    doorlint change d-3.yaml header-low.yaml
+    doorlint change main:doors/d-3.yaml doors/d-3.yaml
 
     \b
     Exit 0  nothing new to decide
@@ -285,17 +364,26 @@ def change(
 
 @main.command()
 @click.argument("path", type=click.Path(), metavar="SPEC")
-@_options(as_form("text", "json"), OUT, HOLD, STAGE, UNITS, HOUSE, ON, CACHE)
+@_options(as_form("text", "json"), OUT, STAGE, HOLD, UNITS, HOUSE, ON, CACHE)
 @click.option(
-    "--seconds", type=click.FloatRange(0.1, 600), default=8.0, show_default=True, help="Search no longer than this."
+    "--seconds",
+    type=click.FloatRange(0.1, 600),
+    metavar="N",
+    default=8.0,
+    show_default=True,
+    help="Search no longer than this.",
 )
 def remedy(
     path: str, form: str, out: str | None, hold_at: str, stage: str | None, units: str, houses: tuple[str, ...],
     on: str, cache: str | None, seconds: float,
 ) -> None:  # fmt: skip
-    """What would clear the findings of a spec, and how far its measured values may move.
+    """What would clear the findings of a spec.
 
-    Remedies come from the stock (rules/stock.yaml, and the stock.yaml of house rules), the least first.
+    Each finding has its remedies, the least first: they come from the stock (rules/stock.yaml, and the
+    stock.yaml of house rules). Below them stands how far each measured value may move.
+
+    \b
+    doorlint remedy d-3.yaml
 
     \b
     Exit 0  the job is clear
@@ -327,47 +415,35 @@ def remedy(
     type=click.Choice(["published", "second-hand", "derived", "practice", "memory"]),
     help="Only what rests on this.",
 )
-@click.option("--subject", help="Only rules of this subject.")
+@click.option("--subject", metavar="SUBJECT", shell_complete=subjects, help="Only rules of this subject, as headroom.")
 @click.option("--stage", type=click.Choice(STAGES), help="Only rules that this stage asks first.")
 @_options(HOUSE, CACHE)
 def rulebook(
     rule: str | None, form: str, out: str | None, standing: str | None, subject: str | None, stage: str | None,
     houses: tuple[str, ...], cache: str | None,
 ) -> None:  # fmt: skip
-    """Show the rules: how many by subject, stage and standing, or one rule with its examples run."""
+    """Show the rules, or one with its source and examples.
+
+    RULE is the id of a rule, as every finding names it.
+
+    \b
+    doorlint rulebook headroom.swept
+    doorlint rulebook --subject tower --stage order
+
+    \b
+    Exit 0  shown
+         2  no such rule, a broken rule, or a house rule whose example does not hold
+    """
     from doorlint.reports import rulebook as pages
 
     library = load(houses, cache)
     try:
         emit(pages.render(library, rule, standing=standing, subject=subject, stage=stage, form=form), out)
+        wrong = pages.amiss(library, rule) if rule is not None else None
     except DoorlintError as error:
         fail(str(error))
-
-
-@main.command()
-@click.option(
-    "--stage", type=click.Choice(STAGES), default="survey", show_default=True, help="The stage to fill in for."
-)
-@click.option(
-    "--counterbalance",
-    type=click.Choice(["tower", "torsion"]),
-    default="tower",
-    show_default=True,
-    help="What balances the door.",
-)
-@click.option("--schema", is_flag=True, help="Print the schema that an editor completes and checks a spec by, instead.")
-@_options(OUT, HOUSE, CACHE)
-def blank(
-    stage: str, counterbalance: str, schema: bool, out: str | None, houses: tuple[str, ...], cache: str | None
-) -> None:
-    """Print a spec to fill in, with every value that the stage asks for and what it means."""
-    from doorlint.blank import SCHEMA, spec_to_fill_in
-    from doorlint.resources import folder
-
-    if schema:
-        emit((folder("schemas") / SCHEMA).read_text("utf-8"), out)
-    else:
-        emit(spec_to_fill_in(load(houses, cache), stage, counterbalance), out)
+    if wrong is not None:
+        fail(wrong)
 
 
 @remembered
@@ -445,7 +521,7 @@ def emit_parts(parts: Iterable[str], out: str | None) -> None:
 
     try:
         if os.path.exists(out) and _is_spec(out):
-            fail(f"--out {out} is a spec or a rule file; it is never written over")
+            fail(f"--out {out} is a spec or a rule file; it is never written over; name another file")
         write_whole(Path(out), data)
     except OSError as error:
         fail(f"{out}: cannot be written: {error.strerror}")

@@ -16,6 +16,11 @@ Place: TypeAlias = "str | Path"
 3 ms."""
 
 
+_FLAGS = os.O_RDONLY | getattr(os, "O_BINARY", 0) | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_NOCTTY", 0)
+_LEAST = 4096
+"""Bytes asked for at once, where a file says that it is shorter than it is."""
+
+
 def head(path: Place, size: int) -> bytes:
     """The first ``size`` bytes of an ordinary file.
 
@@ -23,10 +28,17 @@ def head(path: Place, size: int) -> bytes:
     open one of those may wait for ever, and reading it may never end.
     """
     refuse_unless_ordinary(os.stat(path))
-    handle = os.open(path, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_NOCTTY", 0))
-    with os.fdopen(handle, "rb") as file:
-        refuse_unless_ordinary(os.fstat(handle))  # it may have been exchanged since
-        return file.read(size)
+    handle = os.open(path, _FLAGS)
+    try:
+        state = os.fstat(handle)
+        refuse_unless_ordinary(state)  # it may have been exchanged since
+        piece = min(size, max(state.st_size + 1, _LEAST))
+        found = b""
+        while len(found) < size and (part := os.read(handle, min(piece, size - len(found)))):
+            found += part
+        return found
+    finally:
+        os.close(handle)
 
 
 def refuse_unless_ordinary(state: os.stat_result) -> None:

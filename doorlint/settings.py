@@ -10,7 +10,6 @@ import os
 from collections.abc import Mapping
 from typing import Any, NamedTuple
 
-from doorlint.built_in import BUILT_IN
 from doorlint.errors import DoorlintError
 from doorlint.fits import fits
 from doorlint.reading import head
@@ -95,6 +94,10 @@ def severities(settings: Settings, library: Library) -> dict[str, Regrade]:
     A severity may be raised freely. Lowering one takes a reason, and is refused for what nobody may sign off. Raises
     :class:`BrokenSettings` for that, and for a rule that there is not.
     """
+    if not settings.grades:
+        return {}
+    from doorlint.built_in import BUILT_IN
+
     for rule, grade in settings.grades.items():
         at = ("severity", rule)
         found = library.rules.get(rule) or BUILT_IN.get(rule)
@@ -150,6 +153,12 @@ def _said(error: Any) -> tuple[tuple[str, ...], str]:
             return path, "found no `to`; expected the severity of this rule; add `to: warning`"
         case "enum":
             return path, f"found {found}; expected {', '.join(wanted)}; write one of them"
+        case "type" if not path:
+            return path, f"found {found}; expected {', '.join(error.schema['properties'])}; write `key: value` a line"
+        case "type" if path[0] == "severity" and wanted == "object":
+            grade = f"{{to: {held if held in SEVERITIES else 'warning'}}}"
+            fix = f"write `{grade}`" if path[1:] else f"write rules and grades below it: `track.usual-angle: {grade}`"
+            return path, f"found {found}; expected this: {expected}; {fix}"
         case "type":
             return path, f"found {found}; expected this: {expected}; {HOW[wanted]}"
         case "pattern" if "propertyNames" in error.absolute_schema_path:

@@ -211,7 +211,8 @@ def draft_approvals(record: Record, library: Library, policy: Policy, file: str,
     said = {name: signed.said for name, signed in record.approvals.items()}
     outcomes = [noted.outcome for noted in record.noted]
     blocks = drafts(rule, said, outcomes, library.rules, record.stage, policy.on, system)
-    head = f"# Paste under `approvals:` in {clean(file)} and fill in what stands empty; until then it does not count.\n"
+    place = f"under `approvals:` in {clean(file)}" if said else f"at the end of {clean(file)}"
+    head = f"# Paste {place} and fill in what stands empty; until then it does not count.\n"
     return head + ("" if said else "approvals:\n") + blocks
 
 

@@ -12,6 +12,9 @@ from shared import ROOT, Run
 
 from doorlint.rulebook.library import Library, load
 
+collect_ignore = ["fuzz/fuzz.py"]
+"""A program that changes the whole package as soon as it is imported; it has no examples to run."""
+
 
 @pytest.fixture(scope="session")
 def library() -> Library:

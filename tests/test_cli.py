@@ -3,11 +3,20 @@
 from __future__ import annotations
 
 import json
+import os
+import subprocess
+import sys
 from pathlib import Path
 
 import jsonschema
+import needs
 import pytest
 from shared import DAY, ROOT, SAMPLES, Run
+
+from doorlint.api import review
+from doorlint.blank import spec_to_fill_in
+from doorlint.rulebook.library import Library
+from doorlint.spec import read
 
 CLEAN = "sample_specs/tower-order.yaml"
 SCHEMA = json.loads((ROOT / "schemas" / "report.schema.json").read_bytes())
@@ -62,6 +71,24 @@ def test_a_folder_without_specs_is_nothing_to_review(run: Run, tmp_path: Path) -
     assert "nothing to review" in done.stderr
 
 
+@pytest.mark.parametrize("word", ["Doorlint: 1", "door-lint: 1", "doorlint : 1", '"doorlint": 1', "doorlint 1"])
+def test_a_slip_in_the_word_that_makes_a_spec_is_not_passed_over(run: Run, tmp_path: Path, word: str) -> None:
+    (tmp_path / "good.yaml").write_text((ROOT / CLEAN).read_text("utf-8"), "utf-8")
+    (tmp_path / "slip.yaml").write_text(EMPTY.replace("doorlint: 1", word), "utf-8")
+    done = run("review", tmp_path, "--as", "json", "--on", DAY)
+    verdicts = {Path(spec["file"]).name: spec["verdict"] for spec in json.loads(done.stdout)["specs"]}
+    assert verdicts["slip.yaml"] != "clear"
+    assert done.returncode == (1 if verdicts["slip.yaml"] == "hold" else 2)
+
+
+def test_a_spec_in_an_encoding_that_is_not_read_is_not_passed_over(run: Run, tmp_path: Path) -> None:
+    (tmp_path / "good.yaml").write_text((ROOT / CLEAN).read_text("utf-8"), "utf-8")
+    (tmp_path / "door.yaml").write_text(EMPTY, "utf-16")
+    done = run("review", tmp_path, "--on", DAY)
+    assert done.returncode == 2
+    assert "found UTF-16 or UTF-32; expected UTF-8; save the file as UTF-8" in done.stdout
+
+
 def test_a_file_named_outright_that_is_no_spec_is_an_error(run: Run, tmp_path: Path) -> None:
     path = tmp_path / "notes.yaml"
     path.write_text("title: not a spec\n", "utf-8")
@@ -103,6 +130,107 @@ def test_a_blank_reads_and_its_gaps_are_named(run: Run, stage: str, counterbalan
     assert any(finding["rule"].startswith("completeness") for finding in spec["findings"])
 
 
+@pytest.mark.parametrize("sample", SAMPLES, ids=lambda path: path.stem)
+def test_a_blank_for_the_next_stage_keeps_what_is_known(library: Library, sample: Path) -> None:
+    known = read(sample.read_bytes())
+    for stage in ("survey", "order", "install", "commissioned"):
+        filled = read(spec_to_fill_in(library, stage, known=known))
+        assert filled.problems == ()
+        assert filled.stage == stage
+        for name, value in known.values.items():
+            kept = filled.values[name]
+            if name != "stage":
+                assert ({key: kept[key] for key in value} if isinstance(value, dict) else kept) == value, name
+    same = spec_to_fill_in(library, known=known)
+    assert read(same).stage == known.stage
+    assert spec_to_fill_in(library, known=read(same)) == same
+    before, after = (review(text, on=DAY) for text in (sample.read_text("utf-8"), same))
+    assert after.verdict == before.verdict
+    assert [finding.rule for finding in after.findings] == [finding.rule for finding in before.findings]
+
+
+@pytest.mark.parametrize(
+    "word",
+    [
+        "'dock #3'",
+        '"a: b"',
+        "'it''s'",
+        '"\\"12\\" line"',
+        "left, right",
+        '"two\\nlines"',
+        "'- 1'",
+        '"{"',
+        "'null'",
+        "''",
+    ],
+)
+def test_a_blank_keeps_words_as_they_were_written(library: Library, word: str) -> None:
+    known = read(f"doorlint: 1\nstage: survey\njob:\n  number: J-1\n  site: {word}\n")
+    assert known.problems == ()
+    filled = read(spec_to_fill_in(library, known=known))
+    assert known.text("/job/site") is not None
+    assert filled.text("/job/site") == known.text("/job/site")
+
+
+def test_a_blank_asks_no_more_for_things_that_were_taken_out(run: Run, tmp_path: Path) -> None:
+    """A survey without obstructions says that there are none; the order's own things are asked for."""
+    spec = tmp_path / "door.yaml"
+    spec.write_text(EMPTY.replace("}", ", site: north dock}"), "utf-8")
+    text = run("blank", "--from", spec, "--stage", "order").stdout
+    assert "obstructions:" not in text
+    assert {"sections:", "boxes:", "cables:"} <= set(text.split())
+    assert "torsion:" in run("blank", "--from", spec, "--stage", "order", "--counterbalance", "torsion").stdout
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        (None, "cannot be read: No such file"),
+        (
+            "doorlint: 1\nstage: survey\njob: {number: J-1}\nroom: {headroom: 24}\n",
+            "door.yaml:4:8: found 24 without",
+        ),
+    ],
+)
+def test_a_blank_is_filled_in_from_a_spec_that_reads(run: Run, tmp_path: Path, text: str | None, said: str) -> None:
+    if text is not None:
+        (tmp_path / "door.yaml").write_text(text, "utf-8")
+    done = run("blank", "--from", tmp_path / "door.yaml")
+    assert (done.returncode, done.stdout) == (2, "")
+    assert said in done.stderr
+
+
+def test_a_blank_says_what_each_measure_is_of(run: Run) -> None:
+    text = run("blank", "--stage", "order").stdout
+    assert "# How far each jamb is out of plumb over its height\n  jamb_plumb:\n" in text
+    assert "for example 12'-2 1/2" not in text, "how a length is written is no example of every length"
+    assert "# Force per length of stretch; for example 40 lbf/in" in text or "written like 40 lbf/in" in text
+
+
+def test_what_is_done_first_is_said_once(run: Run, tmp_path: Path) -> None:
+    spec = tmp_path / "door.yaml"
+    first = run("review", spec).stdout.partition("DO FIRST")[2].partition("ERRORS")[0]
+    assert "No such file or directory; check the name and who may read it. [1]" in " ".join(first.split())
+    spec.write_text(EMPTY + "room: {headroom: 24}\n", "utf-8")
+    first = run("review", spec).stdout.partition("DO FIRST")[2].partition("ERRORS")[0]
+    assert "expected a length; write 24 in or 24 mm. [1]" in " ".join(first.split())
+
+
+def test_many_gaps_lead_to_what_each_is(run: Run) -> None:
+    text = run("review", "-", "--on", DAY, stdin=EMPTY).stdout
+    assert "more; `doorlint blank --from SPEC` says what each is. [" in " ".join(text.split())
+
+
+def test_a_blank_is_never_written_over_a_spec(run: Run, tmp_path: Path) -> None:
+    spec = tmp_path / "door.yaml"
+    assert run("blank", "--out", spec).returncode == 0
+    before = spec.read_bytes()
+    done = run("blank", "--from", spec, "--stage", "order", "--out", spec)
+    assert done.returncode == 2
+    assert "never written over; name another file" in done.stderr
+    assert spec.read_bytes() == before
+
+
 def test_hold_at_moves_the_line(run: Run, tmp_path: Path) -> None:
     text = (ROOT / CLEAN).read_text("utf-8")
     spec = tmp_path / "door.yaml"
@@ -130,6 +258,91 @@ def test_units_do_not_change_a_verdict(run: Run) -> None:
     )
     assert us["totals"] == si["totals"]
     assert us["specs"][0]["verdict"] == si["specs"][0]["verdict"]
+
+
+def test_the_rulebook_says_what_a_shop_figure_is_and_shows_examples_in_its_units(run: Run) -> None:
+    text = run("rulebook", "track.bracket-spacing").stdout
+    assert "practice.bracket_spacing is 24 in or 610 mm" in text
+    assert "24 1/8 in, limit 24 in" in text
+
+
+@pytest.mark.parametrize(
+    ("asked", "said"),
+    [
+        ("headroom", "`doorlint rulebook --subject headroom` lists the rules of this subject"),
+        ("bracket-sp", "did you mean track.bracket-spacing?"),
+        ("cables.clip", "did you mean cables.clips"),
+    ],
+)
+def test_the_rulebook_leads_to_the_rule_that_was_meant(run: Run, asked: str, said: str) -> None:
+    done = run("rulebook", asked)
+    assert done.returncode == 2
+    assert said in done.stderr
+
+
+@pytest.mark.parametrize(
+    ("of", "to", "code", "said"),
+    [
+        ("", "", 0, ""),
+        ("headroom: 17.4 in", "headroom: 17.6 in", 2, "its outside example is not as it should be"),
+        ("headroom: 17.4 in", "headroom: 10 in", 2, "its outside example is not as it should be"),
+        ("base: torsion-order", "base: torsion-ordr", 2, "there is no sample torsion-ordr; write torsion-order"),
+    ],
+)
+def test_an_example_that_does_not_hold_is_an_error(
+    run: Run, tmp_path: Path, of: str, to: str, code: int, said: str
+) -> None:
+    text = (ROOT / "tests" / "house" / "stricter" / "shop.yaml").read_text("utf-8")
+    (tmp_path / "shop.yaml").write_text(text.replace(of, to), "utf-8")
+    done = run("rulebook", "shop.headroom-to-spare", "--house-rules", tmp_path)
+    assert done.returncode == code, done.stderr
+    assert said in done.stderr
+
+
+def test_commands_stand_in_the_order_of_their_use_with_whole_sentences(run: Run) -> None:
+    lines = run("--help").stdout.partition("Commands:\n")[2].splitlines()
+    assert [line.split()[0] for line in lines] == ["review", "blank", "setout", "change", "remedy", "rulebook"]
+    assert all(line.endswith(".") and not line.endswith("..") for line in lines), lines
+
+
+@pytest.mark.parametrize("command", ["review", "blank", "setout", "change", "remedy", "rulebook"])
+def test_help_of_a_command_says_what_every_option_takes(run: Run, command: str) -> None:
+    text = run(command, "--help").stdout
+    assert f"doorlint {command}" in text.partition("Options:")[0].partition("\n")[2], "it shows a call"
+    options = [line.split() for line in text.partition("Options:\n")[2].splitlines() if line.startswith("  --")]
+    assert options
+    assert not {"TEXT", "FLOAT", "INTEGER", "PATH"} & {word for line in options for word in line[1:2]}
+
+
+def test_a_setting_out_of_what_cannot_be_read_leads_to_all_that_is_wrong(run: Run, tmp_path: Path) -> None:
+    spec = tmp_path / "door.yaml"
+    spec.write_text(EMPTY + "room: {headroom: 24, back: 16}\n", "utf-8")
+    done = run("setout", spec)
+    assert done.returncode == 2
+    assert "found 24 without a unit" in done.stderr
+    assert f"doorlint review {spec} says all 2 things that are wrong with it" in done.stderr
+
+
+@pytest.mark.parametrize(
+    ("words", "wanted"),
+    [
+        ("re", {"review", "remedy"}),
+        ("rulebook headroom.s", {"headroom.swept"}),
+        ("rulebook --subject headr", {"headroom"}),
+        ("review --draft-approval track.bracket", {"track.bracket-spacing"}),
+        ("review --as ju", {"junit"}),
+    ],
+)
+def test_a_shell_completes_words(words: str, wanted: set[str]) -> None:
+    shell = needs.command("bash")
+    script = """
+        doorlint() { "$PYTHON" -m doorlint "$@"; }
+        COMP_WORDS=(doorlint $WORDS); COMP_CWORD=$((${#COMP_WORDS[@]} - 1))
+        COMP_WORDS="doorlint $WORDS" COMP_CWORD=$COMP_CWORD _DOORLINT_COMPLETE=bash_complete doorlint
+    """
+    env = {**os.environ, "PYTHON": sys.executable, "WORDS": words, "PYTHONPATH": str(ROOT)}
+    done = subprocess.run([shell, "-c", script], env=env, capture_output=True, text=True, check=True)
+    assert {line.partition(",")[2] for line in done.stdout.splitlines()} == wanted
 
 
 def test_help_teaches(run: Run) -> None:

@@ -322,6 +322,12 @@ UNIT_OF_LENGTH = "expected a length with a unit such as in, ft or mm"
         ("12 m**2", "length", f"found 12 m**2; {UNIT_OF_LENGTH}; {SUCH_A_LENGTH}"),
         ("12 (m)", "length", f"found 12 (m); expected a length; {SUCH_A_LENGTH}"),
         ("3 degC", "length", f"found 3 degC; {UNIT_OF_LENGTH}; {SUCH_A_LENGTH}"),
+        (
+            "3 dBW",
+            "weight",
+            "found 3 dBW; expected a weight with a unit such as lb or kg; write a weight such as 240 lb or 108 kg",
+        ),
+        ("3 bohr", "length", f"found 3 bohr; {UNIT_OF_LENGTH}; {SUCH_A_LENGTH}"),
         ("3 dBm", "length", f"found 3 dBm; {UNIT_OF_LENGTH}; {SUCH_A_LENGTH}"),
         (
             "1 lb/lb",

@@ -159,9 +159,11 @@ def _from_pint(name: str) -> Unit | None:
 
     try:
         base = registry.Quantity(1, name).to_base_units()
-        over, under = base.magnitude.as_integer_ratio()
     except (pint.PintError, TypeError, AttributeError):  # a temperature, or a logarithm (decibel): no ratio to SI
         return None
+    if isinstance(base.magnitude, float):  # no exact ratio; so is a logarithm where numpy is not installed
+        return None
+    over, under = base.magnitude.as_integer_ratio()
     powers = dict(base.unit_items())
     mass, length, time, current = (powers.pop(unit, 0) for unit in ("kilogram", "meter", "second", "ampere"))
     if powers or over <= 0 or any(power % 1 for power in (mass, length, time, current)):

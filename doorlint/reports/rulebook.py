@@ -7,6 +7,7 @@ from collections import Counter
 from collections.abc import Iterator
 from typing import Any
 
+from doorlint import quantities
 from doorlint.built_in import BUILT_IN
 from doorlint.errors import WrongCall
 from doorlint.reports.data import dump
@@ -49,7 +50,10 @@ def render(
 def _no_such(rule: str, library: Library) -> str:
     from difflib import get_close_matches
 
-    near = get_close_matches(rule, [*library.rules, *BUILT_IN], 3, 0.5)
+    if rule in _subjects(library):
+        return f"there is no rule {rule}; `doorlint rulebook --subject {rule}` lists the rules of this subject"
+    known = [*library.rules, *BUILT_IN]
+    near = [name for name in known if rule and rule in name][:5] or get_close_matches(rule, known, 3, 0.5)
     return f"there is no rule {rule}; " + (
         f"did you mean {' or '.join(near)}?" if near else "`doorlint rulebook` lists them"
     )
@@ -93,7 +97,7 @@ def _one(library: Library, rule: Rule, examples: list[Example]) -> str:
         ("check", _flow(said["check"])), ("when", _flow(said.get("when", {}))), ("with", _flow(said.get("let", {}))),
         ("says", rule.message), ("why", rule.why), ("safety", rule.safety),
         ("sign-off", "nobody may sign it off" if rule.sign_off == "never" else f"a {rule.sign_off} may sign it off"),
-        ("try", ", ".join(rule.tries)), ("source", _cited(rule)),
+        ("try", ", ".join(rule.tries)), ("shop", _shop_figures(library, rule)), ("source", _cited(rule)),
         ("chain", f"{library.standing(rule)} is the weakest standing in all it rests on"),
         ("digest", rule.digest),
     ):  # fmt: skip
@@ -103,6 +107,31 @@ def _one(library: Library, rule: Rule, examples: list[Example]) -> str:
     for example in examples:
         lines += textwrap.wrap(f"{example.side:<9}{example.text}", 78, initial_indent="  ", subsequent_indent=" " * 11)
     return "\n".join(lines) + "\n"
+
+
+def _shop_figures(library: Library, rule: Rule) -> str:
+    """The shop figures that a rule reads, in both systems of units."""
+    shown = []
+    for name in rule.reads:
+        figure = library.practice.get(name.removeprefix("practice.")) if name.startswith("practice.") else None
+        if figure is not None:
+            texts = dict.fromkeys(quantities.write(figure.value, figure.dimension, system) for system in ("us", "si"))
+            shown.append(f"{name} is {' or '.join(texts)}")
+    return "; ".join(shown)
+
+
+def amiss(library: Library, rule: str) -> str | None:
+    """What is wrong with the examples of a house rule, for a shop that tries its rules out.
+
+    Those of doorlint's own rules stand at its own shop figures, which a house may replace.
+    """
+    found = library.rules.get(rule)
+    if found is None or not found.house:
+        return None
+    sides = [example.side for example in run_examples(library, found) if not (example.holds and example.close)]
+    if not sides:
+        return None
+    return f"rule {rule}: its {' and '.join(sides)} example is not as it should be; mend the example, or the rule"
 
 
 def _cited(rule: Rule) -> str:

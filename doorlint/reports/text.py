@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import textwrap
 from collections.abc import Iterable, Iterator, Sequence
+from functools import lru_cache
 from typing import TypeAlias
 
 from doorlint.findings import Finding, NotChecked, Review, Run, SpecReview, Verdict
@@ -195,14 +196,15 @@ def _table(verdicts: Sequence[tuple[Verdict, str]]) -> Iterator[str]:
         yield f"  {verdict:<10}  {plain(file)}"
 
 
-def wrap(text: str, first: str, rest: str | None = None) -> list[str]:
+@lru_cache(maxsize=1024)  # of many specs, what a rule says is much the same
+def wrap(text: str, first: str, rest: str | None = None) -> tuple[str, ...]:
     """Text in lines of at most 78 columns; no length or weight is broken, and a long word keeps its own line whole.
 
     >>> wrap("the door is open, and box 1 hangs above the place where it stands at rest by 1 1/4 in", "")
-    ['the door is open, and box 1 hangs above the place where it stands at rest by', '1 1/4 in']
+    ('the door is open, and box 1 hangs above the place where it stands at rest by', '1 1/4 in')
     """
     if len(first) + len(text) <= WIDTH and text.split(" ") == text.split():
-        return [first + text]  # as it would come out, a good deal sooner
+        return (first + text,)  # as it would come out, a good deal sooner
     lines = textwrap.wrap(
         WITHIN.sub(KEPT, text),
         WIDTH,
@@ -211,4 +213,4 @@ def wrap(text: str, first: str, rest: str | None = None) -> list[str]:
         break_long_words=False,
         break_on_hyphens=False,
     )
-    return [line.replace(KEPT, " ") for line in lines]
+    return tuple([line.replace(KEPT, " ") for line in lines])

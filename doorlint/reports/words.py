@@ -49,6 +49,8 @@ def plain(text: str) -> str:
     >>> plain("north  dock\\n\\x1b[31m")
     'north dock \\\\x1b[31m'
     """
+    if text.isprintable() and "  " not in text and text.strip() == text:
+        return text
     return clean(" ".join(re.split(r"[ \t\r\n]+", text.strip(" \t\r\n"))))
 
 
@@ -161,7 +163,7 @@ def shared_counterbalance(specs: Iterable[SpecReview]) -> str | None:
 def first_steps(spec: SpecReview) -> Iterator[Step]:
     """What to do first: make it safe, mend what is wrong, give what is missing."""
     if spec.verdict == "unreadable":
-        yield from _each(list(enumerate(spec.findings, 1)))
+        yield from _each([(number, _said_once(finding)) for number, finding in enumerate(spec.findings, 1)])
         return
     numbered = [(number, finding) for number, finding in enumerate(spec.findings, 1) if finding.severity == "error"]
     safety: dict[str, tuple[int, ...]] = {}
@@ -172,11 +174,19 @@ def first_steps(spec: SpecReview) -> Iterator[Step]:
     yield from _each([(number, finding) for number, finding in numbered if not is_gap(finding)])
     wanted = list(dict.fromkeys(_wanted(numbered, spec.not_checked)))
     if wanted:
-        more = f" and {len(wanted) - 8} more" if len(wanted) > 8 else ""
+        more = f" and {len(wanted) - 8} more; `doorlint blank --from SPEC` says what each is" if len(wanted) > 8 else ""
         asked = tuple(number for number, finding in numbered if is_gap(finding))
         yield Step(f"Give what is missing: {', '.join(map(plain, wanted[:8]))}{more}", asked)
     if any(gap.reason == "rule failed" for gap in spec.not_checked):
         yield Step("A rule failed on this spec: its check was not made. Have the rule mended and review again.")
+
+
+def _said_once(finding: Finding) -> Finding:
+    """A finding about the reading of a spec: what is wrong in the file says itself what to write instead."""
+    if finding.remedy is None or finding.rule not in ("spec.file", "spec.fault"):
+        return finding._replace(remedy=None)
+    fix = finding.remedy[:1].lower() + finding.remedy[1:]
+    return finding._replace(message=f"{finding.message}; {fix}", remedy=None)
 
 
 def _each(numbered: Sequence[tuple[int, Finding]]) -> Iterator[Step]:

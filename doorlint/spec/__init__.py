@@ -126,13 +126,20 @@ def _system(tree: Node) -> System:
     return "us"
 
 
-_head = re.compile(rb"(?:\A(?:\xef\xbb\xbf)?|[\r\n])doorlint:").search
+_head = re.compile(
+    rb"(?:\A(?:\xef\xbb\xbf|\xff\xfe|\xfe\xff)?|[\r\n])[\"']?door[-_ ]?lint[\"']?(?:[ \t]*:|[ \t]+[0-9])", re.IGNORECASE
+).search
 
 
 def declares(head: bytes) -> bool:
     """Whether a file says that it is a job spec: by a line that starts with ``doorlint:`` in its first 4 KB.
 
+    A slip in that word, or an encoding that is not read, is no reason to pass a spec over: what is meant as one is
+    read, and refused with what to mend.
+
     >>> declares(b"# north dock\\ndoorlint: 1\\n"), declares(b"name: doorlint: 1")
     (True, False)
+    >>> declares(b"Doorlint: 1"), declares("doorlint: 1".encode("utf-16"))
+    (True, True)
     """
-    return _head(head[:4096]) is not None
+    return _head(head[:4096].replace(b"\0", b"")) is not None

@@ -371,14 +371,15 @@ _COLON: Final = (
     f"found a colon where no key can stand; expected {_ONE_A_LINE}; "
     "mend the indentation of this line or the one above, or put the value in quotes"
 )
+_NO_KEY: Final = (
+    f"found what is neither the next key nor the end of its group; expected {_ONE_A_LINE}; "
+    'mend the indentation, or the quotes: inside double quotes write \\" for inches'
+)
 _REASONS: Final = {
     "mapping values are not allowed in this context": _COLON,
     "found unexpected ':'": _COLON,
     "could not find expected ':'": f"found a line without a colon; expected {_ONE_A_LINE}; write `key: value`",
-    "did not find expected key": (
-        f"found what is neither the next key nor the end of its group; expected {_ONE_A_LINE}; "
-        'mend the indentation, or the quotes: inside double quotes write \\" for inches'
-    ),
+    "did not find expected key": _NO_KEY,
     "did not find expected '-' indicator": (
         "found a line that does not go on with its list; expected another line with `- `; mend the indentation"
     ),
@@ -436,7 +437,7 @@ def _not_yaml(error: YAMLError, text: str) -> _RefusedError:
         message = "found a tab; expected spaces; indent with two spaces a level"
     elif problem == "found character that cannot start any token":
         message = f"found {shown(at)} at the start of a key or value; expected a letter or digit; put it in quotes"
-    elif _REASONS.get(problem) is _COLON and (above := _without_colon(text, mark.line)):
+    elif _REASONS.get(problem) in (_COLON, _NO_KEY) and (above := _without_colon(text, mark.line)):
         place = above
         message = f"found a line without a colon and a space behind its key; expected {_ONE_A_LINE}; write `key: value`"
     else:

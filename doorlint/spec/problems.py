@@ -75,7 +75,7 @@ BUILT_IN: Final[dict[str, BuiltIn]] = {
     "spec.shape": BuiltIn(
         "Keys and values are those of the job spec",
         "A misspelt key would be passed over in silence, and a check that needs it would never run.",
-        "Use the keys that the message lists; `doorlint blank` writes a spec with all of them.",
+        "Use the keys and words that the message names; `doorlint blank` shows those of each stage.",
     ),
     "spec.quantity": BuiltIn(
         "Every measure reads as a number with a unit, of a size that a thing can have",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import shutil
 import subprocess
 import sys
@@ -10,7 +11,8 @@ from pathlib import Path
 
 import needs
 import pytest
-from shared import ROOT
+import yaml
+from shared import ROOT, Run
 
 needs.module("pre_commit")
 GIT = ("git", "-c", "user.name=crew", "-c", "user.email=crew@site.example", "-c", "init.defaultBranch=main")
@@ -59,3 +61,19 @@ def test_a_commit_is_stopped_by_a_spec_on_hold_and_by_nothing_else(source: Path,
     assert code == 1, said
     assert "VERDICT  clear  door.yaml" in said
     assert "VERDICT  hold  other.yaml" in said
+
+
+def test_options_of_a_shop_as_the_readme_gives_them(run: Run, tmp_path: Path) -> None:
+    (hook,) = yaml.safe_load((ROOT / ".pre-commit-hooks.yaml").read_text("utf-8"))
+    readme = (ROOT / "README.md").read_text("utf-8")
+    (given,) = re.findall(r"# with options of your own: (\{id: doorlint, .*\})", readme)
+    spec = tmp_path / "--as=never.yaml"
+    spec.write_text(SPEC.replace("bracket_spacing: 24 in", "bracket_spacing: 26 in"), "utf-8")
+    (tmp_path / "pipeline.yml").write_text("steps: [build]\n", "utf-8")
+    program, *words = hook["entry"].split()
+    assert program == "doorlint"
+    files = [spec.name, "pipeline.yml"]
+    assert run(*words, *hook["args"], *files, cwd=tmp_path).returncode == 0
+    done = run(*words, *yaml.safe_load(given)["args"], *files, cwd=tmp_path)
+    assert done.returncode == 1
+    assert f"VERDICT  hold  {spec.name}" in done.stdout

@@ -221,6 +221,7 @@ def test_other_text_is_let_through(text: str) -> None:
 
 
 COLON = "mend the indentation of this line or the one above, or put the value in quotes"
+COLONLESS = "found a line without a colon and a space behind its key"
 KEY = 'mend the indentation, or the quotes: inside double quotes write \\" for inches'
 ESCAPE = (
     'found a backslash before what YAML gives no meaning; expected \\" or \\\\; '
@@ -239,7 +240,9 @@ TAB = "found a tab; expected spaces; indent with two spaces a level"
     ("text", "place", "message"),
     [
         ("a: b: c", (1, 5), f"found a colon where no key can stand; expected {LINES}; {COLON}"),
-        ("a\nb: 1", (2, 2), f"found a colon where no key can stand; expected {LINES}; {COLON}"),
+        ("a\nb: 1", (1, 1), f"{COLONLESS}; expected {LINES}; write `key: value`"),
+        ("a:\n  b 1\n  # beside it\n\n  c: 1", (2, 3), f"{COLONLESS}; expected {LINES}; write `key: value`"),
+        ("a:\n  b:1\n  c: 1", (2, 3), f"{COLONLESS}; expected {LINES}; write `key: value`"),
         ("a: 1\n  b: 2", (2, 4), f"found a colon where no key can stand; expected {LINES}; {COLON}"),
         ("a: 1\nb\n", (2, 1), f"found a line without a colon; expected {LINES}; write `key: value`"),
         (
