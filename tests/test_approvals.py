@@ -110,6 +110,8 @@ def test_a_draft_covers_exactly_the_findings_it_was_made_from(rule: str, units: 
     before = judge(done.record, LIBRARY, policy, "door.yaml", done.spec, done.job)
     mine = {place for place in short(before) if place[0] == rule}
     assert mine
+    head = draft_approvals(done.record, LIBRARY, policy, "door.yaml", rule).splitlines()[0]
+    assert head.startswith("# Paste at the end of door.yaml and fill in what stands empty;")
     after = reviewed(sample, outside, drafted(done, rule, policy), stage=stage)
     assert {(said.finding.rule, said.finding.pointer, said.finding.thing) for said in after.approved} == mine
     assert short(after) == short(before) - mine

@@ -14,6 +14,7 @@ from doorlint.errors import BrokenRules
 from doorlint.figures.cells import Parameter, along, once
 from doorlint.figures.graph import Graph, Job
 from doorlint.rulebook.formula import Formula, Named, compile_formula
+from doorlint.rulebook.rule import PLACE
 from doorlint.rulebook.tree import function_of
 from doorlint.spec.vocabulary import VOCABULARY, Term
 
@@ -22,6 +23,9 @@ KINDS: tuple[Kind, ...] = ("adjustment", "part", "building work")
 """In the order in which a shop would rather do them."""
 NEVER = ("doorlint", "stage", "job", "install", "as_built", "reading", "approval", "practice")
 """What no dial may set: the job's name and stage, records of work, readings, sign-offs and shop figures."""
+
+SAID = frozenset({"thing", "before", "after", "more"})
+"""What is filled in where a dial says its change."""
 
 Amount: TypeAlias = "float | int | str | bool | None"
 """A value in SI, a count, a choice or a flag; ``None`` takes the value out."""
@@ -95,6 +99,9 @@ def _dial(said: Mapping[str, Any], known: Mapping[str, Named]) -> Dial:
     axis = term.axis
     if said.get("add", axis) != axis:
         raise BrokenRules(f"add: {term.name} is no value of each {said['add']}")
+    for place in PLACE.findall(said["say"]):
+        if place not in SAID:
+            raise BrokenRules(f"say: {{{place}}} is not filled in; write {{before}}, {{after}}, {{more}} or {{thing}}")
     numbers = {key: float(amount(term, said[key])) for key in ("least", "most", "within") if key in said}  # type: ignore[arg-type]
     formula = None if "work_out" not in said else _formula(term, said["work_out"], known)
     rounding = said.get("round")

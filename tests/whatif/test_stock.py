@@ -66,6 +66,7 @@ def test_what_holds_a_load_is_only_made_stronger(own: dict[str, Dial]) -> None:
         ({"to": None, "work_out": "door.lode"}, "door.lode is neither a spec value nor a figure"),
         ({"with": {"hanger.station": "3 ft"}}, "hanger.station is of each hanger"),
         ({"set": "hanger.braced_along", "to": ["yes"]}, "hanger.braced_along is true or false, not yes"),
+        ({"say": "it becomes {aftr}"}, r"say: \{aftr\} is not filled in; write \{before\}"),
         ({"when": {"track.left": "given"}}, "when: track.left is no part of the spec"),
         ({"to": None, "step": {"us": "0 in", "si": "5 mm"}}, "track.radius has no steps"),
     ],
