@@ -134,7 +134,8 @@ def goals(bench: Bench, many: int, most: int) -> list[Goal]:
     alone = ("--workers", "1", "--cache", "none")
 
     cold, schema, imports = bench.medians(
-        ([str(SCRIPTS / "doorlint"), "review", one], (0,)), ([*checked, one], (0,)), ([python, "-c", "import yaml, click"], (0,)),
+        ([str(SCRIPTS / "doorlint"), "review", one], (0,)), ([*checked, one], (0,)),
+        ([python, "-c", "import yaml, click"], (0,)),
         rounds=3 * bench.rounds,
     )  # fmt: skip
     all_of, loaded, all_checked, all_linted = bench.medians(
