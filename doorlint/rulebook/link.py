@@ -42,6 +42,9 @@ class Linked:
         return self.outcomes(job)
 
     def _first(self, job: Job) -> Outcomes:
+        for one in self._plan.when:
+            if not one.own and isinstance(one.wanted, bool) and (one.name in job.values) is not one.wanted:
+                return ()  # as it is of most rules that a job has no part for: nothing is made for them
         self.outcomes = _outcomes(self._rule, self._plan)
         return self.outcomes(job)
 
