@@ -15,16 +15,22 @@ HALF = 51
 """Most letters of a row that fits half the width of the paper, with what the gaps and the room for readings take."""
 
 
+MOST_ERRORS = 4
+"""Why a job is held is told by so many of its errors; the review has them all."""
+
+
 def render(sheet: Sheet, version: str, on: str) -> str:
     """The whole sheet."""
     review = sheet.review
+    errors = [finding for finding in review.findings if finding.severity == "error"]
     return pages.fill(
         "sheet.html.j2",
         sheet=sheet,
         review=review,
         title=titled(review),
         held=review.verdict != "clear",
-        errors=[finding for finding in review.findings if finding.severity == "error"],
+        errors=errors[:MOST_ERRORS],
+        more=len(errors[MOST_ERRORS:]),
         jobs=[(job, _is_wide(job)) for job in jobs(sheet.data["order_of_work"])],
         cautions=cautions(sheet.counterbalance or None),
         version=version,

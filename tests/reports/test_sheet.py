@@ -88,6 +88,17 @@ def test_a_held_job_says_hold_and_why() -> None:
     assert 'class="across"' not in page_of(reviewed("tower-install"))
 
 
+def test_of_many_errors_the_first_are_told_and_the_others_counted() -> None:
+    review = reviewed("tower-install", ("headroom: 26 in", "headroom: 12 in"))
+    error = next(finding for finding in review.findings if finding.severity == "error")
+    for count, more in ((4, None), (5, "And 1 more error; the review has them all."), (9, "And 5 more errors; the")):
+        many = review._replace(findings=(error,) * count)
+        page = page_of(many)
+        listed = page[page.index('<ul class="errors">') : page.index("</ul>")]
+        assert listed.count("<li>") == min(count, 4) + (more is not None)
+        assert more is None or more in words(page)
+
+
 @pytest.mark.parametrize("text", [text for text in HOSTILE if text.isprintable()])
 def test_hostile_text_is_only_text(text: str) -> None:
     quoted = text.replace("'", "''")
