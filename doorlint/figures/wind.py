@@ -77,7 +77,7 @@ def pressure_in(wind_velocity_pressure: Pressure, wind_area: Area, table_wall_co
 
     Formula: qh (GCp + .18), GCp by area
     Unit: Pa
-    Source: second-hand; ASCE 7; 98 to 16; Fig. 30.3-1
+    Source: memory; ASCE 7 Fig. 30.3-1
 
     >>> from doorlint.figures.table import Table
     >>> rows = (("toward the wall", 1.0, 0.1766),)
@@ -95,7 +95,7 @@ def pressure_out(
 
     Formula: qh (|GCp| + .18), GCp by area and zone of the wall
     Unit: Pa
-    Source: second-hand; ASCE 7; 98 to 16; Fig. 30.3-1
+    Source: memory; ASCE 7 Fig. 30.3-1
 
     >>> from doorlint.figures.table import Table
     >>> rows = (("away in zone 5", 1.4, 0.3532),)
