@@ -19,6 +19,7 @@ from doorlint.rulebook.library import Library
 from doorlint.spec import read
 
 CLEAN = "sample_specs/tower-order.yaml"
+HELD = "sample_specs/floor-still-to-come.yaml"
 SCHEMA = json.loads((ROOT / "schemas" / "report.schema.json").read_bytes())
 EMPTY = "doorlint: 1\nstage: survey\njob: {number: J-1}\n"
 
@@ -114,6 +115,24 @@ def test_out_writes_the_file_whole_and_never_over_a_spec(run: Run, tmp_path: Pat
     assert spec.read_bytes() == before
     assert run("review", spec, "--out", spec).returncode == 2
     assert spec.read_bytes() == before
+
+
+@pytest.mark.parametrize(
+    "call",
+    [
+        *(("review", HELD, "--as", form) for form in ("text", "json", "html", "markdown", "sarif", "junit")),
+        *(("setout", CLEAN, "--as", form) for form in ("text", "json", "html")),
+        *(("remedy", HELD, "--as", form) for form in ("text", "json")),
+        *(("change", CLEAN, HELD, "--as", form) for form in ("text", "json", "markdown", "html")),
+        ("rulebook",),
+    ],
+    ids=lambda call: "-".join(call),
+)
+def test_a_report_is_written_over_the_one_before(run: Run, tmp_path: Path, call: tuple[str, ...]) -> None:
+    target = tmp_path / "report"
+    first, again = (run(*call, "--out", target) for _ in range(2))
+    assert first.returncode in (0, 1), first.stderr
+    assert (again.returncode, again.stderr) == (first.returncode, first.stderr)
 
 
 @pytest.mark.parametrize("stage", ["survey", "order", "install", "commissioned"])

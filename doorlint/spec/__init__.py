@@ -127,7 +127,9 @@ def _system(tree: Node) -> System:
 
 
 _head = re.compile(
-    rb"(?:\A(?:\xef\xbb\xbf|\xff\xfe|\xfe\xff)?|[\r\n])[\"']?door[-_ ]?lint[\"']?(?:[ \t]*:|[ \t]+[0-9])", re.IGNORECASE
+    rb"(?:\A(?:\xef\xbb\xbf|\xff\xfe|\xfe\xff)?|[\r\n])[\"']?door[-_ ]?lint[\"']?"
+    rb"(?:[ \t]*:|[ \t]+[0-9]+[ \t]*(?:[\r\n#]|\Z))",
+    re.IGNORECASE,
 ).search
 
 
@@ -141,5 +143,10 @@ def declares(head: bytes) -> bool:
     (True, False)
     >>> declares(b"Doorlint: 1"), declares("doorlint: 1".encode("utf-16"))
     (True, True)
+
+    A report names the version that made it and is no spec:
+
+    >>> declares(b"doorlint 0.1.0, rules 0123456789ab")
+    False
     """
     return _head(head[:4096].replace(b"\0", b"")) is not None
