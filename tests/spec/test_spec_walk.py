@@ -125,6 +125,7 @@ def judged(schema: Any, node: Any, positive: bool = False) -> Iterator[bool]:
         for key, value in node.items():
             inner = schema.get("properties", {}).get(key) or schema.get("additionalProperties") or {}
             yield from judged(inner, value)
+            yield one_line(schema.get("propertyNames", {}), key)
     elif isinstance(node, list):
         for item in node:
             yield from judged(schema.get("items", {}), item, positive)
@@ -139,9 +140,13 @@ def judged(schema: Any, node: Any, positive: bool = False) -> Iterator[bool]:
                 date.fromisoformat(node)
             except ValueError:
                 yield False
-        # Python's `$` also matches before a last line end, which no name and no day may have.
-        elif schema.get("pattern", "").endswith("$") and node.endswith("\n"):
-            yield False
+        else:
+            yield one_line(schema, node)
+
+
+def one_line(schema: Any, text: str) -> bool:
+    """Python's `$` also matches before a last line end, which no name and no day may have."""
+    return not (schema.get("pattern", "").endswith("$") and text.endswith("\n"))
 
 
 def typed(schema: Any, node: Any) -> Any:
