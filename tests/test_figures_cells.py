@@ -8,17 +8,18 @@ from typing import Any
 import pytest
 
 from doorlint.errors import Lacking, NotModelled, OutsideTable
-from doorlint.figures.cells import Parameter, Unknown, along, by_key, column, merged, once
+from doorlint.figures.cells import Cells, Parameter, Patchy, Unknown, along, at_once, by_key, merged, once, whole
 from doorlint.rulebook.examples import base
 from doorlint.rulebook.library import Library
 
 MISSING = Unknown("input missing", ("/b",))
 
 
-def job(**cells: Any) -> Any:
-    """A job of two things, ``a`` and ``b``, with these cells."""
-    graph = SimpleNamespace(pointers={"size": "/size"}, axes={"thing": "/things"})
-    return SimpleNamespace(cell=cells.__getitem__, keys={"thing": ("a", "b")}, graph=graph)
+def job(**known: Any) -> Cells:
+    """The cells of a job of two things, ``a`` and ``b``."""
+    graph: Any = SimpleNamespace(pointers={"size": "/size"}, axes={"thing": "/things"})
+    known = {name: whole(cell) if isinstance(cell, dict) else cell for name, cell in known.items()}
+    return Cells(known, graph, {}, {"thing": ("a", "b")})
 
 
 def test_the_gravest_reason_stands_for_several_and_nothing_missing_is_left_out() -> None:
@@ -74,12 +75,13 @@ def test_what_an_error_is_told_as(error: Exception, made: Unknown) -> None:
 
     here = job(size=None, x=MISSING, heights={"a": 1.0, "b": MISSING})
     assert once("figure f", refuse, [])(here) == made
-    assert along("figure f", refuse, [])(here, ("a", "b")) == [made, made]
+    assert along("figure f", refuse, [])(here, ("a", "b")) == ([made, made], False)
 
 
 def test_what_is_of_other_things_is_taken_whole() -> None:
     others = {"a": MISSING, "c": 1.0}
-    assert along("figure f", lambda value: [value], [Parameter("x")])(job(x=others), ("a", "b")) == [[others], [others]]
+    taken, sound = along("figure f", lambda value: [value], [Parameter("x")])(job(x=others), ("a", "b"))
+    assert (taken, sound) == ([[others], [others]], True)
 
 
 def test_what_ails_one_thing_stays_with_it() -> None:
@@ -90,26 +92,46 @@ def test_what_ails_one_thing_stays_with_it() -> None:
 
     parameters = [Parameter("size", own=True), Parameter("whole")]
     each = along("figure f", half, parameters)
-    assert each(job(size={"a": 1.0, "b": 3.0}, whole=2.0), ("a", "b")) == [0.5, 1.5]
-    assert each(job(size={"a": 0.0, "b": 3.0}, whole=2.0), ("a", "b")) == [
-        Unknown("not modelled", (), "nothing there"),
-        1.5,
-    ]
-    assert each(job(size={"a": 1.0, "b": MISSING}, whole=2.0), ("a", "b")) == [0.5, MISSING]
-    assert each(job(size={"a": None, "b": 3.0}, whole=2.0), ("a", "b")) == [None, 1.5]
-    assert each(job(size={"a": 1.0, "b": 3.0}, whole=2.0), ("b",)) == [1.5]
-    assert by_key("figure f", half, parameters, "thing")(job(size={"a": 1.0, "b": 3.0}, whole=2.0)) == {
-        "a": 0.5,
-        "b": 1.5,
-    }
-    nothing = SimpleNamespace(keys={}, graph=job().graph)
-    lacking = Unknown("input missing", ("/things",))
-    assert by_key("figure f", half, parameters, "thing")(nothing) == lacking  # type: ignore[arg-type]
+    assert each(job(size={"a": 1.0, "b": 3.0}, whole=2.0), ("a", "b")) == ([0.5, 1.5], True)
+    nothing = Unknown("not modelled", (), "nothing there")
+    assert each(job(size={"a": 0.0, "b": 3.0}, whole=2.0), ("a", "b")) == ([nothing, 1.5], False)
+    assert each(job(size={"a": 1.0, "b": MISSING}, whole=2.0), ("a", "b")) == ([0.5, MISSING], False)
+    assert each(job(size={"a": None, "b": 3.0}, whole=2.0), ("a", "b")) == ([None, 1.5], False)
+    assert each(job(size={"a": 1.0, "b": 3.0}, whole=2.0), ("b",)) == ([1.5], True)
+    assert each(job(size={"a": MISSING, "b": 3.0}, whole=2.0), ("b",)) == ([1.5], True)
+    assert each(job(size={"a": 1.0, "b": 3.0}, whole=None), ("a", "b")) == ([None, None], False)
+
+
+def half(size: float, whole: float) -> float | None:
+    """None for nothing."""
+    return size / whole if size else None
+
+
+@pytest.mark.parametrize(
+    ("size", "may_idle", "made", "kind"),
+    [
+        ({"a": 1.0, "b": 3.0}, False, {"a": 0.5, "b": 1.5}, dict),
+        ({"a": 1.0, "b": 3.0}, True, {"a": 0.5, "b": 1.5}, dict),
+        ({"a": 1.0, "b": 0.0}, True, {"a": 0.5, "b": None}, Patchy),
+        ({"a": 1.0, "b": MISSING}, False, {"a": 0.5, "b": MISSING}, Patchy),
+        (None, False, {"a": None, "b": None}, Patchy),
+    ],
+)
+def test_a_column_says_whether_it_is_whole(size: Any, may_idle: bool, made: dict[str, Any], kind: type) -> None:
+    parameters = [Parameter("size", own=True), Parameter("whole")]
+    column = by_key("figure f", half, parameters, "thing", may_idle)(job(size=size, whole=2.0))
+    assert (column, column.__class__) == (made, kind)
+
+
+def test_without_things_there_is_no_column() -> None:
+    graph: Any = SimpleNamespace(axes={"thing": "/things"})
+    compute = by_key("figure f", half, [Parameter("size", own=True), Parameter("whole")], "thing", False)
+    assert compute(Cells({}, graph, {}, {})) == Unknown("input missing", ("/things",))
 
 
 def test_a_column_has_an_entry_for_every_thing() -> None:
     def made(cell: Any) -> Any:
-        return column("figure f", lambda value: value, [Parameter("x")], "thing")(job(x=cell))
+        return at_once("figure f", lambda value: value, [Parameter("x")], "thing")(job(x=cell))
 
     assert list(made({"b": 1.0}).items()) == [("a", None), ("b", 1.0)]
     assert list(made({"b": 1.0, "a": 2.0}).items()) == [("a", 2.0), ("b", 1.0)]

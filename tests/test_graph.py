@@ -104,6 +104,24 @@ def test_but_changes_only_what_lies_downstream() -> None:
     assert made.cell("sweep.bend") == 1.0
 
 
+def test_what_reads_the_same_as_before_is_not_worked_out_again() -> None:
+    def least(room_headroom: Length, track_radius: Length) -> Length:
+        calls.append("least")
+        return min(room_headroom, track_radius)
+
+    def after(sweep_least: Length) -> Length:
+        calls.append("after")
+        return 2 * sweep_least
+
+    made = job({"room.headroom": 2.0, "track.radius": 1.0}, module("sweep", least, after))
+    assert made.cell("sweep.after") == 2.0
+    calls.clear()
+    other = made.but({"room.headroom": 3.0})
+    assert (other.cell("sweep.after"), calls) == (2.0, ["least"])
+    assert other.cells["sweep.after"] is made.cells["sweep.after"]
+    assert (other.but({"track.radius": 4.0}).cell("sweep.after"), calls[1:]) == (6.0, ["least", "after"])
+
+
 def test_each_thing_has_its_own_value_and_its_own_gap() -> None:
     def pull(hanger_weight: Weight, practice_gap: Length) -> Weight:
         return hanger_weight * practice_gap

@@ -295,7 +295,7 @@ def test_a_tree_that_looks_a_table_up() -> None:
     assert placed(LOOK, [4, ["-", 5]]) == ["look", 4, "grip", {"size": ["/", ["-", 5], 2.0]}]
     assert reckoned(LOOK) == {1}
     table = Table("own", ("size", "grip"), {"size": "exact"}, ((1.5, 7.0),))
-    assert function_of([LOOK])(table, 3.0) == (7.0,)
+    assert function_of([LOOK], lambda value: value)(table, 3.0) == 7.0
 
 
 @pytest.mark.parametrize(
@@ -311,7 +311,7 @@ def test_a_tree_that_looks_a_table_up() -> None:
 )
 def test_a_tree_is_reckoned_and_written_alike(tree: Tree, source: str, comes_to: float) -> None:
     assert source_of(tree, ["a", "b"]) == source
-    assert function_of([tree])(3.0, 2.0) == (comes_to,)
+    assert function_of([tree], lambda value: value)(3.0, 2.0) == comes_to
     assert eval(source, {"a": 3.0, "b": 2.0}) == comes_to
 
 

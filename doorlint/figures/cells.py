@@ -4,17 +4,20 @@ An argument that is unknown makes the value unknown, one that does not apply (No
 so it does not apply, since what does not apply needs no input. A parameter may say that it takes None for either.
 """
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from functools import lru_cache
 from itertools import compress
+from operator import itemgetter
 from typing import TYPE_CHECKING, Any, Final, NamedTuple
 
 from doorlint.errors import Lacking, NotModelled, OutsideTable
 
 if TYPE_CHECKING:
-    from doorlint.figures.graph import Job
+    from doorlint.figures.graph import Graph
 
-__all__ = ["FLAWED", "IdleError", "Parameter", "Unknown", "along", "by_key", "column", "merged", "once"]
+__all__ = [
+    "Cells", "IdleError", "Parameter", "Patchy", "Unknown", "along", "at_once", "by_key", "merged", "once", "whole",
+]  # fmt: skip
 
 
 class Unknown(NamedTuple):
@@ -24,6 +27,11 @@ class Unknown(NamedTuple):
     """``input missing`` | ``outside table`` | ``not modelled`` | ``rule failed``"""
     missing: tuple[str, ...] = ()
     note: str = ""
+
+
+class Patchy(dict[str, Any]):
+    """A column with an entry that is unknown or does not apply. One that is a plain ``dict`` has none, so that nobody
+    who takes it need look through it."""
 
 
 class Parameter(NamedTuple):
@@ -40,12 +48,44 @@ class Parameter(NamedTuple):
     """the value of the thing that the function is worked out for"""
 
 
+class Cells(dict[str, Any]):
+    """The cells of one job by name, each worked out when somebody first asks for it."""
+
+    __slots__ = ("before", "given", "graph", "things")
+
+    def __init__(
+        self,
+        known: Mapping[str, Any],
+        graph: "Graph",
+        given: Mapping[str, Any],
+        things: Mapping[str, tuple[str, ...]],
+        before: "Cells | None" = None,
+    ) -> None:
+        """``known``: cells that are worked out already; ``given``: the values of the spec over the constants;
+        ``things``: the keys of each axis, in order; ``before``: the cells of the same job with other values of the
+        same things."""
+        super().__init__(known)
+        self.graph, self.given, self.things, self.before = graph, given, things, before
+
+    def __missing__(self, name: str) -> Any:
+        before = self.before
+        if before is not None and (was := before.get(name)):  # what did not apply may not have looked at all it reads
+            inputs = self.graph.inputs[name]
+            if inputs(self) == inputs(before):
+                self[name] = was
+                return was
+        value = self[name] = self.graph.nodes[name].compute(self)
+        return value
+
+
 class IdleError(Exception):
     """Raised by a function that does not apply to its arguments."""
 
 
-FLAWED: Final = frozenset({Unknown, type(None)})
-"""What a value is of that no function takes unless its parameter says so."""
+LACKING: Final = frozenset({Unknown, type(None)})
+"""What a cell or an entry is of where there is no value."""
+FLAWED: Final = LACKING | {Patchy}
+"""What a cell is of that a function may not take as it is."""
 
 _FINE: Final = object()
 
@@ -69,103 +109,128 @@ def _merged(unknowns: tuple[Unknown, ...]) -> Unknown:
     return Unknown(reason, tuple(pointers), next((u.note for u in unknowns if u.reason == reason and u.note), ""))
 
 
-def once(label: str, function: Callable[..., Any], parameters: Sequence[Parameter]) -> Callable[["Job"], Any]:
-    """What a function comes to in a job as a whole; ``label`` is what a crash in it is reported as."""
-    names = [parameter.name for parameter in parameters]
-    needed = [place for place, parameter in enumerate(parameters) if not parameter.optional]
-    columns = [place for place, parameter in enumerate(parameters) if parameter.column]
+def whole(entries: dict[str, Any]) -> dict[str, Any]:
+    """A column as what it is: a plain one, or a patchy one.
 
-    def compute(job: "Job") -> Any:
-        arguments = list(map(job.cell, names))
-        if columns or Unknown in map(type, arguments):
-            arguments = list(map(_taken, parameters, arguments))
+    >>> type(whole({"s1": 1.0})).__name__, type(whole({"s1": None})).__name__
+    ('dict', 'Patchy')
+    """
+    return entries if LACKING.isdisjoint(map(type, entries.values())) else Patchy(entries)
+
+
+def once(label: str, function: Callable[..., Any], parameters: Sequence[Parameter]) -> Callable[[Cells], Any]:
+    """What a function comes to in a job as a whole; ``label`` is what a crash in it is reported as."""
+    arguments_of, needed = _arguments_of(parameters), [not parameter.optional for parameter in parameters]
+
+    def compute(cells: Cells) -> Any:
+        arguments = arguments_of(cells)
         if not FLAWED.isdisjoint(map(type, arguments)):
-            flaw = _flaw([arguments[place] for place in needed])
+            taken = zip(parameters, arguments, strict=True)
+            arguments = tuple([_taken(one, cell) if cell.__class__ in FLAWED else cell for one, cell in taken])
+            flaw = _flaw(tuple(compress(arguments, needed)))
             if flaw is not _FINE:
                 return flaw
         try:
             return function(*arguments)
         except Exception as error:
-            return _declined(job, label, error)
+            return _declined(cells, label, error)
 
     return compute
 
 
-def column(
+def at_once(
     label: str, function: Callable[..., Any], parameters: Sequence[Parameter], axis: str
-) -> Callable[["Job"], Any]:
+) -> Callable[[Cells], Any]:
     """The column that a function makes at once: an entry for every thing of an axis, in the order of the keys."""
-    whole = once(label, function, parameters)
+    made_of = once(label, function, parameters)
 
-    def compute(job: "Job") -> Any:
-        made, keys = whole(job), job.keys.get(axis, ())
-        if made.__class__ is not dict or tuple(made) == keys:
+    def compute(cells: Cells) -> Any:
+        made, keys = made_of(cells), cells.things.get(axis, ())
+        if made.__class__ is not dict:
             return made
-        return {key: made.get(key) for key in keys}
+        return whole(made if tuple(made) == keys else {key: made.get(key) for key in keys})
 
     return compute
 
 
 def by_key(
-    label: str, function: Callable[..., Any], parameters: Sequence[Parameter], axis: str
-) -> Callable[["Job"], Any]:
-    """The column of what a function comes to for every thing of an axis."""
+    label: str, function: Callable[..., Any], parameters: Sequence[Parameter], axis: str, may_idle: bool
+) -> Callable[[Cells], Any]:
+    """The column of what a function comes to for every thing of an axis; ``may_idle``: it may say that it does not
+    apply."""
     each = along(label, function, parameters)
 
-    def compute(job: "Job") -> Any:
-        keys = job.keys.get(axis)
+    def compute(cells: Cells) -> Any:
+        keys = cells.things.get(axis)
         if not keys:
-            return Unknown("input missing", (job.graph.axes[axis],))
-        return dict(zip(keys, each(job, keys), strict=True))
+            return Unknown("input missing", (cells.graph.axes[axis],))
+        entries, sound = each(cells, keys)
+        made = dict(zip(keys, entries, strict=True))
+        return made if sound and not may_idle else whole(made)
 
     return compute
 
 
 def along(
     label: str, function: Callable[..., Any], parameters: Sequence[Parameter]
-) -> Callable[["Job", Sequence[str]], list[Any]]:
-    """What a function comes to for some of the things of an axis, in the order of their keys."""
-    names = [parameter.name for parameter in parameters]
+) -> Callable[[Cells, Sequence[str]], tuple[list[Any], bool]]:
+    """What a function comes to for some of the things of an axis, in the order of their keys, and whether it says that
+    of all of them itself."""
+    arguments_of, own = _arguments_of(parameters), [parameter.own for parameter in parameters]
     needed = [not parameter.optional for parameter in parameters]
 
-    def compute(job: "Job", keys: Sequence[str]) -> list[Any]:
-        cells = tuple(map(job.cell, names))
-        many = len(keys)
-        rows = [_row(parameter, cell, keys) for parameter, cell in zip(parameters, cells, strict=True)]
-        lacking = [row for row in compress(rows, needed) if not FLAWED.isdisjoint(map(type, row))]
-        if not lacking:
+    def compute(cells: Cells, keys: Sequence[str]) -> tuple[list[Any], bool]:
+        arguments = arguments_of(cells)
+        many, rows, sound = len(keys), [], True
+        for place, cell in enumerate(arguments):
+            if cell.__class__ in FLAWED:
+                rows.append(_row(parameters[place], cell, keys))
+                sound = sound and (not needed[place] or LACKING.isdisjoint(map(type, rows[place])))
+            elif not own[place]:
+                rows.append((cell,) * many)
+            else:
+                rows.append(cell.values() if len(cell) == many else [cell[key] for key in keys])
+        if sound:
             try:
-                return list(map(function, *rows))
+                return list(map(function, *rows)), True
             except Exception:  # then one by one, so that what ails one thing stays with it
                 pass
         each = zip(*rows, strict=True) if rows else [()] * many
-        flaws = map(_flaw, zip(*lacking, strict=True)) if lacking else [_FINE] * many
-        return [one_of(job, arguments) if flaw is _FINE else flaw for arguments, flaw in zip(each, flaws, strict=True)]
+        return [one_of(cells, entries) for entries in each], False
 
-    def one_of(job: "Job", arguments: tuple[Any, ...]) -> Any:
+    def one_of(cells: Cells, arguments: Sequence[Any]) -> Any:
+        if not LACKING.isdisjoint(map(type, arguments)):
+            flaw = _flaw(tuple(compress(arguments, needed)))
+            if flaw is not _FINE:
+                return flaw
         try:
             return function(*arguments)
         except Exception as error:
-            return _declined(job, label, error)
+            return _declined(cells, label, error)
 
     return compute
 
 
+def _arguments_of(parameters: Sequence[Parameter]) -> Callable[[Cells], tuple[Any, ...]]:
+    names = [parameter.name for parameter in parameters]
+    if len(names) > 1:
+        return itemgetter(*names)
+    return lambda cells: tuple([cells[name] for name in names])
+
+
 def _row(parameter: Parameter, cell: Any, keys: Sequence[str]) -> Sequence[Any]:
-    """What a parameter takes for each of some things."""
-    if not parameter.own or cell.__class__ is not dict:
+    """What a parameter takes for each of some things of a cell that is not sound throughout."""
+    if not parameter.own or not isinstance(cell, dict):
         return (_taken(parameter, cell),) * len(keys)
-    row = tuple(map(cell.get, keys))
-    if parameter.optional and Unknown in map(type, row):
-        return [None if entry.__class__ is Unknown else entry for entry in row]
-    return row
+    row = [cell[key] for key in keys]
+    return [None if entry.__class__ is Unknown else entry for entry in row] if parameter.optional else row
 
 
 def _taken(parameter: Parameter, value: Any) -> Any:
     """A value as a parameter takes it: what is unknown, or holds unknown entries, as None where it may be so."""
     if value.__class__ is Unknown:
         return None if parameter.optional else value
-    if parameter.column and value.__class__ is dict:
+    if parameter.column and value.__class__ is Patchy:
         lacking = [entry for entry in value.values() if entry.__class__ is Unknown]
         if lacking and parameter.gaps:
             return {key: None if entry.__class__ is Unknown else entry for key, entry in value.items()}
@@ -176,19 +241,18 @@ def _taken(parameter: Parameter, value: Any) -> Any:
 
 def _flaw(needed: Sequence[Any]) -> Any:
     """What arguments come to that are needed: None where one does not apply, an Unknown, or nothing to object to."""
-    if None in needed:
-        return None
-    unknown = [value for value in needed if value.__class__ is Unknown]
-    return merged(unknown) if unknown else _FINE
+    if LACKING.isdisjoint(map(type, needed)):
+        return _FINE
+    return None if None in needed else merged([value for value in needed if value.__class__ is Unknown])
 
 
-def _declined(job: "Job", label: str, error: Exception) -> Unknown | None:
+def _declined(cells: Cells, label: str, error: Exception) -> Unknown | None:
     """What a function comes to that raised an error: where it is broken that is reported, and the others go on."""
     match error:
         case IdleError():
             return None
         case Lacking():
-            return merged(_lacked(job, name) for name in error.names)
+            return merged(_lacked(cells, name) for name in error.names)
         case OutsideTable():
             return Unknown("outside table", (), str(error))
         case NotModelled():
@@ -196,11 +260,11 @@ def _declined(job: "Job", label: str, error: Exception) -> Unknown | None:
     return Unknown("rule failed", (), f"{label}: {type(error).__name__}: {error}")
 
 
-def _lacked(job: "Job", name: str) -> Unknown:
+def _lacked(cells: Cells, name: str) -> Unknown:
     """Why a name that turned out to be needed has no value."""
-    cell = job.cell(name)
+    cell = cells[name]
     if cell.__class__ is Unknown:
         return cell
-    if name in job.graph.pointers:
-        return Unknown("input missing", (job.graph.pointers[name],))
+    if name in cells.graph.pointers:
+        return Unknown("input missing", (cells.graph.pointers[name],))
     return merged(entry for entry in cell.values() if entry.__class__ is Unknown)

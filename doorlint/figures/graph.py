@@ -3,18 +3,20 @@
 A figure is a pure function whose parameter names are spec values or other figures. The graph is made
 once from the functions' own signatures; a :class:`Job` holds one spec's values, works out the cells
 that somebody asks for, and remembers them. ``job.but(patch)`` is the same job with some values
-changed: it keeps every cell that does not lie downstream of the change.
+changed: it keeps every cell that does not lie downstream of the change, and every one below it whose
+inputs come out as they were.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable, Mapping
-from functools import lru_cache
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from functools import cached_property, lru_cache
+from operator import itemgetter
 from types import FunctionType, ModuleType
 from typing import Any, NamedTuple, Protocol
 
-from doorlint.figures.cells import Parameter, Unknown, by_key, column, merged, once
+from doorlint.figures.cells import Cells, Parameter, Unknown, at_once, by_key, merged, once, whole
 
 __all__ = ["Graph", "Job", "Node", "Parameter", "Term", "Unknown", "merged", "natural"]
 
@@ -36,7 +38,7 @@ class Node(NamedTuple):
     """One cell of the graph: how to work it out and what it reads."""
 
     name: str
-    compute: Callable[[Job], Any]
+    compute: Callable[[Cells], Any]
     reads: tuple[str, ...] = ()
     needs: tuple[str, ...] = ()
     """those of ``reads`` without which it stays unknown"""
@@ -46,11 +48,8 @@ class Node(NamedTuple):
     parameters: tuple[Parameter, ...] = ()
     each: bool = False
     """the function gives the value of one thing, not a column"""
-
-    @property
-    def may_idle(self) -> bool:
-        """Whether its function may say that it does not apply."""
-        return self.function is not None and "None" in self.function.__annotations__["return"]
+    may_idle: bool = False
+    """the function may say that it does not apply"""
 
 
 def natural(key: str) -> list[tuple[int, str]]:
@@ -65,33 +64,31 @@ def natural(key: str) -> list[tuple[int, str]]:
 class Job:
     """One spec's values and every figure worked out from them so far."""
 
-    __slots__ = ("graph", "keys", "memo", "values")
+    __slots__ = ("cells", "graph", "keys", "values")
 
     def __init__(
         self,
         graph: Graph,
         values: Mapping[str, Any],
         keys: Mapping[str, tuple[str, ...]],
-        memo: dict[str, Any] | None = None,
+        known: Mapping[str, Any],
+        before: Cells | None = None,
     ) -> None:
+        """``known``: cells that need not be worked out; ``before``: those of the same job with other values."""
         self.graph = graph
         self.values = values
         self.keys = keys
-        self.memo: dict[str, Any] = {} if memo is None else memo
+        self.cells = Cells(known, graph, values, keys, before)
 
     def cell(self, name: str) -> Any:
         """The value of a name: a float, text, flag or column; ``None`` when it does not apply; or an
         :class:`Unknown`. Raises :class:`KeyError` for a name that is in no vocabulary."""
-        memo = self.memo
-        if name in memo:
-            return memo[name]
-        value = memo[name] = self.graph.nodes[name].compute(self)
-        return value
+        return self.cells[name]
 
     def at(self, name: str, key: str | None = None) -> Any:
         """The value of a name at one thing: ``job.at("section.weight", "s3")``."""
         value = self.cell(name)
-        return value.get(key) if key is not None and value.__class__ is dict else value
+        return value.get(key) if key is not None and isinstance(value, dict) else value
 
     def but(self, patch: Mapping[str, Any]) -> Job:
         """The same job with some spec values changed; this one is left as it is.
@@ -113,34 +110,29 @@ class Job:
                 values.pop(name, None)
             else:
                 values[name] = change
-        return self._moved(values, set(patch), axes)
+        keys = {**self.keys, **{axis: self._present(axis, values) for axis in axes}} if axes else self.keys
+        return self._with(values, keys, set(patch))
 
     def become(self, values: Mapping[str, Any], keys: Mapping[str, tuple[str, ...]]) -> Job:
         """This job with another spec's values, keeping what does not depend on the difference."""
-        stale = {name for name in {**self.values, **values} if self.values.get(name) != values.get(name)}
-        for axis in {**self.keys, **keys}:
-            if self.keys.get(axis) != keys.get(axis):
-                stale.update(self.graph.along(axis))
-        return self._without(stale, values, keys)
+        return self._with(
+            values, keys, {name for name in {**self.values, **values} if self.values.get(name) != values.get(name)}
+        )
 
-    def _moved(self, values: dict[str, Any], stale: set[str], axes: set[str]) -> Job:
-        """``axes``: those that a thing may have come to or gone from."""
-        keys = dict(self.keys)
-        for axis in axes:
-            present = {
-                key for name in self.graph.members(axis) if isinstance(values.get(name), dict) for key in values[name]
-            }
-            now = tuple(sorted(present, key=natural))
-            if now != keys.get(axis, ()):
-                keys[axis] = now
-                stale.update(self.graph.along(axis))
-        return self._without(stale, values, keys)
+    def _present(self, axis: str, values: Mapping[str, Any]) -> tuple[str, ...]:
+        """The keys of the things of an axis that have a value."""
+        columns = [values[name] for name in self.graph.members(axis) if isinstance(values.get(name), dict)]
+        return tuple(sorted({key for column in columns for key in column}, key=natural))
 
-    def _without(self, stale: set[str], values: Mapping[str, Any], keys: Mapping[str, tuple[str, ...]]) -> Job:
-        memo = self.memo.copy()
-        for name in self.graph.downstream(stale):
-            memo.pop(name, None)
-        return Job(self.graph, values, keys, memo)
+    def _with(self, values: Mapping[str, Any], keys: Mapping[str, tuple[str, ...]], stale: set[str]) -> Job:
+        """``stale``: the names whose values are others."""
+        moved = [axis for axis in {*self.keys, *keys} if keys.get(axis, ()) != self.keys.get(axis, ())]
+        # Which things there are, and which parts, is in no cell: where that changes, nothing is compared.
+        before = None if moved or not stale <= self.graph.nodes.keys() else self.cells
+        job = Job(self.graph, values, keys, self.cells, before)
+        for name in self.graph.downstream(stale.union(*map(self.graph.along, moved)) if moved else stale):
+            job.cells.pop(name, None)
+        return job
 
 
 class Graph:
@@ -191,16 +183,23 @@ class Graph:
             self._along[axis].add(node.name)
         self._down.clear()
         self._readers.clear()
+        self.__dict__.pop("inputs", None)
 
     def job(self, values: Mapping[str, Any], keys: Mapping[str, tuple[str, ...]]) -> Job:
         """A job with these spec values over the constants."""
         values = {**self.constants, **values}
-        job = Job(self, values, keys, {**self._absent, **values})
+        known = {**self._absent, **values}
         for axis, names in self._members.items():
             for name in names & values.keys():
                 if len(values[name]) < len(keys.get(axis, ())):
-                    del job.memo[name]
-        return job
+                    del known[name]
+        return Job(self, values, keys, known)
+
+    @cached_property
+    def inputs(self) -> Mapping[str, Callable[[Cells], Any]]:
+        """By the name of a cell, what gives all cells that it reads; of a spec value, that value."""
+        nodes = self.nodes
+        return {name: _inputs(name, [read for read in node.reads if read in nodes]) for name, node in nodes.items()}
 
     def axis_of(self, name: str) -> str | None:
         """The axis along which a name is a column."""
@@ -235,25 +234,34 @@ class Graph:
         subject = name.partition(".")[0]
         axis = subject if subject in self.axes else None
         code, notes = function.__code__, function.__annotations__
-        whole = axis is None or notes["return"].startswith("Each[")
-        own = "" if whole else f"{axis}."
+        each, may_idle = axis is not None and not notes["return"].startswith("Each["), "None" in notes["return"]
+        own = f"{axis}." if each else ""
         parameters = []
         for argument in code.co_varnames[: code.co_argcount]:
             if argument not in spoken:
                 raise ValueError(f"figure {name} reads {argument}, which is neither a spec value nor a figure")
-            read, (each, optional, gaps) = spoken[argument], _asked(notes[argument])
-            parameters.append(Parameter(read, each, optional, gaps, not each and own != "" and read.startswith(own)))
-        label, make = f"figure {name}", column if whole else by_key
+            read, (column, optional, gaps) = spoken[argument], _asked(notes[argument])
+            parameters.append(
+                Parameter(read, column, optional, gaps, not column and own != "" and read.startswith(own))
+            )
+        label = f"figure {name}"
+        if axis is None:
+            compute = once(label, function, parameters)
+        elif each:
+            compute = by_key(label, function, parameters, axis, may_idle)
+        else:
+            compute = at_once(label, function, parameters, axis)
         return Node(
             name,
-            once(label, function, parameters) if axis is None else make(label, function, parameters, axis),
+            compute,
             tuple([parameter.name for parameter in parameters]),
             tuple([parameter.name for parameter in parameters if not parameter.optional]),
             axis,
             _dimension(notes["return"]),
             function,
             tuple(parameters),
-            not whole,
+            each,
+            may_idle,
         )
 
     def _check_rings(self) -> None:
@@ -272,23 +280,26 @@ class Graph:
             visit(name, ())
 
 
+def _inputs(name: str, reads: Sequence[str]) -> Callable[[Cells], Any]:
+    return itemgetter(*reads) if reads else lambda cells: cells.given.get(name)
+
+
 def _leaf(term: Term, axes: Mapping[str, str]) -> Node:
     name, pointer, axis = term.name, term.pointer, term.axis
     if axis is None:
         missing = _missing(pointer)
 
-        def scalar(job: Job) -> Any:
-            return job.values.get(name, missing)
+        def scalar(cells: Cells) -> Any:
+            return cells.given.get(name, missing)
 
         return Node(name, scalar, dimension=term.dimension)
     none = _missing(axes[axis])
 
-    def entries(job: Job) -> Any:
-        keys = job.keys.get(axis)
+    def entries(cells: Cells) -> Any:
+        keys = cells.things.get(axis)
         if not keys:
             return none
-        gaps = _gaps(pointer, keys)
-        return {**gaps, **job.values[name]} if name in job.values else gaps
+        return whole(_gaps(pointer, keys) | cells.given.get(name, {}))
 
     return Node(name, entries, axis=axis, dimension=term.dimension)
 
@@ -310,8 +321,8 @@ def _gaps(pointer: str, keys: tuple[str, ...]) -> dict[str, Unknown]:
     return {key: _missing(pointer.replace("{}", key)) for key in keys}
 
 
-def _constant(name: str) -> Callable[[Job], Any]:
-    return lambda job: job.values[name]
+def _constant(name: str) -> Callable[[Cells], Any]:
+    return lambda cells: cells.given[name]
 
 
 def _public(module: ModuleType) -> list[tuple[str, FunctionType]]:

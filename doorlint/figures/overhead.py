@@ -72,11 +72,8 @@ def _track(stations: tuple[float, ...], length: float, loads: tuple[beam.Load, .
         line = beam.Beam((0.0, *stations), length)
     except ValueError:
         raise NotModelled("hangers stand at one place, at the curve or behind the end of the track") from None
-    carried = []
-    for support, own in enumerate(beam.even(line, weight)):
-        now, least, most = beam.rolling(line, support, loads)
-        carried.append(Carried(own + now, own + least, own + most))
-    return Track(line, loads, tuple(carried))
+    both = zip(beam.even(line, weight), beam.rolling(line, loads), strict=True)
+    return Track(line, loads, tuple([Carried(own + now, own + least, own + most) for own, (now, least, most) in both]))
 
 
 def track_bending(

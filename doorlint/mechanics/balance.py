@@ -61,9 +61,8 @@ def mark(path: Path, door: Door, roller: int) -> Mark:
         back.append(speed * lower[4])
         here = lower
         bottom = here[0]
-    back.reverse()
-    beyond = [path.sin] * (len(door.spacings) + 1 - roller)
-    return Mark(bottom - door.bottom_roller, tuple(rate / speed for rate in (*back, *beyond)))
+    climb = [rate / speed for rate in reversed(back)] + [path.sin / speed] * (len(door.spacings) + 1 - roller)
+    return Mark(bottom - door.bottom_roller, tuple(climb))
 
 
 def marks(path: Path, door: Door, open_at: float) -> tuple[Mark | None, ...]:
@@ -75,8 +74,8 @@ def marks(path: Path, door: Door, open_at: float) -> tuple[Mark | None, ...]:
     """
     if path.radius == 0.0:
         return (None,) * len(door.spacings)
-    every = (mark(path, door, roller) for roller in range(1, len(door.spacings) + 1))
-    return tuple(found if 0.0 <= found.travel <= open_at else None for found in every)
+    every = [mark(path, door, roller) for roller in range(1, len(door.spacings) + 1)]
+    return tuple([found if 0.0 <= found.travel <= open_at else None for found in every])
 
 
 def held(loads: Sequence[float], climb: Sequence[float]) -> float:

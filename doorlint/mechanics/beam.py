@@ -138,8 +138,8 @@ def reactions(beam: Beam, loads: Sequence[Load]) -> tuple[float, ...]:
     return tuple(sums)
 
 
-def rolling(beam: Beam, support: int, loads: Sequence[Load]) -> tuple[float, float, float]:
-    """Reaction (N) of one support to a train of point loads, and its least and greatest while the train
+def rolling(beam: Beam, loads: Sequence[Load]) -> tuple[tuple[float, float, float], ...]:
+    """Of each support the reaction (N) to a train of point loads, and its least and greatest while the train
     rolls forward, its loads keeping their distances, until the last has left over the first support.
 
     An influence line is the shape of a bent beam: value, slope and curvature run on over every support.
@@ -147,35 +147,46 @@ def rolling(beam: Beam, support: int, loads: Sequence[Load]) -> tuple[float, flo
     changes only the third derivative. The search goes from support to support and is exact.
 
     >>> beam = Beam((0.0, 1.0, 2.0), 2.0)
-    >>> [round(reaction, 6) for reaction in rolling(beam, 2, [(2.0, 10.0)])]
+    >>> [round(reaction, 6) for reaction in rolling(beam, [(2.0, 10.0)])[2]]
     [10.0, -0.96225, 10.0]
     """
-    supports, line = beam.supports, beam.lines[support]
+    supports = beam.supports
+    spots = [(_span(supports, distance), distance, load) for distance, load in loads]
+    passings = sorted([(distance - supports[k], k, load) for m, distance, load in spots for k in range(m, -1, -1)])
+    placed = [(m, distance - supports[m], load) for m, distance, load in spots]
+    return tuple([_rolled(line, placed, passings) for line in beam.lines])
+
+
+def _rolled(
+    line: Sequence[Cubic], placed: Sequence[tuple[int, float, float]], passings: Sequence[tuple[float, int, float]]
+) -> tuple[float, float, float]:
+    """One support's part of :func:`rolling`, by its influence line: ``placed`` has the span of each load, how far
+    it stands in it and the load; ``passings`` in order on which way rolled which support is passed by which load."""
     value = slope = bend = third = 0.0  # the reaction as a cubic in the way rolled from here
-    passings: list[tuple[float, int, float]] = []
-    for distance, load in loads:
-        m = _span(supports, distance)
-        u = distance - supports[m]
+    for m, u, load in placed:
         c0, c1, c2, c3 = line[m]
         value += load * (c0 + u * (c1 + u * (c2 + u * c3)))
         slope -= load * (c1 + u * (2.0 * c2 + u * 3.0 * c3))
         bend += load * (c2 + u * 3.0 * c3)
         third -= load * c3
-        passings.extend((distance - supports[k], k, load) for k in range(m, -1, -1))
-    passings.sort()
     now = least = greatest = value
     here = 0.0
     for way, k, load in passings:
         step = way - here
         if step > 0.0:
-            for turn in _roots(3.0 * third, bend, slope):
-                if 0.0 < turn < step:
-                    peak = value + turn * (slope + turn * (bend + turn * third))
-                    least, greatest = min(least, peak), max(greatest, peak)
+            rise = 3.0 * third
+            after, curved = slope + step * (2.0 * bend + step * rise), bend + step * rise
+            if slope * after <= 0.0 or bend * curved < 0.0:  # else it rises or falls all the way
+                for turn in _roots(rise, bend, slope):
+                    if 0.0 < turn < step:
+                        peak = value + turn * (slope + turn * (bend + turn * third))
+                        least, greatest = min(least, peak), max(greatest, peak)
             value += step * (slope + step * (bend + step * third))
-            slope += step * (2.0 * bend + step * 3.0 * third)
-            bend += step * 3.0 * third
-            least, greatest = min(least, value), max(greatest, value)
+            slope, bend = after, curved
+            if value < least:
+                least = value
+            elif value > greatest:
+                greatest = value
             here = way
         if k:
             third += load * (line[k][3] - line[k - 1][3])

@@ -170,7 +170,8 @@ def ahead(path: Path, here: Spot, distance: float) -> Spot:
         return (s, 0.0, s, 0.0, 1.0)
     arc_end = path.arc_end
     if s >= arc_end:
-        return spot(path, s + distance)
+        cos, sin = path.cos, path.sin
+        return (s + distance, y + distance * cos, z + distance * sin, cos, sin)
     to_end_y, to_end_z = path.end_y - y, path.end_z - z
     short = distance * distance - to_end_y * to_end_y - to_end_z * to_end_z
     if short >= 0.0:  # the end of the arc is nearer: on the straight line, |end + run (cos, sin)| = distance
@@ -239,10 +240,12 @@ def trace(path: Path, door: Door, travel: float) -> Trace:
     Trace(s=(0.375, 0.75, 1.25), y=(0.0, 0.0, 0.0), z=(0.375, 0.75, 1.25), climb=(1.0, 1.0, 1.0))
     """
     here = spot(path, door.bottom_roller + travel)
+    tangent, arc_end = path.tangent, path.arc_end
     spots, climb, rate = [here], [here[4]], 1.0
     for spacing in door.spacings:
         there = ahead(path, here, spacing)
-        rate *= gain(here, there)
+        if there[0] > tangent and here[0] < arc_end:  # along a straight line the rollers keep pace
+            rate *= gain(here, there)
         spots.append(there)
         climb.append(rate * there[4])
         here = there
@@ -358,14 +361,14 @@ def open_travel(path: Path, door: Door, opening_height: float) -> float | None:
     if reached < 0.0:
         return high - reached / path.sin if path.sin > 0.0 else None
     travel = min(opening_height, high)
-    for _ in range(64):  # Newton's steps inside a closing bracket; five or so are enough
+    for _ in range(64):  # Newton's steps inside a closing bracket; four or so are enough
         miss, rate = edge(travel)
         if miss < 0.0:
             low = travel
         else:
             high = travel
-        step = travel - miss / rate if rate > 0.0 else low
-        if not low < step < high:
+        step = travel - miss / rate if rate > 0.0 else math.inf
+        if not low <= step <= high:
             step = (low + high) / 2
         settled = abs(step - travel) < 1e-12
         travel = step

@@ -56,7 +56,7 @@ class Formula(NamedTuple):
 
     def evaluate(self, *values: Any) -> Any:
         """What it comes to for the values of its arguments."""
-        return function_of([self.tree])(*values)[0]
+        return function_of([self.tree], lambda value: value)(*values)
 
 
 def compile_formula(

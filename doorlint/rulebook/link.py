@@ -2,27 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from itertools import chain
 from typing import Any
 
-from doorlint.figures.cells import Unknown, along, merged, once
-from doorlint.figures.graph import Job
+from doorlint.figures.cells import Cells, Unknown, along, merged, once
 from doorlint.rulebook import checks
 from doorlint.rulebook.plan import Condition, Place, Plan
 from doorlint.rulebook.rule import Outcome
 from doorlint.rulebook.tree import function_of
 
 Outcomes = tuple[Outcome, ...]
-Keys = Sequence["str | None"]
-"""Of the things that a rule is held against; of the job as a whole None alone."""
-Sides = Callable[[Job, Keys], "list[Any]"]
-"""For each key what the check is of: a tuple, an Unknown, or None where the rule does not apply."""
-Judge = Callable[["str | None", Any], Outcomes]
-"""From a key and what the check is of to what is said of it."""
-Asked = Callable[[Job, "str | None"], "bool | Unknown"]
-"""Of a job and a thing whether a rule is asked, or the Unknown that keeps it from being told."""
-JOB: Keys = (None,)
+Keys = Sequence[str]
+Told = Callable[["str | None", Any], Outcomes]
+"""From a key and the result of a check there to the outcomes."""
 
 
 class Linked:
@@ -30,80 +23,70 @@ class Linked:
 
     __slots__ = ("_plan", "_rule", "outcomes")
 
-    outcomes: Callable[[Job], Outcomes]
+    outcomes: Callable[[Cells], Outcomes]
     """An outcome for every thing that it applies to."""
 
     def __init__(self, rule: str, plan: Plan) -> None:
         self._rule, self._plan = rule, plan
         self.outcomes = self._first
 
-    def hold(self, job: Job) -> Outcomes:
+    def hold(self, cells: Cells) -> Outcomes:
         """``outcomes`` as it is by now."""
-        return self.outcomes(job)
+        return self.outcomes(cells)
 
-    def _first(self, job: Job) -> Outcomes:
+    def _first(self, cells: Cells) -> Outcomes:
         for one in self._plan.when:
-            if not one.own and isinstance(one.wanted, bool) and (one.name in job.values) is not one.wanted:
+            if not one.own and isinstance(one.wanted, bool) and (one.name in cells.given) is not one.wanted:
                 return ()  # as it is of most rules that a job has no part for: nothing is made for them
-        self.outcomes = _outcomes(self._rule, self._plan)
-        return self.outcomes(job)
+        self.outcomes = (_of_job if self._plan.axis is None else _of_things)(self._rule, self._plan)
+        return self.outcomes(cells)
 
 
-def _outcomes(rule: str, plan: Plan) -> Callable[[Job], Outcomes]:
-    axis, at, judge, sides = plan.axis, plan.at, JUDGES[plan.kind](rule, plan), _sides(rule, plan)
-    of_job, of_thing = _asked([one for one in plan.when if not one.own]), _asked([one for one in plan.when if one.own])
+def _of_job(rule: str, plan: Plan) -> Callable[[Cells], Outcomes]:
+    asked, result_of, told = _asked(plan.when), _result(rule, plan), TOLD.get(plan.kind, _told)(rule, plan)
 
-    def outcomes(job: Job) -> Outcomes:
-        asked = of_job(job, None)
-        if asked is False:
+    def outcomes(cells: Cells) -> Outcomes:
+        settled = asked(cells)
+        if settled is False:
             return ()
-        held = {key: _both(asked, of_thing(job, key)) for key in (JOB if axis is None else job.keys.get(axis, ()))}
-        unknown = [_unknown(rule, at, key, why) for key, why in held.items() if isinstance(why, Unknown)]
-        keys = [key for key, asked in held.items() if asked is True]
-        found = [said(key, side) for key, side in zip(keys, sides(job, keys), strict=True)]
-        return tuple(chain(unknown, *found))
-
-    def said(key: str | None, side: Any) -> Outcomes:
-        if side is None:
-            return ()
-        if side.__class__ is not Unknown:
-            try:
-                return judge(key, side)
-            except Exception as crash:  # one broken rule must not stop the others
-                side = Unknown("rule failed", (), f"rule {rule}: {type(crash).__name__}: {crash}")
-        return (_unknown(rule, at, key, side),)
+        return told(None, result_of(cells) if settled is True else settled)
 
     return outcomes
 
 
-def _unknown(rule: str, at: Place, key: str | None, why: Unknown) -> Outcome:
-    return Outcome(rule, at.pointer(key), key, "unknown", reason=why.reason, missing=why.missing, note=why.note)
+def _of_things(rule: str, plan: Plan) -> Callable[[Cells], Outcomes]:
+    axis, results_of, told = plan.axis or "", _results(rule, plan), TOLD.get(plan.kind, _told)(rule, plan)
+    of_job = _asked([one for one in plan.when if not one.own])
+    of_things = _asked_each([one for one in plan.when if one.own])
+
+    def outcomes(cells: Cells) -> Outcomes:
+        settled = of_job(cells)
+        if settled is False:
+            return ()
+        keys, doubts = of_things(cells, cells.things.get(axis, ()))
+        if settled is not True:
+            doubts = {key: [settled] for key in keys} | {key: [settled, *why] for key, why in doubts.items()}
+            keys = ()
+        unknown = [told(key, merged(why)) for key, why in doubts.items()]
+        return tuple(chain(*unknown, *map(told, keys, results_of(cells, keys) if keys else ())))
+
+    return outcomes
 
 
 # --- when it is asked ----------------------------------------------------------------------------------------------
 
 
-def _always(_job: Job, _key: str | None) -> bool | Unknown:
-    return True
+def _asked(when: Sequence[Condition]) -> Callable[[Cells], bool | Unknown]:
+    """Whether all conditions on the job hold, or why that is unknown; one that does not hold settles it in any case."""
+    given, chosen = _parted(when)
 
-
-def _asked(when: Sequence[Condition]) -> Asked:
-    """Whether all conditions hold; one that does not settles it, whatever is unknown of the others."""
-    if not when:
-        return _always
-    given = [(one.name, one.wanted) for one in when if isinstance(one.wanted, bool)]
-    chosen = [(one.name, frozenset(one.wanted)) for one in when if not isinstance(one.wanted, bool)]
-
-    def asked(job: Job, key: str | None) -> bool | Unknown:
-        values = job.values
+    def asked(cells: Cells) -> bool | Unknown:
         for name, wanted in given:
-            if (name in values if key is None else key in values.get(name, ())) is not wanted:
+            if (name in cells.given) is not wanted:
                 return False
-        if not chosen:
-            return True
         unknown = []
         for name, choices in chosen:
-            value = job.at(name, key)
+            value = cells[name]
             if value.__class__ is Unknown:
                 unknown.append(value)
             elif value not in choices:
@@ -113,98 +96,143 @@ def _asked(when: Sequence[Condition]) -> Asked:
     return asked
 
 
-def _both(one: bool | Unknown, other: bool | Unknown) -> bool | Unknown:
-    if one is False or other is False:
-        return False
-    unknown = [asked for asked in (one, other) if isinstance(asked, Unknown)]
-    return merged(unknown) if unknown else True
+def _asked_each(when: Sequence[Condition]) -> Callable[[Cells, Keys], tuple[Keys, dict[str, list[Unknown]]]]:
+    """Likewise of each thing: the keys of those for which all conditions hold, and of others why that is unknown."""
+    given, chosen = _parted(when)
+
+    def asked(cells: Cells, keys: Keys) -> tuple[Keys, dict[str, list[Unknown]]]:
+        for name, wanted in given:
+            column = cells.given.get(name, ())
+            keys = [key for key in keys if (key in column) is wanted]
+        doubts: dict[str, list[Unknown]] = {}
+        for name, choices in chosen if keys else ():
+            cell = cells[name]
+            column = cell if isinstance(cell, dict) else dict.fromkeys(keys, cell)
+            for key in keys:
+                if column[key].__class__ is Unknown:
+                    doubts.setdefault(key, []).append(column[key])
+            keys = [key for key in keys if column[key].__class__ is Unknown or column[key] in choices]
+        if not doubts:
+            return keys, doubts
+        return [key for key in keys if key not in doubts], {key: doubts[key] for key in keys if key in doubts}
+
+    return asked
 
 
-# --- what the check is of ------------------------------------------------------------------------------------------
+def _parted(when: Sequence[Condition]) -> tuple[list[tuple[str, bool]], list[tuple[str, frozenset[Any]]]]:
+    """What must be given or not, and what must have one of some values."""
+    given = [(one.name, one.wanted) for one in when if isinstance(one.wanted, bool)]
+    return given, [(one.name, frozenset(one.wanted)) for one in when if not isinstance(one.wanted, bool)]
 
 
-def _sides(rule: str, plan: Plan) -> Sides:
+# --- what the check comes to: a result, an Unknown, or None where the rule does not apply ---------------------------
+
+
+def _result(rule: str, plan: Plan) -> Callable[[Cells], Any]:
+    """Of the job as a whole."""
+    if plan.kind == "present":
+        lacking = _lacking(plan.wanted)
+        return lambda cells: lacking(cells, (None,))[0]
+    return once(f"rule {rule}", function_of(plan.sides, _check(plan)), plan.arguments)
+
+
+def _results(rule: str, plan: Plan) -> Callable[[Cells, Keys], Sequence[Any]]:
+    """Of each of some things."""
     if plan.kind == "present":
         return _lacking(plan.wanted)
-    label, function = f"rule {rule}", function_of(plan.sides)
-    if plan.axis is not None:
-        return along(label, function, plan.arguments)  # type: ignore[return-value]
-    worked_out = once(label, function, plan.arguments)
-    return lambda job, keys: [worked_out(job) for _ in keys]
+    each = along(f"rule {rule}", function_of(plan.sides, _check(plan)), plan.arguments)
+    return lambda cells, keys: each(cells, keys)[0]
 
 
-def _lacking(wanted: Sequence[Place]) -> Sides:
+def _lacking(wanted: Sequence[Place]) -> Callable[[Cells, Sequence[str | None]], Sequence[Any]]:
     """The pointers of what is not given."""
     of_job = [(place.name, place.pointer(None)) for place in wanted if not place.own]
     of_thing = [place for place in wanted if place.own]
 
-    def sides(job: Job, keys: Keys) -> list[Any]:
-        values = job.values
-        lacking = tuple(pointer for name, pointer in of_job if name not in values)
-        if not of_thing:
-            return [lacking] * len(keys)
+    def lacking(cells: Cells, keys: Sequence[str | None]) -> Sequence[Any]:
+        values = cells.given
+        always = tuple([pointer for name, pointer in of_job if name not in values])
         return [
-            lacking + tuple(place.pointer(key) for place in of_thing if key not in values.get(place.name, ()))
+            always + tuple([place.pointer(key) for place in of_thing if key not in values.get(place.name, ())])
             for key in keys
         ]
 
-    return sides
+    return lacking
+
+
+def _check(plan: Plan) -> Callable[..., Any]:
+    if plan.kind == "one_of":
+        choices = plan.choices
+        return lambda value: checks.one_of(value, choices)
+    return CHECKS[plan.kind]
+
+
+CHECKS: dict[str, Callable[..., Any]] = {
+    "at_least": checks.at_least,
+    "at_most": checks.at_most,
+    "between": checks.between,
+    "near": checks.near,
+    "in_order": lambda *values: checks.in_order(values),
+    "rising": lambda column: checks.rising({key: entry for key, entry in column.items() if entry is not None}),
+}
+"""What compares the sides of a rule, by the kind of its check."""
 
 
 # --- what is said of it --------------------------------------------------------------------------------------------
 
 
-def _comparing(compare: Callable[..., checks.Verdict]) -> Callable[[str, Plan], Judge]:
-    def judge_of(rule: str, plan: Plan) -> Judge:
-        at = plan.at
+def _told(rule: str, plan: Plan) -> Told:
+    """Of a comparison; in it, as below, what is no result is told as that."""
+    pointer_of, untold = _pointers(plan.at), _untold(rule, plan)
 
-        def judge(key: str | None, sides: Any) -> Outcomes:
-            met, value, limit, margin = compare(*sides)
-            return (Outcome(rule, at.pointer(key), key, "met" if met else "short", value, limit, margin),)
+    def told(key: str | None, result: Any) -> Outcomes:
+        if result.__class__ is not tuple:
+            return untold(key, result)
+        met, value, limit, margin = result
+        return (Outcome(rule, pointer_of(key), key, "met" if met else "short", value, limit, margin),)
 
-        return judge
-
-    return judge_of
-
-
-def _one_of(rule: str, plan: Plan) -> Judge:
-    choices = plan.choices
-    return _comparing(lambda value: checks.one_of(value, choices))(rule, plan)
+    return told
 
 
-def _rising(rule: str, plan: Plan) -> Judge:
-    at = plan.at
-
-    def judge(_key: str | None, sides: Any) -> Outcomes:
-        first, (met, value, limit, margin) = checks.rising(_applying(sides[0]))
-        return (Outcome(rule, at.pointer(first), first, "met" if met else "short", value, limit, margin),)
-
-    return judge
+def _told_rising(rule: str, plan: Plan) -> Told:
+    told = _told(rule, plan)
+    return lambda key, result: told(*result) if result.__class__ is tuple else told(key, result)
 
 
-def _applying(column: Mapping[str, Any]) -> dict[str, Any]:
-    return {key: entry for key, entry in column.items() if entry is not None}
+def _told_lacking(rule: str, plan: Plan) -> Told:
+    pointer_of, untold = _pointers(plan.at), _untold(rule, plan)
+
+    def told(key: str | None, result: Any) -> Outcomes:
+        if result.__class__ is not tuple:
+            return untold(key, result)
+        if not result:
+            return (Outcome(rule, pointer_of(key), key, "met"),)
+        return tuple(Outcome(rule, missing, key, "short", missing=(missing,)) for missing in result)
+
+    return told
 
 
-def _present(rule: str, plan: Plan) -> Judge:
-    at = plan.at
-
-    def judge(key: str | None, lacking: Any) -> Outcomes:
-        if not lacking:
-            return (Outcome(rule, at.pointer(key), key, "met"),)
-        return tuple(Outcome(rule, pointer, key, "short", missing=(pointer,)) for pointer in lacking)
-
-    return judge
+TOLD: dict[str, Callable[[str, Plan], Told]] = {"rising": _told_rising, "present": _told_lacking}
+"""What tells the result of a check that is no comparison."""
 
 
-JUDGES: dict[str, Callable[[str, Plan], Judge]] = {
-    "at_least": _comparing(checks.at_least),
-    "at_most": _comparing(checks.at_most),
-    "between": _comparing(checks.between),
-    "near": _comparing(checks.near),
-    "in_order": _comparing(lambda *values: checks.in_order(values)),
-    "one_of": _one_of,
-    "rising": _rising,
-    "present": _present,
-}
-"""For each kind of check, what makes the function that says how a job stands to it."""
+def _untold(rule: str, plan: Plan) -> Told:
+    """Of what is unknown or does not apply."""
+    pointer_of = _pointers(plan.at)
+
+    def told(key: str | None, lack: Unknown | None) -> Outcomes:
+        if lack is None:
+            return ()
+        reason, missing, note = lack
+        return (Outcome(rule, pointer_of(key), key, "unknown", reason=reason, missing=missing, note=note),)
+
+    return told
+
+
+def _pointers(at: Place) -> Callable[[str | None], str]:
+    """``at.pointer``, quicker for many things."""
+    whole = at.pointer(None)
+    if not at.own:
+        return lambda _key: whole
+    before, after = at.template.split("{}")
+    return lambda key: whole if key is None else f"{before}{key}{after}"

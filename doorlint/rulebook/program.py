@@ -78,7 +78,7 @@ class _Writer:
 
     def text(self) -> str:
         """All of it."""
-        head = ["def run(job, stage, spares):", "    values, memo = job.values, job.memo"]
+        head = ["def run(job, stage, spares):", "    values, memo = job.values, job.cells"]
         head += [f"    keys_{axis} = job.keys.get({axis!r}, ())" for axis in sorted(self.axes)]
         head += ["    names, met, left = values.keys(), 0, []"]
         return "\n".join([*head, *self.lines, "    return met, left, margins\n"])
@@ -231,9 +231,8 @@ class _Writer:
             return
         with self.under(f"if {' and '.join(sound)}"):
             with self.under("try"):
-                self.line(f"{variable} = memo[{node.name!r}] = dict(zip({keys}, map({function}, {', '.join(rows)})))")
-                if node.may_idle:
-                    self.line(f"if None in {variable}.values(): {variable} = Patchy({variable})")
+                made = f"dict(zip({keys}, map({function}, {', '.join(rows)})))"
+                self.line(f"{variable} = memo[{node.name!r}] = {f'whole({made})' if node.may_idle else made}")
             self.line(f"except Exception: {slowly}")
         self.line(f"else: {slowly}")
 

@@ -1,7 +1,6 @@
 """What a written program calls: columns in which something is unknown or does not apply.
 
-A cell is a value, a column (a plain ``dict`` where every entry is a value, else :class:`Patchy`), None where it does
-not apply, or :data:`UNKNOWN`; as :mod:`doorlint.figures.cells` has it, but for the reason, which nobody has asked for.
+A cell is as :mod:`doorlint.figures.cells` has it, but for the reason why it is unknown, which nobody has asked for.
 """
 
 from __future__ import annotations
@@ -11,20 +10,14 @@ from functools import lru_cache
 from itertools import compress, repeat
 from typing import Any, Final
 
+from doorlint.figures.cells import Patchy, Unknown, whole
 from doorlint.rulebook.checks import rising
 
-__all__ = ["UNKNOWN", "Patchy", "blank", "climbs", "each", "filled", "gapped", "given", "taken"]
+__all__ = ["UNKNOWN", "Patchy", "blank", "climbs", "each", "filled", "gapped", "given", "taken", "whole"]
 
 
-class _Unknown:
-    """What is unknown while nobody asks why."""
-
-
-UNKNOWN: Final = _Unknown()
-
-
-class Patchy(dict[str, Any]):
-    """A column with an entry that is unknown or does not apply."""
+UNKNOWN: Final = Unknown("")
+"""What is unknown while nobody asks why."""
 
 
 @lru_cache(maxsize=4096)  # the things of most doors are called alike
@@ -67,8 +60,8 @@ def filled(made: Any, keys: tuple[str, ...], memo: dict[str, Any], name: str) ->
     """A column that a figure made at once, remembered with an entry for everything."""
     if made.__class__ is dict and tuple(made) != keys:
         made = {key: made.get(key) for key in keys}
-    memo[name] = made
-    return Patchy(made) if made.__class__ is dict and None in made.values() else made
+    memo[name] = made = whole(made) if made.__class__ is dict else made
+    return made
 
 
 def each(
@@ -92,11 +85,10 @@ def each(
         for cell, mine in zip(cells, own, strict=True)
     ]
     entries = [_one(function, needed, arguments) for _, *arguments in zip(keys, *rows, strict=True)]
-    column = dict(zip(keys, entries, strict=True))
-    if UNKNOWN in entries:
-        return Patchy(column)
-    memo[name] = column
-    return Patchy(column) if None in entries else column
+    column = whole(dict(zip(keys, entries, strict=True)))
+    if UNKNOWN not in entries:
+        memo[name] = column
+    return column
 
 
 def _one(function: Callable[..., Any], needed: Sequence[bool], arguments: Sequence[Any]) -> Any:
@@ -117,4 +109,4 @@ def climbs(column: Mapping[str, float | None]) -> bool:
     >>> climbs({"s1": 1.0, "s2": None, "s3": 2.0}), climbs({"s1": 1.0, "s2": 1.0})
     (True, False)
     """
-    return rising({key: entry for key, entry in column.items() if entry is not None})[1].met
+    return rising({key: entry for key, entry in column.items() if entry is not None})[1][0]

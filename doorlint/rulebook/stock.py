@@ -199,7 +199,7 @@ def _formula(term: Term, text: str, known: Mapping[str, Named]) -> Worked:
 
 
 def _worked(formula: Formula, axis: str | None, known: Mapping[str, Named]) -> Callable[[Job, str | None], Any]:
-    function, label = function_of([formula.tree]), f"stock: {formula.text}"
+    function, label = function_of([formula.tree], lambda value: value), f"stock: {formula.text}"
     parameters = [
         Parameter(
             argument.name,
@@ -212,13 +212,9 @@ def _worked(formula: Formula, axis: str | None, known: Mapping[str, Named]) -> C
     ]
     if axis is None:
         whole = once(label, function, parameters)
-        return lambda job, _key: _only(whole(job))
+        return lambda job, _key: whole(job.cells)
     each = along(label, function, parameters)
-    return lambda job, key: _only(each(job, (str(key),))[0])
-
-
-def _only(made: Any) -> Any:
-    return made[0] if made.__class__ in (tuple, list) else made
+    return lambda job, key: each(job.cells, (str(key),))[0][0]
 
 
 def _values(

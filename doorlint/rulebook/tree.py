@@ -80,19 +80,27 @@ def reckoned(tree: Tree) -> set[int]:
     return set().union(*map(reckoned, parts))
 
 
-def function_of(trees: Sequence[Tree]) -> Value:
-    """The function that gives what each of some checked trees comes to, as a tuple.
+def function_of(trees: Sequence[Tree], then: Value) -> Value:
+    """The function that gives what ``then`` makes of what each of some checked trees comes to.
 
-    Raises :class:`ValueError` for a tree that holds anything else than numbers, arguments and what formulas may call.
+    It takes the arguments that the trees name, and no others. Raises :class:`ValueError` for a tree that holds anything
+    else than numbers, arguments and what formulas may call.
 
-    >>> function_of([0, ["max", 0, ["*", 2.0, 1]]])(3.0, 4.0)
-    (3.0, 8.0)
-    >>> function_of([["open", 0]])
+    >>> function_of([0, ["max", 0, ["*", 2.0, 1]]], divmod)(3.0, 4.0)
+    (0.0, 3.0)
+    >>> function_of([0, 1.0], divmod)(3.0)
+    (3.0, 0.0)
+    >>> function_of([["open", 0]], abs)
     Traceback (most recent call last):
     ValueError: open is no part of a formula
     """
+    if all(isinstance(tree, int) and tree == place for place, tree in enumerate(trees)):
+        return then
     sides = [_reckoner(tree) for tree in trees]
-    return lambda *values: tuple([side(values) for side in sides])
+    if len(sides) == 2:
+        one, other = sides
+        return lambda *values: then(one(values), other(values))
+    return lambda *values: then(*[side(values) for side in sides])
 
 
 def _reckoner(tree: Tree) -> Callable[[Sequence[Any]], Any]:

@@ -183,8 +183,7 @@ def test_the_extremes_of_a_rolling_train_against_a_fine_sweep(beam: Beam, train:
     steps = [top * k / 800 for k in range(801)]
     for at, _ in loads:  # each load over each support, and just gone over the first
         steps += [at - place for place in beam.supports if place <= at] + [at + 1e-9]
-    for support in range(len(beam.supports)):
-        now, least, most = rolling(beam, support, loads)
+    for support, (now, least, most) in enumerate(rolling(beam, loads)):
         swept = [reactions(beam, [(at - step, load) for at, load in loads if at >= step])[support] for step in steps]
         assert now == pytest.approx(swept[0], rel=1e-9, abs=1e-9 * weight)
         assert least - 1e-7 * weight <= min(swept)
