@@ -8,7 +8,19 @@ from typing import Any
 import pytest
 
 from doorlint.errors import Lacking, NotModelled, OutsideTable
-from doorlint.figures.cells import Cells, Parameter, Patchy, Unknown, along, at_once, by_key, merged, once, whole
+from doorlint.figures.cells import (
+    Cells,
+    Parameter,
+    Patchy,
+    Sparse,
+    Unknown,
+    along,
+    at_once,
+    by_key,
+    merged,
+    once,
+    whole,
+)
 from doorlint.rulebook.examples import base
 from doorlint.rulebook.library import Library
 
@@ -112,9 +124,9 @@ def half(size: float, whole: float) -> float | None:
     [
         ({"a": 1.0, "b": 3.0}, False, {"a": 0.5, "b": 1.5}, dict),
         ({"a": 1.0, "b": 3.0}, True, {"a": 0.5, "b": 1.5}, dict),
-        ({"a": 1.0, "b": 0.0}, True, {"a": 0.5, "b": None}, Patchy),
+        ({"a": 1.0, "b": 0.0}, True, {"a": 0.5, "b": None}, Sparse),
         ({"a": 1.0, "b": MISSING}, False, {"a": 0.5, "b": MISSING}, Patchy),
-        (None, False, {"a": None, "b": None}, Patchy),
+        (None, False, {"a": None, "b": None}, Sparse),
     ],
 )
 def test_a_column_says_whether_it_is_whole(size: Any, may_idle: bool, made: dict[str, Any], kind: type) -> None:

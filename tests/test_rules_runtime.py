@@ -8,7 +8,8 @@ from typing import Any
 import pytest
 
 from doorlint.errors import OutsideTable
-from doorlint.rulebook.runtime import UNKNOWN, Patchy, blank, each, filled, gapped, given, taken
+from doorlint.figures.cells import Patchy, Sparse
+from doorlint.rulebook.runtime import UNKNOWN, blank, each, filled, gapped, given, taken
 
 KEYS = ("s1", "s2", "s3")
 
@@ -35,7 +36,7 @@ def test_what_a_spec_leaves_out_of_a_column_is_unknown_there() -> None:
         (UNKNOWN, False, False, UNKNOWN),
         (UNKNOWN, True, False, UNKNOWN),
         (None, False, False, None),
-        (Patchy(s1=1.0, s2=None), False, False, {"s1": 1.0, "s2": None}),
+        (Sparse(s1=1.0, s2=None), False, False, {"s1": 1.0, "s2": None}),
         (Patchy(s1=1.0, s2=UNKNOWN), False, False, UNKNOWN),
         (Patchy(s1=1.0, s2=UNKNOWN), False, True, None),
         (Patchy(s1=1.0, s2=UNKNOWN), True, False, {"s1": 1.0, "s2": None}),
@@ -56,8 +57,8 @@ def test_entries_that_may_be_missing_are_none() -> None:
     [
         ({"s1": 1.0, "s2": 2.0, "s3": 3.0}, {"s1": 1.0, "s2": 2.0, "s3": 3.0}, dict),
         ({"s3": 3.0, "s1": 1.0, "s2": 2.0}, {"s1": 1.0, "s2": 2.0, "s3": 3.0}, dict),
-        ({"s1": 1.0, "s3": None}, {"s1": 1.0, "s2": None, "s3": None}, Patchy),
-        ({"s1": 1.0, "s2": 2.0, "s3": None}, {"s1": 1.0, "s2": 2.0, "s3": None}, Patchy),
+        ({"s1": 1.0, "s3": None}, {"s1": 1.0, "s2": None, "s3": None}, Sparse),
+        ({"s1": 1.0, "s2": 2.0, "s3": None}, {"s1": 1.0, "s2": 2.0, "s3": None}, Sparse),
         (None, None, type(None)),
     ],
 )
@@ -86,7 +87,7 @@ def ratio(top: float, bottom: float, more: float | None) -> float | None:
         ({"s1": 1.0, "s2": 2.0, "s3": 3.0}, 2.0, UNKNOWN, [0.5, 1.0, 1.5], True),
         ({"s1": 1.0, "s2": 2.0, "s3": 3.0}, 2.0, 1.0, [1.5, 2.0, 2.5], True),
         ({"s1": 1.0, "s2": 0.0, "s3": 3.0}, 2.0, None, [0.5, None, 1.5], True),
-        (Patchy(s1=1.0, s2=None, s3=3.0), 2.0, None, [0.5, None, 1.5], True),
+        (Sparse(s1=1.0, s2=None, s3=3.0), 2.0, None, [0.5, None, 1.5], True),
         (Patchy(s1=1.0, s2=UNKNOWN, s3=3.0), 2.0, None, [0.5, UNKNOWN, 1.5], False),
         (Patchy(s1=UNKNOWN, s2=None, s3=3.0), UNKNOWN, None, [UNKNOWN, None, UNKNOWN], False),
         (Patchy(s1=UNKNOWN, s2=None, s3=3.0), None, None, [None, None, None], True),

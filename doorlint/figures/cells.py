@@ -16,7 +16,8 @@ if TYPE_CHECKING:
     from doorlint.figures.graph import Graph
 
 __all__ = [
-    "Cells", "IdleError", "Parameter", "Patchy", "Unknown", "along", "at_once", "by_key", "merged", "once", "whole",
+    "Cells", "IdleError", "Parameter", "Patchy", "Sparse", "Unknown", "along", "at_once", "by_key", "merged", "once",
+    "whole",
 ]  # fmt: skip
 
 
@@ -29,9 +30,12 @@ class Unknown(NamedTuple):
     note: str = ""
 
 
+class Sparse(dict[str, Any]):
+    """A column in which something does not apply, and nothing is unknown."""
+
+
 class Patchy(dict[str, Any]):
-    """A column with an entry that is unknown or does not apply. One that is a plain ``dict`` has none, so that nobody
-    who takes it need look through it."""
+    """A column in which something is unknown. One that is a plain ``dict`` is neither: nobody need look through it."""
 
 
 class Parameter(NamedTuple):
@@ -86,6 +90,8 @@ LACKING: Final = frozenset({Unknown, type(None)})
 """What a cell or an entry is of where there is no value."""
 FLAWED: Final = LACKING | {Patchy}
 """What a cell is of that a function may not take as it is."""
+UNEVEN: Final = FLAWED | {Sparse}
+"""What a column is of that a function may not take entry by entry."""
 
 _FINE: Final = object()
 
@@ -110,12 +116,13 @@ def _merged(unknowns: tuple[Unknown, ...]) -> Unknown:
 
 
 def whole(entries: dict[str, Any]) -> dict[str, Any]:
-    """A column as what it is: a plain one, or a patchy one.
+    """A column as what it is: a plain one, a sparse or a patchy one.
 
     >>> type(whole({"s1": 1.0})).__name__, type(whole({"s1": None})).__name__
-    ('dict', 'Patchy')
+    ('dict', 'Sparse')
     """
-    return entries if LACKING.isdisjoint(map(type, entries.values())) else Patchy(entries)
+    kinds = set(map(type, entries.values()))
+    return entries if LACKING.isdisjoint(kinds) else Patchy(entries) if Unknown in kinds else Sparse(entries)
 
 
 def once(label: str, function: Callable[..., Any], parameters: Sequence[Parameter]) -> Callable[[Cells], Any]:
@@ -183,7 +190,7 @@ def along(
         arguments = arguments_of(cells)
         many, rows, sound = len(keys), [], True
         for place, cell in enumerate(arguments):
-            if cell.__class__ in FLAWED:
+            if cell.__class__ in (UNEVEN if own[place] else FLAWED):
                 rows.append(_row(parameters[place], cell, keys))
                 sound = sound and (not needed[place] or LACKING.isdisjoint(map(type, rows[place])))
             elif not own[place]:
@@ -231,11 +238,10 @@ def _taken(parameter: Parameter, value: Any) -> Any:
     if value.__class__ is Unknown:
         return None if parameter.optional else value
     if parameter.column and value.__class__ is Patchy:
-        lacking = [entry for entry in value.values() if entry.__class__ is Unknown]
-        if lacking and parameter.gaps:
+        if parameter.gaps:
             return {key: None if entry.__class__ is Unknown else entry for key, entry in value.items()}
-        if lacking:
-            return None if parameter.optional else merged(lacking)
+        lacking = [entry for entry in value.values() if entry.__class__ is Unknown]
+        return None if parameter.optional else merged(lacking)
     return value
 
 

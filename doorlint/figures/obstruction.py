@@ -9,39 +9,26 @@ negative by the least move that would part them when they meet.
 from __future__ import annotations
 
 import math
-from typing import NamedTuple
+from typing import TypeAlias
 
 from doorlint.figures.kinds import Each, Length, Position, Slope, Text
 from doorlint.mechanics import rolling, sweep, under  # noqa: F401 - the worked examples build a path with rolling
 
-
-class _Block(NamedTuple):
-    """From and to along the wall, into the room and up (m)."""
-
-    left: float
-    right: float
-    near: float
-    far: float
-    low: float
-    high: float
+_Block: TypeAlias = tuple[float, float, float, float, float, float]
+"""From and to along the wall, into the room and up (m)."""
 
 
 def _apart(one: _Block, other: _Block) -> float:
     """Greatest gap of two blocks over the three directions; negative where they meet."""
-    return max(
-        other.left - one.right,
-        one.left - other.right,
-        other.near - one.far,
-        one.near - other.far,
-        other.low - one.high,
-        one.low - other.high,
-    )
+    left, right, near, far, low, high = one
+    its_left, its_right, its_near, its_far, its_low, its_high = other
+    return max(its_left - right, left - its_right, its_near - far, near - its_far, its_low - high, low - its_high)
 
 
 def _thing(
     left: float, right: float, from_wall: float, depth: float, underside: float, topside: float | None
 ) -> _Block:
-    return _Block(left, right, from_wall, from_wall + depth, underside, math.inf if topside is None else topside)
+    return left, right, from_wall, from_wall + depth, underside, math.inf if topside is None else topside
 
 
 def tower_clear(
@@ -84,7 +71,7 @@ def tower_clear(
         left, right = -far, -near
     else:
         left, right = opening_finished_width + near, opening_finished_width + far
-    return _apart(thing, _Block(left, right, 0.0, tower_depth, 0.0, tower_height))
+    return _apart(thing, (left, right, 0.0, tower_depth, 0.0, tower_height))
 
 
 def track_clear_left(
@@ -183,11 +170,11 @@ def _from_track(
     slant = math.atan(rise)
     end_y = wall_offset + radius * (1 - math.sin(slant))
     end_z = tangent + radius * math.cos(slant)
-    vertical = _Block(left, right, 0.0, end_y, 0.0, end_z + size / 2)
-    start, stop = (min(max(y, end_y), back_end) for y in (thing.near, thing.far))
-    low, high = (end_z + (y - end_y) * rise for y in (start, stop))
-    level = _Block(left, right, end_y, back_end, low - size / 2, high + size / 2)
-    return min(_apart(thing, vertical), _apart(thing, level))
+    _, _, near, far, _, _ = thing
+    start, stop = min(max(near, end_y), back_end), min(max(far, end_y), back_end)
+    low, high = end_z + (start - end_y) * rise, end_z + (stop - end_y) * rise
+    vertical = _apart(thing, (left, right, 0.0, end_y, 0.0, end_z + size / 2))
+    return min(vertical, _apart(thing, (left, right, end_y, back_end, low - size / 2, high + size / 2)))
 
 
 def cable_clear(
@@ -224,15 +211,9 @@ def cable_clear(
         obstruction_underside,
         obstruction_topside,
     )
-    crossing = _Block(
-        -track_side_room,
-        opening_finished_width + track_side_room,
-        0.0,
-        track_wall_offset + practice_crossing_reach,
-        tower_head_pulley_height,
-        tower_head_pulley_height,
-    )
-    return _apart(thing, crossing)
+    left, right = -track_side_room, opening_finished_width + track_side_room
+    reach, height = track_wall_offset + practice_crossing_reach, tower_head_pulley_height
+    return _apart(thing, (left, right, 0.0, reach, height, height))
 
 
 def over_opening(

@@ -210,24 +210,26 @@ def _motion(path: Path, corner: Corner, s: float) -> tuple[float, float, float, 
 
 
 def _root(rate: Callable[[float], float], low: float, at_low: float, high: float, at_high: float) -> float:
-    """Where ``rate`` changes its sign between ``low`` and ``high``: false position, Illinois weights."""
-    middle, kept = low, 0
+    """Where ``rate`` changes its sign between ``low`` and ``high``: false position, Anderson and Bjoerck's weights."""
+    middle, moved = low, 0
     for _ in range(60):
         middle = (low * at_high - high * at_low) / (at_high - at_low)
         at_middle = rate(middle)
         if abs(at_middle) < LEVEL:
             break
         if (at_middle > 0.0) == (at_high > 0.0):
-            high, at_high = middle, at_middle
-            if kept < 0:
-                at_low /= 2
-            kept = -1
+            if moved > 0:  # the same end twice: the other weighs less
+                at_low *= _weight(at_middle / at_high)
+            high, at_high, moved = middle, at_middle, 1
         else:
-            low, at_low = middle, at_middle
-            if kept > 0:
-                at_high /= 2
-            kept = 1
+            if moved < 0:
+                at_high *= _weight(at_middle / at_low)
+            low, at_low, moved = middle, at_middle, -1
     return middle
+
+
+def _weight(share: float) -> float:
+    return 1.0 - share if share < 1.0 else 0.5
 
 
 def _crests(sweep: Sweep, corner: Corner) -> list[Reach]:

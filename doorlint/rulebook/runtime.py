@@ -13,7 +13,7 @@ from typing import Any, Final
 from doorlint.figures.cells import Patchy, Unknown, whole
 from doorlint.rulebook.checks import rising
 
-__all__ = ["UNKNOWN", "Patchy", "blank", "climbs", "each", "filled", "gapped", "given", "taken", "whole"]
+__all__ = ["UNKNOWN", "blank", "climbs", "each", "filled", "gapped", "given", "taken", "whole"]
 
 
 UNKNOWN: Final = Unknown("")
@@ -36,13 +36,13 @@ def given(column: Mapping[str, Any], keys: tuple[str, ...]) -> Any:
 
 
 def taken(column: Any, gaps: bool, optional: bool) -> Any:
-    """A column that is not sound throughout, as a parameter for whole columns takes it.
+    """A column that is not plain, as a parameter for whole columns takes it.
 
     >>> patchy = Patchy({"s1": 1.0, "s2": UNKNOWN})
     >>> taken(patchy, gaps=True, optional=False), taken(patchy, gaps=False, optional=True)
     ({'s1': 1.0, 's2': None}, None)
     """
-    if column.__class__ is not Patchy or UNKNOWN not in column.values():
+    if column.__class__ is not Patchy:
         return None if column is UNKNOWN and optional else column
     if gaps:
         return {key: None if entry is UNKNOWN else entry for key, entry in column.items()}
@@ -50,8 +50,8 @@ def taken(column: Any, gaps: bool, optional: bool) -> Any:
 
 
 def gapped(column: Any) -> Iterable[Any]:
-    """The entries of a column that is not sound throughout, those that are unknown as None."""
-    if column.__class__ is not Patchy:
+    """The entries of a column that is not plain, those that are unknown as None."""
+    if not isinstance(column, dict):
         return repeat(None if column is UNKNOWN else column)
     return [None if entry is UNKNOWN else entry for entry in column.values()]
 
