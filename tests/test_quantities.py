@@ -153,6 +153,7 @@ def test_a_minus_sign_is_read_when_the_caller_asks() -> None:
     assert read("-1/8 in/ft", "slope", signed=True) == -1 / 96
 
 
+APART = "expected a fraction less than one, with a space before it"
 SUCH_A_LENGTH = "write a length such as 12'-2 1/2\" or 3660 mm"
 OR_EMPTY = ", or leave it empty while it is not known"
 MARKED = "expected feet and inches with their marks"
@@ -196,7 +197,15 @@ UNIT_OF_LENGTH = "expected a length with a unit such as in, ft or mm"
         ("12'-14\"", "length", "found 12'-14\"; expected less than 12 in after feet; write 13'-2\""),
         ("12'-12\"", "length", "found 12'-12\"; expected less than 12 in after feet; write 13'-0\""),
         ("12' 14.5 in", "length", "found 12' 14.5 in; expected less than 12 in after feet; write 13'-2 1/2\""),
-        ("12'-25/2\"", "length", "found 12'-25/2\"; expected less than 12 in after feet; write 13'-0 1/2\""),
+        ("12'-25/2\"", "length", f"found 12'-25/2\"; {APART}; write 13'-0 1/2\""),
+        ('61/2"', "length", f'found 61/2"; {APART}; write 6 1/2 " or 30 1/2 "'),
+        ("121/2 in", "length", f"found 121/2 in; {APART}; write 12 1/2 in or 60 1/2 in"),
+        ("10'61/2\"", "length", f"found 10'61/2\"; {APART}; write 10'-6 1/2\" or 12'-6 1/2\""),
+        (
+            "12'-2 3/2\"",
+            "length",
+            "found 12'-2 3/2\"; expected a fraction less than one after a whole number; write 12'-3 1/2\"",
+        ),
         ("12' 2 mm", "length", f"found 12' 2 mm; expected inches after feet; {SUCH_A_LENGTH}"),
         ("12.5'-3\"", "length", f"found 12.5'-3\"; expected whole feet before inches; {SUCH_A_LENGTH}"),
         ("12 1/2 ft 3 in", "length", f"found 12 1/2 ft 3 in; expected whole feet before inches; {SUCH_A_LENGTH}"),

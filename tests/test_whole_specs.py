@@ -302,7 +302,8 @@ def numbers(amount: Fraction) -> Iterator[str]:
     """Ways to write a number that is not negative."""
     whole, part = divmod(amount, 1)
     yield f"{whole} {part}" if whole and part else str(amount)
-    yield f"{amount.numerator}/{amount.denominator}"
+    if amount.numerator < 10 or part == amount:  # 61/2 is refused: it is 6 1/2 without its space more often than not
+        yield f"{amount.numerator}/{amount.denominator}"
     places = next((n for n in range(12) if amount * 10**n % 1 == 0), None)
     if places is not None:
         digits = str(amount * 10**places).rjust(places + 1, "0")

@@ -148,9 +148,8 @@ def _scan(text: str, want: Dimension | None, signed: bool) -> tuple[int, int, Un
     top, bottom = _ratio(whole, over, under, digits, decimals, power)
     if not bottom:
         raise QuantityError(_shown(text), "a fraction whose lower number is not zero", _such_as(want))
-    if whole and int(over) >= bottom:
-        fix = _write([f"{minus or ''}{mixed(top, bottom)} {name or ''}".rstrip()], want)
-        raise QuantityError(_shown(text), "a fraction less than one after a whole number", fix)
+    if over and int(over) >= bottom and (whole or int(over) > 9):
+        raise _improper(text, want, minus or "", feet, whole, over, bottom, name or "")
     unit = find(name) if name else _bare(text, want, minus, feet, top, bottom)
     if unit is None:
         raise _unknown_unit(_plain(text), _plain(name), want)
@@ -171,6 +170,24 @@ def _scan(text: str, want: Dimension | None, signed: bool) -> tuple[int, int, Un
             raise QuantityError(_shown(text), f"{_label(want)} without a minus sign", fix)
         top = -top
     return top * unit.numerator, bottom * unit.denominator, unit
+
+
+def _improper(
+    text: str, want: Dimension | None, minus: str, feet: str | None, whole: str | None, over: str, under: int, name: str
+) -> QuantityError:
+    """The error for a fraction of one or more: ``61/2"`` is 6 1/2 in without its space sooner than 30 1/2 in."""
+    apart = (
+        [(int(over[:cut]), int(over[cut:])) for cut in range(1, len(over)) if 0 < int(over[cut:]) < under]
+        if not whole
+        else []
+    )
+    tops = [*(inches * under + part for inches, part in apart), int(whole or 0) * under + int(over)]
+    if feet:
+        meant = [minus + feet_and_inches(top + 12 * int(feet) * under, under) for top in tops]
+    else:
+        meant = [f"{minus}{mixed(top, under)} {name}".rstrip() for top in tops]
+    expected = "a fraction less than one" + (" after a whole number" if whole else ", with a space before it")
+    return QuantityError(_shown(text), expected, _write(meant, want))
 
 
 def _ratio(

@@ -228,7 +228,7 @@ def _hidden_character(character: str, line: int, column: int) -> _RefusedError:
 
 def _tree(get: Callable[[], Any]) -> Node:
     """The one document of a stream, built from its events without recursion."""
-    get()  # start of the stream
+    before = get()  # start of the stream; from then on the value before a key
     if type(get()) is StreamEndEvent:
         return None
     root: Node = None
@@ -257,12 +257,15 @@ def _tree(get: Callable[[], Any]) -> Node:
             if kind is not ScalarEvent or event.anchor is not None or event.tag is not None:
                 raise _not_plain(event)
             key = event.value
+            start, end = event.start_mark, before.end_mark
+            if key[:1].isdigit() and start.line == end.line and start.index == end.index + 1:
+                raise _refusal_at("spec.yaml", event, _DECIMAL_COMMA)
             if key in marks:
                 raise _repeated(key, marks[key], event.start_mark)
             if key == "<<":
                 raise _not_plain(event)
             marks[key] = event.start_mark
-            event = get()
+            event = before = get()
             kind = type(event)
 
         left -= 1
@@ -367,6 +370,10 @@ _ESCAPE: Final = (
     "double the backslash, or put the value in single quotes"
 )
 _DIRECTIVE: Final = "found a line with % that YAML cannot follow; expected keys and values; take it out"
+_DECIMAL_COMMA: Final = (
+    "found a comma inside a measure; expected a number without commas; "
+    "write a decimal point, as inside braces a comma begins the next key"
+)
 _COLON: Final = (
     f"found a colon where no key can stand; expected {_ONE_A_LINE}; "
     "mend the indentation of this line or the one above, or put the value in quotes"
@@ -378,7 +385,9 @@ _NO_KEY: Final = (
 _REASONS: Final = {
     "mapping values are not allowed in this context": _COLON,
     "found unexpected ':'": _COLON,
-    "could not find expected ':'": f"found a line without a colon; expected {_ONE_A_LINE}; write `key: value`",
+    "could not find expected ':'": (
+        f"found a line without a colon and a space behind its key; expected {_ONE_A_LINE}; write `key: value`"
+    ),
     "did not find expected key": _NO_KEY,
     "did not find expected '-' indicator": (
         "found a line that does not go on with its list; expected another line with `- `; mend the indentation"
@@ -441,6 +450,8 @@ def _not_yaml(error: YAMLError, text: str) -> _RefusedError:
         place = above
         message = f"found a line without a colon and a space behind its key; expected {_ONE_A_LINE}; write `key: value`"
     else:
+        if problem == "could not find expected ':'" and context is not None:
+            place = context.line, context.column  # the key that was begun, not where YAML gave it up
         message = _REASONS.get(problem, _unnamed(problem)).replace("{opened}", opened)
     return _refusal("spec.yaml", *place, message)
 

@@ -14,6 +14,9 @@ from job_specs import TOWER_INSTALL
 from doorlint.spec.marked import DEEPEST, LIMIT, LONGEST_KEY, MOST, Mapping, Sequence, node_at, parse
 from doorlint.spec.problems import BUILT_IN, Problem
 
+POINT = (
+    "expected a number without commas; write a decimal point, as inside braces a comma begins the next key"
+)
 LINES = "one `key: value` a line, the keys of one group in one column"
 PLAIN = "expected plain keys and values"
 
@@ -244,7 +247,13 @@ TAB = "found a tab; expected spaces; indent with two spaces a level"
         ("a:\n  b 1\n  # beside it\n\n  c: 1", (2, 3), f"{COLONLESS}; expected {LINES}; write `key: value`"),
         ("a:\n  b:1\n  c: 1", (2, 3), f"{COLONLESS}; expected {LINES}; write `key: value`"),
         ("a: 1\n  b: 2", (2, 4), f"found a colon where no key can stand; expected {LINES}; {COLON}"),
-        ("a: 1\nb\n", (2, 1), f"found a line without a colon; expected {LINES}; write `key: value`"),
+        (
+            "a: 1\nb\n",
+            (2, 1),
+            f"found a line without a colon and a space behind its key; expected {LINES}; write `key: value`",
+        ),
+        ("a: {b: 3,66 m}", (1, 10), f"found a comma inside a measure; {POINT}"),
+        ("a: {b: 3,66 m, c: 3,67 m}", (1, 10), f"found a comma inside a measure; {POINT}"),
         (
             "a:\n  b: 1\n c: 2",
             (3, 2),
