@@ -16,7 +16,8 @@ __all__ = ["BUILT_IN", "Across", "Trait", "traits_of"]
 NUMBER = "job.number"
 SIZES = tuple(name for name in VOCABULARY.leaves if name.startswith(("opening.width.", "opening.height.")))
 """What two specs of one opening must agree on."""
-PATHS = tuple((name, name.split(".")) for name in (NUMBER, *SIZES))
+STAGE = "stage"
+PATHS = tuple((name, name.split(".")) for name in (STAGE, NUMBER, *SIZES))
 
 BUILT_IN: dict[str, BuiltIn] = {
     "fleet.job-number-twice": BuiltIn(
@@ -82,21 +83,21 @@ class Across:
     def findings(self, spec: SpecReview, traits: tuple[Trait, ...]) -> Iterator[Finding]:
         """What is to be said of a spec for those before it, which it then joins."""
         place = _place(spec)
-        for trait in traits:
-            if trait.name == NUMBER:
-                yield from self._number(spec, trait, place)
-        sizes = {trait.name: trait for trait in traits if trait.name != NUMBER}
+        said = {trait.name: trait for trait in traits}
+        if NUMBER in said:
+            yield from self._number(spec, said[NUMBER], place, str(said[STAGE].value))
+        sizes = {name: trait for name, trait in said.items() if name in SIZES}
         if place and sizes:
             yield from self._opening(spec, sizes, place)
 
-    def _number(self, spec: SpecReview, trait: Trait, place: str) -> Iterator[Finding]:
+    def _number(self, spec: SpecReview, trait: Trait, place: str, stage: str) -> Iterator[Finding]:
         number = str(trait.value)
         jobs = self._jobs.get(number, ())
         # A job at another stage is the same job further on.
-        twin = next((job for job in jobs if job.stage == spec.stage or job.place != place), None)
+        twin = next((job for job in jobs if job.stage == stage or job.place != place), None)
         if twin is not None:
             yield _finding("fleet.job-number-twice", trait, f"job number {number} is also that of {twin.file}")
-        job = Job(spec.stage, place, spec.file)
+        job = Job(stage, place, spec.file)
         if all(other[:2] != job[:2] for other in jobs):
             self._jobs[number] = (*jobs, job)
 

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, get_args
 
 from doorlint.errors import WrongCall
 from doorlint.findings import SpecReview
 from doorlint.fleet import Call, Source, data_of, gather, reviews
 from doorlint.rulebook.library import Library, load
-from doorlint.rulebook.rule import Severity, Stage
+from doorlint.rulebook.rule import SEVERITIES, STAGES, Severity, Stage
+from doorlint.settings import Settings
+from doorlint.settings import severities as graded
 from doorlint.verdict import Policy, Regrade, Units, check, draft_approvals, judge
 
 if TYPE_CHECKING:
@@ -39,8 +41,8 @@ def review(
     :class:`doorlint.errors.BrokenRules` when a house rule cannot be used; a spec that cannot be read
     is a result, not an error.
     """
-    library = load(tuple(house_rules))
-    policy = Policy(on or datetime.date.today().isoformat(), hold_at, units)
+    policy = _policy(on, hold_at, units, stage)
+    library = load(_folders(house_rules))
     record, spec, job = check(text, library, stage)
     return judge(record, library, policy, name, spec, job)
 
@@ -67,9 +69,33 @@ def review_paths(
     Raises :class:`doorlint.errors.WrongCall` where there is nothing to review and
     :class:`doorlint.errors.BrokenRules` for a house rule that cannot be used; a file that cannot be read is a result.
     """
-    policy = Policy(on or datetime.date.today().isoformat(), hold_at, units, dict(severities or {}))
-    call = Call(tuple(house_rules), cache, policy, stage)
+    if isinstance(paths, str):
+        raise WrongCall(f"paths is one text; write [{paths!r}]")
+    policy = _policy(on, hold_at, units, stage)
+    houses = _folders(house_rules)
+    grades = graded(Settings("severities", grades=severities or {}), load(houses, cache))
+    call = Call(houses, cache, policy._replace(severities=grades), stage)
     return reviews(gather([str(path) for path in paths]), call, workers, executor)
+
+
+def _policy(on: str | None, hold_at: str, units: str, stage: str | None) -> Policy:
+    """What was asked for, each a word that there is; raises :class:`WrongCall`."""
+    for name, said, known in (
+        ("hold_at", hold_at, SEVERITIES), ("units", units, get_args(Units)), ("stage", stage or STAGES[0], STAGES),
+    ):  # fmt: skip
+        if said not in known:
+            raise WrongCall(f"{name} is {said!r}; expected {', '.join(known)}")
+    try:
+        day = datetime.date.today() if on is None else datetime.date.fromisoformat(on)
+    except (TypeError, ValueError):
+        raise WrongCall(f"on is {on!r}; write a day as 2026-03-17") from None
+    return Policy(day.isoformat(), hold_at, units)  # type: ignore[arg-type]
+
+
+def _folders(house_rules: Iterable[Path]) -> tuple[Path, ...]:
+    if isinstance(house_rules, str):
+        raise WrongCall(f"house_rules is one text; write [{house_rules!r}]")
+    return tuple(house_rules)
 
 
 def draft_approval(sources: list[Source], library: Library, policy: Policy, stage: str | None, rule: str) -> str:

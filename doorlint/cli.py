@@ -162,7 +162,7 @@ def main() -> None:
 
 
 @main.command()
-@click.argument("paths", nargs=-1, required=True, type=click.Path(), metavar="PATH...")
+@click.argument("paths", nargs=-1, required=True, type=click.Path(readable=False), metavar="PATH...")
 @_options(as_form("text", "json", "sarif", "junit", "markdown", "html"), OUT, STAGE, HOLD, UNITS, HOUSE, ON)
 @click.option(
     "--draft-approval",
@@ -206,13 +206,14 @@ def review(
             if sys.stdin is None:
                 fail("standard input is closed; name a file")
             sources = [Source(called, None, sys.stdin.buffer.read(2**20 + 1))]
-            sources += gather([path for path in paths if path != "-"], not pass_over) if len(paths) > 1 else []
+            sources += gather([path for path in paths if path != "-"], not pass_over) if set(paths) != {"-"} else []
         else:
             sources = gather(paths, not pass_over)
     except DoorlintError as error:
         fail(str(error))
     if out is not None and any(source.path is not None and _same(source.path, out) for source in sources):
         fail(f"--out {out} is one of the specs; name another file")
+    _settings_elsewhere(paths)
     call = Call(houses, cache, policy(library, on, hold_at, units), stage)
     if draft is not None:
         try:
@@ -439,7 +440,8 @@ def rulebook(
     library = load(houses, cache)
     try:
         emit(pages.render(library, rule, standing=standing, subject=subject, stage=stage, form=form), out)
-        wrong = pages.amiss(library, rule) if rule is not None else None
+        each = (pages.amiss(library, one) for one in ([rule] if rule else library.rules))
+        wrong = "\n".join(said for said in each if said is not None) or None
     except DoorlintError as error:
         fail(str(error))
     if wrong is not None:
@@ -460,6 +462,21 @@ def settings() -> Settings:
         return Settings() if found is None else load_settings(found)
     except DoorlintError as error:
         fail(str(error))
+
+
+def _settings_elsewhere(paths: Iterable[str]) -> None:
+    """Say on stderr which settings lie beside the paths and do not hold, since doorlint runs in another folder."""
+    from doorlint.settings import find
+
+    held = settings().path
+    folders = {path if os.path.isdir(path) else os.path.dirname(path) for path in paths if path != "-"} - {""}
+    try:
+        others = {found for folder in folders if (found := find(folder)) is not None}
+    except OSError:  # the working folder is gone
+        return
+    for other in sorted(others):
+        if not _same(other, held):
+            click.echo(f"doorlint: {other} does not hold here; run doorlint in {os.path.dirname(other)}", err=True)
 
 
 def load(houses: tuple[str, ...], cache: str | None) -> Library:

@@ -86,7 +86,10 @@ def gather(paths: Sequence[str], strict: bool = True) -> list[Source]:
         else:
             path = _posix(name)
             found[path] = Source(path, path, named=strict)
-    sources = [source for _, source in sorted(found.items()) if source.named or _declares(source)]
+    once: dict[str, Source] = {}
+    for _, source in sorted(found.items()):
+        once.setdefault(_whole(source.path or ""), source)
+    sources = [source for source in once.values() if source.named or _declares(source)]
     if strict and not sources:
         raise WrongCall(
             f"nothing to review in {', '.join(paths)}: a spec has a line starting `doorlint:` in its first 4 KB"
@@ -114,6 +117,14 @@ def data_of(source: Source) -> bytes:
     return head(source.path, LIMIT + 1)
 
 
+def _whole(path: str) -> str:
+    """A path from the root on, so that one file has one name; as it is where the working folder is gone."""
+    try:
+        return os.path.abspath(path)
+    except OSError:
+        return path
+
+
 def _walk(folder: str) -> Iterator[Source]:
     folders = [folder]
     while folders:
@@ -128,7 +139,7 @@ def _walk(folder: str) -> Iterator[Source]:
             path = entry.name if place == "." else f"{place.rstrip('/')}/{entry.name}"
             if entry.is_dir(follow_symlinks=False):
                 folders.append(path)
-            elif entry.name.endswith(ENDINGS):
+            elif entry.name.lower().endswith(ENDINGS):
                 yield Source(path, path, named=False)
 
 

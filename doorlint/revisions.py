@@ -30,7 +30,8 @@ def changed(approved: str, proposed: str, library: Library, policy: Policy, stag
     before = check(data, library, stage)
     if before.spec.problems:
         raise WrongCall(_problems(approved, before.spec))
-    patch = not declares(other)
+    tree = parse(other).tree
+    patch = not declares(other) and not (isinstance(tree, dict) and "doorlint" in tree)
     after = before.spec.patched(_patch(proposed, other)) if patch else read(other)
     if after.problems:
         raise WrongCall(_problems(proposed, after, patch))
@@ -94,5 +95,7 @@ def _git(what: str, revision: str, path: str, where: str) -> bytes:
     except (OSError, subprocess.TimeoutExpired):
         raise WrongCall(f"{revision}:{path}: git is not to be had here; give a file instead") from None
     if done.returncode != 0:
-        raise WrongCall(f"{revision}:{path}: git knows no such file at that revision, seen from this folder")
+        said = done.stderr.decode("utf-8", "replace").strip().partition("\n")[0]
+        none = "git knows no such file at that revision, seen from this folder"
+        raise WrongCall(f"{revision}:{path}: {none}; it says: {said}")
     return done.stdout

@@ -4,9 +4,16 @@ from __future__ import annotations
 
 import importlib
 import pkgutil
+from pathlib import Path
+from typing import Any
+
+import pytest
 
 import doorlint
-from doorlint.errors import DoorlintError
+from doorlint.api import review_paths
+from doorlint.errors import DoorlintError, WrongCall
+from doorlint.resources import folder
+from doorlint.verdict import Regrade
 
 
 def test_the_api_is_there_whatever_was_imported_before() -> None:
@@ -22,5 +29,43 @@ def test_a_text_that_cannot_be_read_is_a_result() -> None:
     assert {finding.rule for finding in found.findings} == {"spec.shape", "spec.quantity"}
 
 
+def test_house_rules_that_change_while_a_program_runs_are_followed(tmp_path: Path) -> None:
+    text = (folder("sample_specs") / "tower-order.yaml").read_text("utf-8")
+    practice = tmp_path / "tables" / "practice.yaml"
+    practice.parent.mkdir()
+    verdicts = []
+    for clearance in ("1/2 in", "60 in"):
+        shop = f"{{title: Free height kept, value: {clearance}, dimension: length, standing: practice}}"
+        practice.write_text(f"practice:\n  running_clearance: {shop}\n", "utf-8")
+        verdicts.append(doorlint.review(text, on="2026-01-01", house_rules=[tmp_path]).verdict)
+    assert verdicts == ["clear", "hold"]
+
+
 def test_trouble_has_one_name() -> None:
     assert all(issubclass(error, DoorlintError) for error in vars(doorlint.errors).values() if isinstance(error, type))
+
+
+@pytest.mark.parametrize(
+    ("asked", "said"),
+    [
+        ({"hold_at": "warnings"}, "hold_at is 'warnings'; expected error, warning, advisory"),
+        ({"units": "metric"}, "units is 'metric'; expected us, si, as-written"),
+        ({"stage": "ordering"}, "stage is 'ordering'; expected survey, order, install, commissioned"),
+        ({"on": "tomorrow"}, "on is 'tomorrow'; write a day as 2026-03-17"),
+        ({"house_rules": "shop"}, r"house_rules is one text; write \['shop'\]"),
+    ],
+)
+def test_a_call_that_means_nothing_is_refused(asked: dict[str, Any], said: str) -> None:
+    with pytest.raises(WrongCall, match=said):
+        doorlint.review("doorlint: 1", **asked)
+
+
+def test_one_text_is_no_list_of_paths() -> None:
+    with pytest.raises(WrongCall, match=r"paths is one text; write \['doors'\]"):
+        review_paths("doors")
+
+
+def test_a_caller_lowers_nothing_that_nobody_may_sign_off() -> None:
+    held = folder("sample_specs") / "rise-too-steep.yaml"
+    with pytest.raises(DoorlintError, match=r"tower\.unbalanced"):
+        list(review_paths([held], severities={"tower.unbalanced": Regrade("advisory", "we know")}))

@@ -40,11 +40,13 @@ class Names:
         pointers: Mapping[str, tuple[str, str | None]],
         kinds: Mapping[str, str],
         tables: Mapping[str, tuple[tuple[str, ...], Mapping[str, str]]],
+        choices: Mapping[str, tuple[str, ...]] = {},
     ) -> None:
         """``pointers``: spec name to (pointer template, axis), containers included; ``kinds``: spec name
         to its kind (quantity, flag, choice, count, container, ...); ``tables``: name to its columns and
         their dimensions."""
         self.cells, self.pointers, self.kinds, self.tables = cells, pointers, kinds, tables
+        self.choices = choices
         self.axes = {axis for _, axis in pointers.values()} - {None}
 
     def place(self, name: str) -> Place:
@@ -194,6 +196,11 @@ class _Planner:
                 return decimal(text) if kind == "number" else whole(text)
             except DoubtError:
                 raise BrokenRules(f"{name} is a {kind}, not {text}") from None
+        if kind in ("quantity", "group", "map"):
+            raise BrokenRules(f"{name} is no word to choose from; hold it against a limit in `check`, or ask `given`")
+        if text not in self.names.choices.get(name, (text,)):
+            known = self.names.choices[name]
+            raise BrokenRules(f"{name} is never {text}; {nearest(text, known, f'write one of {chr(44).join(known)}')}")
         return text
 
     def let(self, name: str, said: Any) -> None:

@@ -74,6 +74,11 @@ def contents(place: Place) -> Contents:
     except OSError as error:
         fix = "expected a folder of rules; check the path"
         raise BrokenRules(f"{place}: cannot be read: {error.strerror}; {fix}") from None
+    names = [name for name in names if not os.path.basename(name).startswith(".")]
+    for name in sorted(names):
+        if not name.endswith(".yaml") and name.lower().endswith((".yaml", ".yml")):
+            fix = f"name it {os.path.splitext(name)[0]}.yaml, or take it out of the folder"
+            raise BrokenRules(f"{place}/{name}: found a rule file that would be passed over; {fix}")
     names = sorted(name for name in names if name.endswith(".yaml"))
     if not 1 <= len(names) <= MOST_FILES:
         expected = f"expected 1 to {MOST_FILES} named *.yaml or tables/*.yaml"

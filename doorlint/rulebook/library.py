@@ -5,8 +5,7 @@ from __future__ import annotations
 import json
 import os
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from functools import cache as remembered
-from functools import cached_property
+from functools import cached_property, lru_cache
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from doorlint import cache
@@ -214,20 +213,41 @@ class Library:
         pointers = {term.name: (term.pointer, term.axis) for term in VOCABULARY.terms()}
         kinds: dict[str, str] = {term.name: term.kind for term in VOCABULARY.terms()}
         tables = {name: (table.columns, self.table_notes[name]["columns"]) for name, table in self.tables.items()}
-        return Names(cells, pointers, kinds, tables)
+        choices = {term.name: term.choices for term in VOCABULARY.terms() if term.choices}
+        return Names(cells, pointers, kinds, tables, choices)
 
 
-@remembered
 def load(houses: tuple[Place, ...] = (), cache_folder: Place | None = None) -> Library:
     """The library with these house-rule folders, later ones over earlier ones.
 
-    What came of reading and checking the rules is kept in ``cache_folder``, for as long as no rule file and nothing
-    of this program changes. Raises :class:`BrokenRules` naming what is wrong and where.
+    The folders are read at every call, so that a program that goes on for long follows its rules; what they say is
+    worked out once. That is kept in ``cache_folder`` too, for as long as no rule file and nothing of this program
+    changes. Raises :class:`BrokenRules` naming what is wrong and where.
     """
-    shops = [(os.path.basename(os.path.normpath(place)), files.contents(place)) for place in houses]
+    return _loaded(tuple(_Shop(files.contents(place)) for place in houses), cache_folder)
+
+
+class _Shop:
+    """The files of a house-rule folder; one is like another that lies at the same place and holds the same."""
+
+    def __init__(self, content: files.Contents) -> None:
+        self.content = content
+        self.name = os.path.basename(os.path.normpath(content.place))
+        self.digest = files.digest_of(content)
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Shop) and (self.content.place, self.digest) == (other.content.place, other.digest)
+
+    def __hash__(self) -> int:
+        return hash((self.content.place, self.digest))
+
+
+@lru_cache(maxsize=8)
+def _loaded(houses: tuple[_Shop, ...], cache_folder: Place | None) -> Library:
+    shops = [(shop.name, shop.content) for shop in houses]
     name = ""
     if cache_folder is not None:
-        made_of = [stamp(), *((house, files.digest_of(content)) for house, content in shops)]
+        made_of = [stamp(), *((shop.name, shop.digest) for shop in houses)]
         name = f"rulebook-{digest(repr(made_of))[:24]}"
         book = cache.kept(cache_folder, name)
         if book is not None:
