@@ -72,7 +72,11 @@ class Dial(NamedTuple):
     """spec values that come with it"""
     scale: tuple[str, ...]
     carry: tuple[str, ...]
+    follow: Mapping[str, Mapping[str, frozenset[Any]]]
+    """words of other things that change with it where they were the same, and which things those are"""
     confirm: tuple[str, ...]
+    not_for: tuple[str, ...]
+    """rules of which it is no remedy"""
     names: tuple[str, ...]
     """every spec value that it may set"""
 
@@ -111,8 +115,9 @@ def _dial(said: Mapping[str, Any], known: Mapping[str, Named]) -> Dial:
         tuple(_term(name).name for name in said.get(key, ())) for key in ("scale", "carry", "confirm")
     )
     added = [leaf.name for leaf in VOCABULARY.leaves.values() if leaf.axis == axis] if "add" in said else []
+    follow = {name: _things(name, which, term) for name, which in said.get("follow", {}).items()}
     names = tuple(
-        dict.fromkeys([term.name, *along, *scale, *carry, *(name for part in parts for name in part), *added])
+        dict.fromkeys([term.name, *along, *scale, *carry, *follow, *(name for part in parts for name in part), *added])
     )
     _allow(names, said["kind"])
     return Dial(
@@ -138,7 +143,9 @@ def _dial(said: Mapping[str, Any], known: Mapping[str, Named]) -> Dial:
         along,
         scale,
         carry,
+        follow,
         confirm,
+        tuple(said.get("not_for", ())),
         names,
     )
 
@@ -233,6 +240,17 @@ def _values(
         except ValueError:
             made[name] = _formula(term, text, known)
     return made
+
+
+def _things(name: str, which: Mapping[str, list[str]], sets: Term) -> Mapping[str, frozenset[Any]]:
+    """Which things follow a dial: those of the axis of ``name`` that have one of some values."""
+    term = _term(name)
+    if term.axis is None or sets.axis is not None or term.kind != "choice":
+        raise BrokenRules(f"follow: {name} is no word of named things that could follow {sets.name}")
+    for other in which:
+        if _term(other).axis != term.axis:
+            raise BrokenRules(f"follow: {other} is no value of each {term.axis}")
+    return {other: frozenset(amount(_term(other), text) for text in texts) for other, texts in which.items()}
 
 
 def _condition(name: str, allowed: str | list[str], axis: str | None) -> frozenset[Any] | bool:

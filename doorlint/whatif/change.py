@@ -369,6 +369,8 @@ def _kind(before: Side, after: Side) -> Kind | None:
             return "open again" if before.state == "signed off" and trend in ("better", "as before") else trend
         case (_, "open"):
             return "new"
+        case ("signed off", "signed off") if _signature(before) != _signature(after):
+            return "signed off"
         case ("signed off", "signed off") | ("not checked", "not checked"):
             return "as before"
         case (_, "signed off"):
@@ -382,6 +384,12 @@ def _kind(before: Side, after: Side) -> Kind | None:
         case ("open" | "signed off" | "not checked", "not asked"):
             return "gone"
     return None
+
+
+def _signature(side: Side) -> Mapping[str, Any]:
+    """What a sign-off says; one that was rewritten is another one, whatever its name."""
+    assert isinstance(side.said, Approved)
+    return side.said.approval
 
 
 def _trend(was: Finding, now: Finding) -> Kind:

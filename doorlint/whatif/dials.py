@@ -71,11 +71,13 @@ def rays(dial: Dial, job: Job, system: System) -> Iterator[Ray]:
 
 
 def before(dial: Dial, job: Job, key: str | None) -> Any:
-    """What a dial stands at; of things turned together, the first's; ``None`` where it is not given."""
+    """What a dial stands at; of things turned together, the one least far its way; ``None`` where it is not given."""
     value = job.values.get(dial.sets)
     if dial.axis is None or value is None:
         return value
-    return value.get(key) if key is not None else next(iter(value.values()), None)
+    if key is not None or not value:
+        return value.get(key)
+    return {"more": min, "less": max}[dial.only](value.values()) if dial.only else next(iter(value.values()))
 
 
 def turn(ray: Ray, setting: Any, job: Job, system: System) -> Changes | None:
@@ -94,7 +96,16 @@ def turn(ray: Ray, setting: Any, job: Job, system: System) -> Changes | None:
                 changes.setdefault(name, {}).update(value)
             else:
                 changes[name] = value
-    return changes or None
+    return None if _against(dial, changes, job) else changes or None
+
+
+def _against(dial: Dial, changes: Changes, job: Job) -> bool:
+    """Whether a dial that goes one way only would take one of its things the other way: they need not be alike."""
+    if dial.only is None or not dial.together:
+        return False
+    sign = 1 if dial.only == "more" else -1
+    now, after = job.values.get(dial.sets) or {}, changes.get(dial.sets) or {}
+    return any(sign * (after[key] - now[key]) < 0 and not same(after[key], now[key]) for key in after if key in now)
 
 
 def _worked(dial: Dial, key: str | None, job: Job, system: System) -> dict[str, Any]:
@@ -123,6 +134,11 @@ def _set(dial: Dial, key: str | None, setting: Any, job: Job) -> dict[str, Any]:
         changes |= _followed(dial.scale, dial, key, job, lambda value: value * (setting / now))
     if dial.carry and now is not None:
         changes |= _followed(dial.carry, dial, key, job, lambda value: value + (setting - now))
+    for name, which in dial.follow.items():
+        words = job.values.get(name, {}).items()
+        following = [thing for thing, word in words if word == now and _is(thing, which, job)]
+        if following:
+            changes[name] = dict.fromkeys(following, setting)
     formulas = {name: value for name, value in said.items() if isinstance(value, Worked)}
     if formulas:
         changed = job.but(changes)
@@ -132,6 +148,10 @@ def _set(dial: Dial, key: str | None, setting: Any, job: Job) -> dict[str, Any]:
                 return {}
             changes |= _placed(key, {name: value})
     return changes
+
+
+def _is(thing: str, which: Mapping[str, frozenset[Any]], job: Job) -> bool:
+    return all(job.values.get(name, {}).get(thing) in allowed for name, allowed in which.items())
 
 
 def _placed(key: str | None, values: Mapping[str, Any]) -> dict[str, Any]:

@@ -1,9 +1,12 @@
 """What would clear it: the smallest changes, one or two, that clear a finding and bring no new one.
 
-A finding counts as cleared only when the same check, made again at the same thing, is met. A change that makes a
-check not apply or not answerable clears nothing, and one that brings or worsens any other error or warning, or leaves
-an error unanswered that was answered, is no remedy. Whatever is worked out from the change and must be set anew with
+A finding counts as cleared only when the same check, made again at the same thing, is met, or is asked no more since
+what its rule says to try was set otherwise. A change that takes a value out or makes a check not answerable clears
+nothing, and one that brings or worsens any other error or warning, or leaves an error unanswered that was answered, is
+no remedy. Whatever is worked out from the change and must be set anew with
 it (plates, links, cut lengths) is set anew, and counts as a change.
+
+Candidates are found by :mod:`doorlint.whatif.search`; here they are written into the spec, read and reviewed again.
 """
 
 from __future__ import annotations
@@ -18,27 +21,20 @@ from doorlint.errors import WrongCall
 from doorlint.figures.graph import Job
 from doorlint.findings import Finding, NotChecked, SpecReview
 from doorlint.quantities import System
-from doorlint.rulebook.library import RULE, Library
-from doorlint.rulebook.rule import Rule
+from doorlint.rulebook.library import Library
 from doorlint.rulebook.stock import KINDS, Dial, Kind
 from doorlint.spec import Patch, Spec
 from doorlint.spec.pointer import steps
 from doorlint.spec.vocabulary import VOCABULARY
 from doorlint.verdict import Checked, Policy, check_spec, judge
-from doorlint.whatif.bench import Bench, outcome_at
+from doorlint.whatif.bench import Bench
 from doorlint.whatif.change import Edit, edits
-from doorlint.whatif.dials import Changes, Ray, rays, same, stock, turn
+from doorlint.whatif.dials import same
 from doorlint.whatif.ranges import Range, ranges
-from doorlint.whatif.walk import Reading, walk
+from doorlint.whatif.search import Candidate, Search, Turned
 
-MOST_CANDIDATES = 20_000
 MOST_SHOWN = 3
 """remedies shown for one finding"""
-MOST_FOLLOWING = 5
-"""values set anew with a change"""
-FIRST_TO_PAIR = 10
-"""half remedies of a finding that are tried together with others"""
-BUILDING = KINDS.index("building work")
 
 
 class Proposal(NamedTuple):
@@ -107,9 +103,11 @@ def remedies(
         raise WrongCall(f"{file}:{line}:{column}: {message}")
     review = judge(record, library, policy, file, spec, job)
     wanted = [finding for finding in review.findings if finding.severity != "advisory"]
-    search = _Search(spec, job, library, policy, record.stage, review.system, stop)
+    bench = Bench(library, job, record.stage, policy)
+    search = Search(bench, job, library, review.system, stop)
     found = search.run([place(finding) for finding in wanted if _is_checked(finding, library)])
-    answers = tuple(Answer(finding, found.get(place(finding), ())) for finding in wanted)
+    writer = _Writer(spec, search, record.stage)
+    answers = tuple(Answer(finding, writer.shown(place(finding), found.get(place(finding), ()))) for finding in wanted)
     lacking = tuple(gap for gap in review.not_checked if gap.severity == "error")
     return Remedies(review, answers, lacking, job, search.candidates, search.complete)
 
@@ -134,298 +132,57 @@ def _is_checked(finding: Finding, library: Library) -> bool:
     return finding.rule in library.rules and library.rules[finding.rule].check != "present"
 
 
-class _Turned(NamedTuple):
-    """One dial turned."""
+class _Writer:
+    """Candidates written into a spec, each reviewed as somebody would who had made the change."""
 
-    dial: Dial
-    before: Job
-    changes: Changes
+    def __init__(self, spec: Spec, search: Search, stage: str) -> None:
+        self.spec, self.search, self.stage, self.system = spec, search, stage, search.system
+        self.proposed: dict[str, Proposal | None] = {}
 
-    @property
-    def moved(self) -> list[tuple[str | None, Any, Any]]:
-        """Each thing that is set otherwise, with before and after."""
-        after, now = self.changes[self.dial.sets], self.before.values.get(self.dial.sets)
-        if not isinstance(after, dict):
-            return [(None, now, after)]
-        column = now or {}
-        pairs = [(key, column.get(key), value) for key, value in after.items()]
-        return [pair for pair in pairs if not _alike(pair[1], pair[2])]
-
-    @property
-    def size(self) -> float:
-        """How much it changes, as a share of the larger of before and after; 1 for a choice or something new."""
-        return sum(_size(was, now) for _, was, now in self.moved)
-
-    def words(self, system: System) -> str:
-        """The change as a fitter would say it."""
-        said = (_words(self.dial, thing, was, now, system) for thing, was, now in self.moved)
-        return "; ".join(dict.fromkeys(said))
-
-
-class _Candidate:
-    """A job with dials turned, and what has been tried from it."""
-
-    __slots__ = ("amiss", "job", "names", "next", "turned")
-
-    def __init__(self, job: Job, turned: tuple[_Turned, ...] = (), names: frozenset[str] = frozenset()) -> None:
-        self.job, self.turned, self.names = job, turned, names
-        self.amiss: frozenset[Place] | None = None
-        self.next: dict[tuple[Any, ...], _Candidate | None] = {}
-
-    @property
-    def kind(self) -> int:
-        return max(KINDS.index(turned.dial.kind) for turned in self.turned)
-
-    @property
-    def dials(self) -> tuple[tuple[str, tuple[str | None, ...]], ...]:
-        """Which dials are turned, and at what."""
-        return tuple((turned.dial.name, tuple(key for key, _, _ in turned.moved)) for turned in self.turned)
-
-
-class _Search:
-    """One search over the stock, for every finding of a job."""
-
-    def __init__(
-        self,
-        spec: Spec,
-        job: Job,
-        library: Library,
-        policy: Policy,
-        stage: str,
-        system: System,
-        stop: Callable[[], bool],
-    ) -> None:
-        self.spec, self.library, self.stage, self.system, self.stop = spec, library, stage, system, stop
-        self.bench = Bench(library, job, stage, policy)
-        self.start = _Candidate(job)
-        self.dials = stock(library)
-        self.order = {dial.name: number for number, dial in enumerate(self.dials)}
-        self.rays = [ray for dial in self.dials for ray in rays(dial, job, system)]
-        self.reach = {dial.name: library.graph.downstream(dial.names) for dial in self.dials}
-        self.candidates = 0
-        self.complete = True
-        self.proposed: dict[tuple[str, ...], Proposal | None] = {}
-
-    def run(self, findings: Sequence[Place]) -> dict[Place, tuple[Proposal, ...]]:
-        """The remedies of each finding, the least first."""
-        found: dict[Place, list[_Candidate]] = {finding: [] for finding in findings}
-        half: dict[Place, list[_Candidate]] = {finding: [] for finding in findings}
-        for finding in findings:
-            for ray in self._likely(finding):
-                if not self._over():
-                    self._try(ray, finding, finding, self.start, found[finding], half[finding])
-        for finding in findings:
-            if all(candidate.kind == BUILDING for candidate in found[finding]):
-                self._pairs(finding, half[finding], found[finding])
-        return {finding: self._shown(finding, found[finding]) for finding in findings}
-
-    def _over(self) -> bool:
-        if self.complete and (self.candidates >= MOST_CANDIDATES or self.stop()):
-            self.complete = False
-        return not self.complete
-
-    def _likely(self, finding: Place) -> list[Ray]:
-        """Rays that reach a check, those that its rule names first and building work last."""
-        rule: Rule = self.library.rules[finding[0]]
-        reach = [ray for ray in self.rays if self._reaches(ray.dial, rule.id)]
-        return sorted(reach, key=lambda ray: (ray.dial.kind == "building work", ray.dial.sets not in rule.tries))
-
-    def _reaches(self, dial: Dial, rule: str) -> bool:
-        return RULE + rule in self.reach[dial.name]
-
-    # one dial
-
-    def _try(
-        self, ray: Ray, aim: Place, finding: Place, base: _Candidate, found: list[_Candidate], half: list[_Candidate]
-    ) -> None:
-        """Look along a ray for the least setting that meets the check at ``aim``, and take it for ``finding``."""
-        if not ray.ordered:
-            for index in range(len(ray.settings)):
-                self._take(self._turn(ray, index, base), finding, base, found, half)
-            return
-        seen = walk(lambda index: self._reading(ray, index, base, aim), len(ray.settings), _margin(base.job, aim))
-        if seen.least is not None:
-            clean = self._clean_from(ray, seen.least, base, aim)
-            self._take(self._turn(ray, seen.least if clean is None else clean, base), finding, base, found, half)
-        elif seen.best is not None:
-            self._take(self._turn(ray, seen.best, base), finding, base, found, half)
-
-    def _turn(self, ray: Ray, index: int, base: _Candidate) -> _Candidate | None:
-        """One more dial turned; ``None`` where that cannot be done. What was tried once is known."""
-        name = (*ray.name, index)
-        if name not in base.next:
-            self.candidates += 1
-            changes = turn(ray, ray.settings[index], base.job, self.system)
-            base.next[name] = None if changes is None else self._changed(base, ray.dial, changes)
-        return base.next[name]
-
-    def _changed(self, base: _Candidate, dial: Dial, changes: Changes) -> _Candidate:
-        turned = (*base.turned, _Turned(dial, base.job, changes))
-        return _Candidate(base.job.but(changes), turned, base.names.union(changes))
-
-    def _reading(self, ray: Ray, index: int, base: _Candidate, aim: Place) -> Reading:
-        candidate = self._turn(ray, index, base)
-        outcome = None if candidate is None else outcome_at(candidate.job, aim)
-        return Reading(False, None) if outcome is None else Reading(outcome.state == "met", outcome.margin)
-
-    def _clean_from(self, ray: Ray, index: int, base: _Candidate, aim: Place) -> int | None:
-        """From the first setting that meets the check on, the first that brings nothing else, where going on helps."""
-        under, stride, last = index - 1, 1, frozenset[Place]()
-        while index < len(ray.settings) and self._reading(ray, index, base, aim).met:
-            candidate = self._turn(ray, index, base)
-            if candidate is None or (last and self.bench.still_amiss(candidate.job, last)):
-                return None
-            last = self._amiss(candidate)
-            if not last:
-                return self._first_clean(ray, under, index, base, aim)
-            under, index, stride = index, index + stride, 2 * stride
-        return None
-
-    def _first_clean(self, ray: Ray, under: int, over: int, base: _Candidate, aim: Place) -> int:
-        while over - under > 1:
-            middle = (under + over) // 2
-            candidate = self._turn(ray, middle, base)
-            if candidate is not None and self._reading(ray, middle, base, aim).met and not self._amiss(candidate):
-                over = middle
-            else:
-                under = middle
-        return over
-
-    def _take(
-        self,
-        candidate: _Candidate | None,
-        finding: Place,
-        base: _Candidate,
-        found: list[_Candidate],
-        half: list[_Candidate],
-    ) -> None:
-        """Keep a candidate that clears the finding; as half a remedy, one that brings another or makes it less bad."""
-        outcome = None if candidate is None else outcome_at(candidate.job, finding)
-        if candidate is None or outcome is None:
-            return
-        if outcome.state == "met":
-            whole = self._followed(candidate, finding)
-            (half if whole is None else found).append(whole or candidate)
-        elif outcome.state == "short":
-            was = _margin(base.job, finding)
-            now = outcome.margin
-            if was is not None and now is not None and now > was and not same(now, was):
-                half.append(candidate)
-
-    def _amiss(self, candidate: _Candidate) -> frozenset[Place]:
-        if candidate.amiss is None:
-            candidate.amiss = self.bench.amiss(candidate.job, candidate.names)
-        return candidate.amiss
-
-    # what follows from a change
-
-    def _followed(self, candidate: _Candidate, finding: Place) -> _Candidate | None:
-        """The candidate with all set anew that follows from it; ``None`` when it brings something even so."""
-        taken = {turned.dial.sets for turned in candidate.turned}
-        following = [dial for dial in self.dials if dial.formula is not None and dial.sets not in taken]
-        for _ in range(MOST_FOLLOWING + 1):
-            amiss = self._amiss(candidate)
-            if not amiss:
-                outcome = outcome_at(candidate.job, finding)
-                return candidate if outcome is not None and outcome.state == "met" else None
-            if not all(any(self._reaches(dial, rule) for dial in following) for rule, _, _ in amiss):
-                return None
-            better = self._set_anew(candidate, following)
-            if better is None:
-                return None
-            following = [dial for dial in following if dial.sets != better.turned[-1].dial.sets]
-            candidate = better
-        return None
-
-    def _set_anew(self, candidate: _Candidate, following: Sequence[Dial]) -> _Candidate | None:
-        """One more value set to what is worked out, so that less is amiss than before."""
-        amiss = self._amiss(candidate)
-        for dial in following:
-            if any(self._reaches(dial, rule) for rule, _, _ in amiss):
-                for ray in self._narrow(dial, candidate, amiss):
-                    turned = self._turn(ray, 0, candidate)
-                    if turned is not None and len(self._amiss(turned)) < len(amiss):
-                        return turned
-        return None
-
-    def _narrow(self, dial: Dial, candidate: _Candidate, amiss: frozenset[Place]) -> Iterator[Ray]:
-        """The setting worked out: first at those things alone where something is amiss, then at all of them."""
-        for ray in rays(dial, candidate.job, self.system):
-            things = {key for rule, _, key in amiss if self.library.rules[rule].axis == dial.axis and key is not None}
-            if ray.key is None and things:
-                yield ray._replace(things=tuple(sorted(things)))
-            yield ray
-
-    # two dials
-
-    def _pairs(self, finding: Place, half: list[_Candidate], found: list[_Candidate]) -> None:
-        """Two changes together: what the first brings the second mends, or each goes part of the way."""
-        half.sort(key=lambda candidate: (candidate.kind, len(self._amiss(candidate)), self._rank(candidate)))
-        for first in half[:FIRST_TO_PAIR]:
-            outcome = outcome_at(first.job, finding)
-            met = outcome is not None and outcome.state == "met"
-            aim = min(self._amiss(first), key=repr, default=finding) if met else finding
-            used = {turned.dial.sets for turned in first.turned}
-            for ray in self._likely(aim):
-                if ray.dial.sets not in used and ray.dial.kind != "building work" and not self._over():
-                    self._try(ray, aim, finding, first, found, [])
-
-    # what is shown
-
-    def _shown(self, finding: Place, candidates: list[_Candidate]) -> tuple[Proposal, ...]:
-        """The least remedies, each of other dials than those before it, each found again by a review of the spec."""
+    def shown(self, finding: Place, candidates: Sequence[Candidate]) -> tuple[Proposal, ...]:
+        """The first that hold of some candidates, each of other dials than those before it."""
         shown: list[Proposal] = []
         tried: set[tuple[Any, ...]] = set()
-        for candidate in sorted(candidates, key=self._rank):
+        for candidate in candidates:
             dials = tuple(sorted(candidate.dials, key=repr))
             if dials not in tried:
                 proposal = self._proposal(candidate)
-                if proposal is not None and finding in proposal.clears:
+                if proposal is not None and finding in proposal.clears and proposal not in shown:
                     tried.add(dials)
                     shown.append(proposal)
                 if len(shown) == MOST_SHOWN:
                     break
         return tuple(shown)
 
-    def _rank(self, candidate: _Candidate) -> tuple[Any, ...]:
-        size = sum(turned.size for turned in candidate.turned)
-        return candidate.kind, len(candidate.turned), round(size, 9), repr(candidate.dials)
-
-    def _proposal(self, candidate: _Candidate) -> Proposal | None:
-        said = tuple(turned.words(self.system) for turned in candidate.turned)
-        if said not in self.proposed:
-            self.proposed[said] = self._reviewed(candidate, said)
-        return self.proposed[said]
-
-    def _reviewed(self, candidate: _Candidate, said: tuple[str, ...]) -> Proposal | None:
-        """The proposal, once the spec with its changes written in has been read and held against the rules."""
+    def _proposal(self, candidate: Candidate) -> Proposal | None:
         patch = _patch(candidate, self.system)
+        name = repr(patch)
+        if name not in self.proposed:
+            self.proposed[name] = self._reviewed(candidate, patch)
+        return self.proposed[name]
+
+    def _reviewed(self, candidate: Candidate, patch: Patch) -> Proposal | None:
+        """The proposal, once the spec with its changes written in has been read and held against the rules."""
         changed = self.spec.patched(patch)
         if changed.problems:
             return None
-        after = check_spec(changed, "", self.library, self.stage, self.start.job).job
+        after = check_spec(changed, "", self.search.library, self.stage, self.search.start.job).job
         assert after is not None
-        if self.bench.amiss(after, candidate.names):
+        if self.search.bench.amiss(after, candidate.names):
             return None
-        clears = [finding for finding, stood in self.bench.standing.items() if stood.state == "short"]
-        outcomes = {finding: outcome_at(after, finding) for finding in clears}
+        clears = [finding for finding, stood in self.search.bench.standing.items() if stood.state == "short"]
         return Proposal(
             KINDS[candidate.kind],
-            said,
+            tuple(_said(turned, self.system) for turned in candidate.turned),
             patch,
             tuple(edits(self.spec, changed)),
             after,
-            tuple(finding for finding, outcome in outcomes.items() if outcome is not None and outcome.state == "met"),
+            tuple(finding for finding in clears if self.search.settled(candidate, finding, after)),
             tuple(dict.fromkeys(pointer for turned in candidate.turned for pointer in _to_confirm(turned, after))),
         )
 
 
-def _margin(job: Job, finding: Place) -> float | None:
-    outcome = outcome_at(job, finding)
-    return None if outcome is None else outcome.margin
-
-
-def _to_confirm(turned: _Turned, job: Job) -> Iterator[str]:
+def _to_confirm(turned: Turned, job: Job) -> Iterator[str]:
     keys = [key for key, _, _ in turned.moved]
     for name in turned.dial.confirm:
         held = job.values.get(name)
@@ -439,15 +196,10 @@ def _to_confirm(turned: _Turned, job: Job) -> Iterator[str]:
 # words and texts
 
 
-def _alike(one: Any, other: Any) -> bool:
-    return same(one, other) if isinstance(one, float) and isinstance(other, float) else bool(one == other)
-
-
-def _size(was: Any, now: Any) -> float:
-    if not all(isinstance(side, int | float) and not isinstance(side, bool) for side in (was, now)):
-        return 1.0
-    largest = max(abs(was), abs(now))
-    return abs(now - was) / largest if largest else 0.0
+def _said(turned: Turned, system: System) -> str:
+    """A change as a fitter would say it."""
+    said = (_words(turned.dial, thing, was, now, system) for thing, was, now in turned.moved)
+    return "; ".join(dict.fromkeys(said))
 
 
 def _words(dial: Dial, thing: str | None, was: Any, now: Any, system: System) -> str:
@@ -481,7 +233,7 @@ def written(name: str, value: Any, system: System) -> str:
     return quantities.write_exact(value, dimension, system)
 
 
-def _patch(candidate: _Candidate, system: System) -> dict[str, Any]:
+def _patch(candidate: Candidate, system: System) -> dict[str, Any]:
     """The changes as a partial spec of texts."""
     patch: dict[str, Any] = {}
     for turned in candidate.turned:

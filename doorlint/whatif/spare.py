@@ -8,7 +8,7 @@ is off at a time. Counts are no lengths: what a tape could do to them is left ou
 from collections.abc import Callable, Iterable, Mapping
 from functools import cache, lru_cache
 from itertools import accumulate
-from math import inf, isinf, pi, sin
+from math import ceil, inf, isinf, pi, sin
 from typing import Literal, NamedTuple
 
 from doorlint.figures.graph import Job
@@ -95,6 +95,8 @@ class _Reach(NamedTuple):
     dimension: str | None
     weighed: bool
     """whether it reads the weight of a section"""
+    anywhere: bool
+    """whether it looks at door and counterbalance over the whole travel"""
 
 
 def spares(library: Library, job: Job, stage: str, band: float) -> dict[str, Spare]:
@@ -106,12 +108,13 @@ def spares(library: Library, job: Job, stage: str, band: float) -> dict[str, Spa
     curve = curve_of(job, survey)
     try:
         pull, turns = pull_for(job, survey, curve), turns_for(job, survey)
+        anywhere = pull + pull_anywhere(job, survey)
     except ZeroDivisionError:  # of a radius of nothing: no margin is beyond doubt
-        pull = turns = inf
+        pull = anywhere = turns = inf
     growing = any(name in job.values for name in TO_COME)
     plain, pulling, turning = _by_kind(library, stage, curve, growing, survey, record, band)
     return plain | {
-        **{cell: Spare(pull + weight, share) for cell, weight, share in pulling},
+        **{cell: Spare((anywhere if whole else pull) + weight, share) for cell, weight, share, whole in pulling},
         **dict.fromkeys(turning, Spare(turns, 0.0)),
     }
 
@@ -119,7 +122,7 @@ def spares(library: Library, job: Job, stage: str, band: float) -> dict[str, Spa
 @lru_cache(maxsize=64)
 def _by_kind(
     library: Library, stage: str, curve: Curve, growing: bool, survey: float, record: float, band: float
-) -> tuple[dict[str, Spare], list[tuple[str, float, float]], list[str]]:
+) -> tuple[dict[str, Spare], list[tuple[str, float, float, bool]], list[str]]:
     """What is alike for many jobs: all spares but those of pulls (less the pull itself) and those of turns."""
     plain, pulling, turning = {}, [], []
     for cell, reach in _reaches(library, stage, curve, growing).items():
@@ -131,7 +134,7 @@ def _by_kind(
         elif reach.dimension in LENGTHS:
             plain[cell] = Spare(length * (1 - SLACK), 1.0 if weight else 0.0)
         elif reach.dimension in ("weight", "pull") and length:
-            pulling.append((cell, BAND * weight, AREA * survey))
+            pulling.append((cell, BAND * weight, AREA * survey, reach.anywhere))
         elif reach.dimension in ("weight", "pull"):
             plain[cell] = Spare(BAND * weight, 0.0)
         elif reach.dimension == "turns":
@@ -181,6 +184,20 @@ def pull_for(job: Job, survey: float, curve: Curve) -> float:
     return SAFE * pull
 
 
+def pull_anywhere(job: Job, survey: float) -> float:
+    """The most that door and counterweight change against each other anywhere in the travel, for such an error (N).
+
+    As many rollers turn as the curve has room for; a box comes on along its spring, two at a time at the most.
+    """
+    path, shape, stack = (job.cell(name) for name in ("track.path", "door.shape", "tower.stack"))
+    if not isinstance(path, rolling.Path) or not isinstance(shape, rolling.Door) or isinf(path.tangent):
+        return 0.0
+    many = ceil(path.radius * path.arc / min(shape.spacings)) + 2
+    turning = max(sum(shape.loads[first : first + many]) for first in range(len(shape.loads)))
+    coming = sum(sorted(load.rate for load in stack)[-2:]) / 4 if type(stack) is tuple else 0.0
+    return SAFE * STEEPEST * survey * (turning / path.radius + ON_TRACK * sum(shape.loads) + coming)
+
+
 def turns_for(job: Job, survey: float) -> float:
     """The most that turns of the shaft change for an error in the header's height."""
     radii = job.cell("torsion.radii")
@@ -222,7 +239,8 @@ def _reaches(library: Library, stage: str, curve: Curve, growing: bool) -> dict[
             survey = max((most for name, most in total.items() if not name.startswith(RECORD)), default=0.0)
             record = max((most for name, most in total.items() if name.startswith(RECORD)), default=0.0)
             if survey or record or weighed(cell):
-                reaches[cell] = _Reach(survey, record, plan.dimension, weighed(cell))
+                anywhere = "door.left_over" in graph.upstream(cell)
+                reaches[cell] = _Reach(survey, record, plan.dimension, weighed(cell), anywhere)
     return reaches
 
 
