@@ -9,6 +9,7 @@ import pytest
 from test_program import spoiled
 
 from doorlint.figures.graph import Job
+from doorlint.rulebook.examples import base
 from doorlint.rulebook.library import RULE, Library
 from doorlint.spec import VOCABULARY
 
@@ -70,3 +71,11 @@ def test_what_a_job_asked_for_before_a_change_is_no_matter(seed: int, library: L
     for name in chance.sample(rules, 40):
         changed.cell(name)
     assert not apart(library, changed.but(otherwise(chance, changed)))
+
+
+def test_a_thing_of_which_nothing_is_known_yet_stays_through_a_change(library: Library) -> None:
+    spec = base("tower-install").patched({"hangers": {"left-9": {}}})
+    job = library.job(spec.values, spec.keys)
+    changed = job.but({"hanger.drop": {"left-1": None}})
+    assert changed.keys == job.keys
+    assert not apart(library, changed)

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import math
+from typing import Final
 
 import pytest
 
+from doorlint.errors import Lacking
 from doorlint.figures import (
     box,
     cable,
@@ -25,7 +27,7 @@ from doorlint.figures import sweep as sweep_figures
 from doorlint.figures import track as track_figures
 from doorlint.figures.notes import note_of
 from doorlint.figures.table import Table
-from doorlint.mechanics import beam, rolling, sweep
+from doorlint.mechanics import balance, beam, rolling, sweep
 
 STRAIGHT = rolling.Path(math.inf)
 TURNING = sweep.Sweep(
@@ -80,7 +82,7 @@ def test_slack_is_made_of_the_nearest_number_of_links(slack: float, links: int) 
 
 @pytest.mark.parametrize(("heavy", "plates"), [(2.49, 0), (2.51, 1), (-2.49, 0), (-2.51, -1), (7.51, 2)])
 def test_a_reading_is_answered_by_the_nearest_number_of_plates(heavy: float, plates: int) -> None:
-    found = box.plates_correction({"b1": 1}, {"b1": 1.7}, {"b1": 0.0}, 10.0, {"r": 1}, {"r": heavy})
+    found = box.plates_correction({"b1": 1}, {"b1": 1.7}, {"b1": 0.0}, {"b1": 9}, 10.0, {"r": 1}, {"r": heavy})
     assert found == {"b1": plates}
 
 
@@ -92,7 +94,7 @@ def test_a_box_takes_the_nearest_number_of_plates(goal: float, plates: int) -> N
 def test_a_vertical_lift_is_put_right_by_what_was_read_closed() -> None:
     def plates(travel: float) -> dict[str, int | None]:
         return box.plates_correction(
-            {"b1": 2}, {"b1": travel}, {"b1": 0.0}, 0.5, {"r": 0, "s": 2}, {"r": 1.0, "s": 2.0}
+            {"b1": 2}, {"b1": travel}, {"b1": 0.0}, {"b1": 9}, 0.5, {"r": 0, "s": 2}, {"r": 1.0, "s": 2.0}
         )
 
     assert plates(0.0) == {"b1": 4}
@@ -101,7 +103,8 @@ def test_a_vertical_lift_is_put_right_by_what_was_read_closed() -> None:
 
 def test_a_box_without_a_mark_is_not_put_right() -> None:
     rollers, travels, bias = {"b1": 1, "b2": 2}, {"b1": None, "b2": 1.2}, {"b1": None, "b2": 0.0}
-    found = box.plates_correction(rollers, travels, bias, 10.0, {"r": 1, "s": 2}, {"r": 10.0, "s": 10.0})  # type: ignore[arg-type]
+    read = {"r": 1, "s": 2}, {"r": 10.0, "s": 10.0}
+    found = box.plates_correction(rollers, travels, bias, {"b1": 9, "b2": 9}, 10.0, *read)  # type: ignore[arg-type]
     assert found == {"b1": None, "b2": 2}
 
 
@@ -115,8 +118,14 @@ def test_the_softest_spring_still_stretches_by_its_rate() -> None:
 
 def test_a_box_whose_mark_was_not_read_keeps_its_plates_open() -> None:
     rollers, travels, bias = {"b1": 1, "b2": 2}, {"b1": 1.7, "b2": 1.2}, {"b1": 0.0, "b2": 0.0}
-    found = box.plates_correction(rollers, travels, bias, 10.0, {"r": 2}, {"r": 10.0})
+    found = box.plates_correction(rollers, travels, bias, {"b1": 9, "b2": 9}, 10.0, {"r": 2}, {"r": 10.0})
     assert found == {"b1": None, "b2": 2}
+
+
+def test_no_box_gives_up_more_plates_than_it_holds() -> None:
+    rollers, travels, bias = {"b1": 1, "b2": 2}, {"b1": 1.7, "b2": 1.2}, {"b1": 0.0, "b2": 0.0}
+    read = {"r": 1, "s": 2}, {"r": -200.0, "s": 0.0}
+    assert box.plates_correction(rollers, travels, bias, {"b1": 21, "b2": 9}, 10.0, *read) == {"b1": -21, "b2": 21}
 
 
 @pytest.mark.parametrize(
@@ -181,17 +190,15 @@ def test_a_curve_shows_the_springs_only_when_all_of_them_is_known(lacking: str) 
 
 
 @pytest.mark.parametrize(
-    ("closed", "opened", "largest", "marks", "force"),
+    ("left", "force"),
     [
-        (-350.0, -30.0, -350.0, {"b1": 8.0}, 30.0),  # open it wants to come down
-        (-20.0, 5.0, -45.0, {"b1": -45.0}, 45.0),  # half way it wants to come down
-        (0.5, 0.2, 0.5, None, 0.5),  # closed it lifts itself, however little
+        (((0.0, -350.0), (1.0, 8.0), (2.0, -30.0)), 30.0),  # open it wants to come down
+        (((0.0, -20.0), (1.0, -8.0), (1.5, -45.0), (2.0, 5.0)), 45.0),  # half way it wants to come down
+        (((0.0, 0.5), (2.0, 0.2)), 0.5),  # closed it lifts itself, however little
     ],
 )
-def test_what_a_door_does_by_itself(
-    closed: float, opened: float, largest: float, marks: dict[str, float] | None, force: float
-) -> None:
-    assert operation.let_go(closed, opened, largest, marks, None) == force
+def test_what_a_door_does_by_itself(left: tuple[tuple[float, float], ...], force: float) -> None:
+    assert operation.let_go((balance.Mark(1.0, ()),), left) == force
 
 
 # --- what hangs overhead -------------------------------------------------------------------------------------------
@@ -252,17 +259,28 @@ STEEP = rolling.Path(2.0, 0.5, 0.75)
         (STEEP, (None, 2.5, None, None, None, None, None), 0.2),
         (STEEP, (0.1, None, None, None, None, None, None), 0.2),
         (STRAIGHT, (0.1, 2.5, None, None, None, None, None), 0.2),
-        (STRAIGHT, (None, None, 4.0, None, None, None, None), 0.5),
-        (STRAIGHT, (None, None, 4.0, None, None, {"a": "head"}, {"a": None}), 0.5),
         (STRAIGHT, (None, None, 4.0, None, None, {"a": "head", "b": "box"}, {"a": 0.1, "b": 0.4}), 0.55),
         (STRAIGHT, (None, None, 4.0, None, None, {"a": "head", "b": "crossing"}, {"a": 0.1, "b": 0.2}), 0.6),
         (STRAIGHT, (None, None, 4.0, None, None, None, {"a": 0.1}), 0.55),  # of a pulley anywhere, the worse place
-        (STRAIGHT, (None, None, None, 4.0, None, None, None), 0.5),
         (STRAIGHT, (None, None, None, 4.0, 0.2, None, None), 0.6),
     ],
 )
 def test_what_stands_highest_above_the_header(path: rolling.Path, parts: tuple[object, ...], above: float) -> None:
     assert sweep_figures.hardware_height(path, 3.5, 0.2, *parts) == pytest.approx(above)  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize(
+    ("parts", "lacking"),
+    [
+        ((None, None, 4.0, None, None, None, None), "pulley.diameter"),
+        ((None, None, 4.0, None, None, {"a": "head"}, {"a": None}), "pulley.diameter"),
+        ((None, None, 4.0, None, None, {"a": "head", "b": "head"}, {"a": 0.1, "b": None}), "pulley.diameter"),
+        ((None, None, None, 4.0, None, None, None), "torsion.drum.diameter"),
+    ],
+)
+def test_what_stands_highest_is_not_known_without_its_size(parts: tuple[object, ...], lacking: str) -> None:
+    with pytest.raises(Lacking, match=lacking):
+        sweep_figures.hardware_height(STRAIGHT, 3.5, 0.2, *parts)  # type: ignore[arg-type]
 
 
 def test_a_corner_kicks_out_no_farther_than_the_track_leans() -> None:
@@ -394,11 +412,17 @@ def test_room_about_the_tower(side: str, left: float, right: float, clear: float
 # --- the rest ------------------------------------------------------------------------------------------------------
 
 
+BENT: Final = ((None, None), (10.0, "left"), (20.0, "left"), (50.0, "left"))
+"""The sharpest bend of a cable and the side of the tower, where there is one."""
+
+
 def test_a_cable_keeps_what_its_end_or_its_sharpest_bend_leaves() -> None:
     ends = Table("rope-ends", ("end", "kept"), {"end": "exact"}, (("clips", 0.8),))
     bends = Table("rope-over-sheave", ("bend", "kept"), {"bend": "from"}, ((10.0, 0.7), (20.0, 0.9)))
-    kept = [cable.strength_kept("clips", bend, ends, bends) for bend in (None, 10.0, 20.0, 50.0)]
+    kept = [cable.strength_kept("clips", bend, side, ends, bends) for bend, side in BENT]
     assert kept == [0.8, 0.7, 0.8, 0.8]
+    with pytest.raises(Lacking, match=r"pulley\.diameter"):
+        cable.strength_kept("clips", None, "left", ends, bends)
 
 
 def test_the_largest_pulley_of_a_sort_counts() -> None:

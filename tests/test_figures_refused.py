@@ -28,7 +28,8 @@ TRACK = overhead.Track(beam.Beam((0.0, 1.0), 2.0), (), (overhead.Carried(0.0, 0.
         ("section.hinge", hinges.lowest, ({"s1": None, "s2": 2, "s3": None},)),
         ("track.radius", track.path, ("standard", 3.5, None, 0.02)),
         ("track.rise", track.path, ("standard", 3.5, 0.38, None)),
-        ("tower.cable_tension", cable.tension, (4000.0, "left", None)),
+        ("tower.cable_tension", cable.tension, (4000.0, None, None, None)),
+        ("torsion.pull_closed", cable.tension, (4000.0, None, None, 7.5)),
         ("pulley.diameter", cable.wrap, ("left", 0.006, "left", {"h": "head"}, {"h": "left"}, {"h": 0.1})),
         ("tower.crossing", cable.cut_length, ("right", 0.4, None, "left", None, 4.1, 3.8, 4.2, DOOR, 0.15)),
         ("mount.track_bearing", mount.bearing, ("head-plate", "left", (), None, "left", 1000.0, None, None)),
@@ -68,7 +69,11 @@ def test_what_is_lacking_is_named(name: str, figure: Callable[..., object], argu
         ("no travel in which the spring", box.rate_wanted, ({"b1": 410.0}, {"b1": 0.0})),
         ("a spring without stiffness", box.full_stretch, (410.0, 0.0)),
         ("links without length", box.links_wanted, (0.16, 0.0)),
-        ("plates that weigh nothing", box.plates_correction, ({"b1": 1}, {"b1": 1.7}, {"b1": 0.0}, 0.0, {}, {})),
+        (
+            "plates that weigh nothing",
+            box.plates_correction,
+            ({"b1": 1}, {"b1": 1.7}, {"b1": 0.0}, {"b1": 9}, 0.0, {}, {}),
+        ),
     ],
 )
 def test_what_is_not_modelled_is_said(why: str, figure: Callable[..., object], arguments: tuple[object, ...]) -> None:

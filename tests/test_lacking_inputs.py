@@ -9,6 +9,7 @@ import pytest
 
 from doorlint.errors import Lacking, OutsideTable
 from doorlint.figures import lifting, operation, section, spring, torsion, wind
+from doorlint.mechanics import balance
 
 
 @pytest.mark.parametrize(
@@ -21,7 +22,7 @@ from doorlint.figures import lifting, operation, section, spring, torsion, wind
         ("section.weight_from", section.load_band, (700.0, 700.0, None, 0.05, 0.15)),
         ("section.second_moment", section.flat_second_moment, (None, None)),
         ("lifting.line_pull", lifting.point_load, (1000.0, 100.0, "plain", None)),
-        ("wind.required_pressure", wind.demand, (None, None)),
+        ("wind.required_pressure", wind.demand, (None, None, None)),
         ("operation.constant_pressure", operation.protection, ("none", None)),
         ("operation.entrapment", operation.protection, (None, False)),
         ("spring.rate", spring.torque_rate, (None, None)),
@@ -47,14 +48,16 @@ def test_slack_cables_pull_backward() -> None:
     assert torsion.pull_open(20.0, 6.0, (0.07,), 3.0) < 0.0
 
 
-def test_a_mark_that_is_not_reached_is_passed_over() -> None:
-    gaps = {"s1": 30.0, "s2": None}
-    assert torsion.residual_largest(-10.0, 5.0, gaps) == 30.0  # type: ignore[arg-type]
-    assert operation.let_go(-50.0, 5.0, -50.0, gaps, None) == 30.0  # type: ignore[arg-type]
+def test_a_door_on_its_way_to_the_floor_counts_for_what_lifts_it() -> None:
+    marks = (balance.Mark(2.0, ()), None, balance.Mark(1.0, ()))
+    left = ((0.0, -50.0), (0.5, -40.0), (0.9, 15.0), (1.0, -12.0), (3.0, 5.0))
+    assert operation.let_go(marks, left) == 15.0
+    assert operation.let_go(marks, ((0.0, 90.0), *left[1:])) == 90.0
+    assert operation.let_go(marks, (*left[:3], (1.0, -30.0), (3.0, 5.0))) == 30.0
 
 
-def test_a_closed_door_that_lifts_counts_as_let_go() -> None:
-    assert operation.let_go(90.0, 5.0, 90.0, {"b1": 30.0}, None) == 90.0
+def test_without_a_mark_only_the_closed_door_stands_on_its_floor() -> None:
+    assert operation.let_go((None, None), ((0.0, -50.0), (0.5, -40.0), (1.0, 5.0))) == 40.0
 
 
 def test_a_drum_table_must_reach_the_open_door() -> None:

@@ -181,3 +181,33 @@ def test_lighter_wood_between_two_rows_takes_the_lighter_row(library: Library) -
     beyond = hold("0.30")
     assert isinstance(beyond, Unknown)
     assert beyond.reason == "outside table"
+
+
+def test_a_track_is_fastened_against_the_wind_asked_for_and_that_of_the_site(library: Library) -> None:
+    site = {"speed": "134 mph", "speed_map": "ultimate", "exposure": "C", "roof_height": "26 ft", "zone": "5"}
+    both = job_of(library, "tower-install", {"wind": {"required_pressure": "8 psf", **site}})
+    share = both.cell("wind.site_pressure") / both.cell("wind.required_pressure")
+    assert share > 2
+    asked, there = (both.at(f"mount.{name}", "track-left-1") for name in ("wind_pull", "site_wind_pull"))
+    assert there == pytest.approx(share * asked)
+    alone = job_of(library, "tower-install", {"wind": {"required_pressure": None, **site}})
+    assert alone.cell("mount.site_wind_pull") == both.cell("mount.site_wind_pull")
+    assert alone.cell("rule:fixings.track-hold") == ()
+    assert {outcome.state for outcome in alone.cell("rule:fixings.track-hold-site")} == {"met"}
+
+
+def test_half_a_description_of_the_site_is_no_demand(library: Library) -> None:
+    job = job_of(library, "tower-install", {"wind": {"speed": "134 mph"}})
+    assert isinstance(job.cell("wind.demand"), Unknown)
+
+
+def test_a_cable_is_pulled_by_springs_that_pull_more_than_the_door_weighs(library: Library) -> None:
+    job = job_of(library, "torsion-install")
+    wound = job.but({"torsion.wound": 2 * job.values["torsion.wound"]})
+    assert wound.at("cable.tension", "left") == pytest.approx(job.cell("torsion.pull_closed"))
+
+
+@pytest.mark.parametrize("rule", ["cables.losses", "cables.alone", "headroom.hardware"])
+def test_a_pulley_of_unknown_size_is_not_taken_for_none(rule: str, library: Library) -> None:
+    job = job_of(library, "tower-install", {"pulleys": {"head-far": {"diameter": None}}})
+    assert {outcome.state for outcome in job.cell(RULE + rule)} == {"unknown"}

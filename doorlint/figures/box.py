@@ -536,20 +536,22 @@ def plates_correction(
     box_mark_roller: Each[Count],
     box_mark_travel: Each[Length],
     box_bias: Each[Pull],
+    box_plates: Each[Count],
     tower_plate: Weight,
     reading_roller: Each[Count],
     reading_imbalance: Each[Pull],
 ) -> Each[Count | None]:
     """Plates to put into this box after the readings; negative to take out
 
-    None where its mark was not read. Each box is rounded on what the boxes above it left over.
+    None where its mark was not read. Each box is rounded on what the boxes above it left over; none gives up more
+    plates than it holds.
 
-    Formula: 2 x (imbalance + bias) / plate - plates changed above, rounded
+    Formula: 2 x (imbalance + bias) / plate - plates changed above, rounded, at most the box's own plates taken out
     Unit: 1
     Source: derived; the hanging boxes pull the door with half their weight
 
-    >>> plates_correction({"b1": 1, "b2": 2}, {"b1": 1.7, "b2": 1.2}, {"b1": 2.0, "b2": 4.0}, 45.0,
-    ...     {"r1": 1, "r2": 2}, {"r1": 43.0, "r2": 41.0})
+    >>> plates_correction({"b1": 1, "b2": 2}, {"b1": 1.7, "b2": 1.2}, {"b1": 2.0, "b2": 4.0},
+    ...     {"b1": 9, "b2": 9}, 45.0, {"r1": 1, "r2": 2}, {"r1": 43.0, "r2": 41.0})
     {'b1': 2, 'b2': 0}
     """
     if tower_plate <= 0.0:
@@ -563,7 +565,7 @@ def plates_correction(
         if heavy is None or extra is None:
             changes[key] = None
         else:
-            change = math.floor(2 * (heavy + extra) / tower_plate - changed + 0.5)
+            change = max(math.floor(2 * (heavy + extra) / tower_plate - changed + 0.5), -box_plates[key])
             changes[key] = change
             changed += change
     return changes

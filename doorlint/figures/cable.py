@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 
 from doorlint.errors import Lacking, OutsideTable
-from doorlint.figures.kinds import Count, Each, Flag, Length, Ratio, Share, Table, Text, Weight
+from doorlint.figures.kinds import Count, Each, Flag, Length, Pull, Ratio, Share, Table, Text, Turns, Weight
 from doorlint.mechanics import rolling
 
 CLIPS_SMALL = 3
@@ -20,21 +20,23 @@ PITCH = 6
 """rope diameters between clips, in every row of 29 CFR 1926.251, Table H-2"""
 
 
-def tension(door_load: Weight, tower_side: Text | None, tower_cable_tension: Weight | None) -> Weight:
+def tension(
+    door_load: Weight, tower_cable_tension: Weight | None, torsion_pull_closed: Pull | None, torsion_wound: Turns | None
+) -> Weight:
     """Greatest pull of a lift cable, both cables sharing equally
 
-    Formula: half the door's weight, or the pull of the counterweights on a cable where that is more
+    Formula: half the door's weight, or what the counterbalance pulls on a cable where that is more
     Unit: N
     Source: derived; statics, the whole door hanging in the vertical track
 
-    >>> tension(4000.0, None, None), tension(4000.0, "left", 2100.0)
-    (2000.0, 2100.0)
+    >>> tension(4000.0, 2100.0, None, None), tension(4000.0, None, 3900.0, 7.5), tension(4000.0, None, 6000.0, 7.5)
+    (2100.0, 2000.0, 3000.0)
     """
-    if tower_side is None:
-        return door_load / 2
-    if tower_cable_tension is None:
-        raise Lacking("tower.cable_tension")
-    return max(door_load / 2, tower_cable_tension)
+    if tower_cable_tension is not None:
+        return max(door_load / 2, tower_cable_tension)
+    if torsion_pull_closed is None:
+        raise Lacking("tower.cable_tension" if torsion_wound is None else "torsion.pull_closed")
+    return max(door_load / 2, torsion_pull_closed / 2)
 
 
 def table_strength(
@@ -110,9 +112,15 @@ def least_bend(cable_diameter: Length, pulley_diameter: Each[Length]) -> Ratio:
 
 
 def strength_kept(
-    cable_end: Text, cable_least_bend: Ratio | None, table_rope_ends: Table, table_rope_over_sheave: Table
+    cable_end: Text,
+    cable_least_bend: Ratio | None,
+    tower_side: Text | None,
+    table_rope_ends: Table,
+    table_rope_over_sheave: Table,
 ) -> Share:
     """Share of its strength that a cable keeps at its weakest place
+
+    Without a tower no pulley bends it.
 
     Formula: least of the share its end keeps and the share the sharpest bend keeps
     Unit: 1
@@ -120,6 +128,8 @@ def strength_kept(
     """
     kept = table_rope_ends.look("kept", end=cable_end)
     if cable_least_bend is None:
+        if tower_side is not None:
+            raise Lacking("pulley.diameter")
         return kept
     straightest = max(float(row[0]) for row in table_rope_over_sheave.rows)
     return min(kept, table_rope_over_sheave.look("kept", bend=min(cable_least_bend, straightest)))

@@ -203,9 +203,9 @@ def along(
             except Exception:  # then one by one, so that what ails one thing stays with it
                 pass
         each = zip(*rows, strict=True) if rows else [()] * many
-        return [one_of(cells, entries) for entries in each], False
+        return [one_of(cells, key, entries) for key, entries in zip(keys, each, strict=True)], False
 
-    def one_of(cells: Cells, arguments: Sequence[Any]) -> Any:
+    def one_of(cells: Cells, key: str, arguments: Sequence[Any]) -> Any:
         if not LACKING.isdisjoint(map(type, arguments)):
             flaw = _flaw(tuple(compress(arguments, needed)))
             if flaw is not _FINE:
@@ -213,7 +213,7 @@ def along(
         try:
             return function(*arguments)
         except Exception as error:
-            return _declined(cells, label, error)
+            return _declined(cells, label, error, key)
 
     return compute
 
@@ -252,13 +252,13 @@ def _flaw(needed: Sequence[Any]) -> Any:
     return None if None in needed else merged([value for value in needed if value.__class__ is Unknown])
 
 
-def _declined(cells: Cells, label: str, error: Exception) -> Unknown | None:
+def _declined(cells: Cells, label: str, error: Exception, key: str = "") -> Unknown | None:
     """What a function comes to that raised an error: where it is broken that is reported, and the others go on."""
     match error:
         case IdleError():
             return None
         case Lacking():
-            return merged(_lacked(cells, name) for name in error.names)
+            return merged(_lacked(cells, name, key) for name in error.names)
         case OutsideTable():
             return Unknown("outside table", (), str(error))
         case NotModelled():
@@ -266,11 +266,13 @@ def _declined(cells: Cells, label: str, error: Exception) -> Unknown | None:
     return Unknown("rule failed", (), f"{label}: {type(error).__name__}: {error}")
 
 
-def _lacked(cells: Cells, name: str) -> Unknown:
+def _lacked(cells: Cells, name: str, key: str) -> Unknown:
     """Why a name that turned out to be needed has no value."""
     cell = cells[name]
     if cell.__class__ is Unknown:
         return cell
+    if isinstance(cell, dict) and isinstance(entry := cell.get(key), Unknown):
+        return entry
     if name in cells.graph.pointers:
         return Unknown("input missing", (cells.graph.pointers[name],))
     return merged(entry for entry in cell.values() if entry.__class__ is Unknown)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from doorlint.figures.kinds import Count, Each, Length, Text, Turns, Weight
+from doorlint.figures.kinds import Count, Each, Flag, Length, Text, Turns, Weight
 
 
 def kinds(
@@ -27,3 +27,22 @@ def kinds(
     tower = (tower_side, tower_height, box_tare)
     torsion = (torsion_wound, torsion_shaft_diameter, spring_wire)
     return sum(any(part is not None for part in kind) for kind in (tower, torsion))
+
+
+def on_springs(
+    torsion_wound: Turns | None,
+    torsion_pre_wind: Turns | None,
+    torsion_shaft_diameter: Length | None,
+    spring_wire: Each[Length | None] | None,
+) -> Flag:
+    """Whether springs on a shaft balance the door
+
+    Formula: true when any of a torsion shaft is described
+    Unit: -
+    Source: derived; from what the spec says
+
+    >>> on_springs(None, 0.4, None, None), on_springs(None, None, None, None)
+    (True, False)
+    """
+    torsion = (torsion_wound, torsion_pre_wind, torsion_shaft_diameter, spring_wire)
+    return any(part is not None for part in torsion)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from doorlint.errors import Lacking, NotModelled
-from doorlint.figures.kinds import Each, Length, Pull, TorqueRate, Turns, Weight
+from doorlint.figures.kinds import Each, Flag, Length, Pull, TorqueRate, Turns, Weight
 from doorlint.mechanics import balance, rolling, spring
 
 STEPS = 60
@@ -213,7 +213,7 @@ def pull_open(door_shape: rolling.Door, door_opened: rolling.Trace) -> Weight:
 
 
 def residual_closed(
-    tower_residual_closed: Pull | None, torsion_residual_closed: Pull | None, torsion_wound: Turns | None
+    tower_residual_closed: Pull | None, torsion_residual_closed: Pull | None, counterbalance_on_springs: Flag
 ) -> Pull:
     """What the counterbalance pulls more than the closed door
 
@@ -223,14 +223,14 @@ def residual_closed(
     Unit: N
     Source: derived; from both pulls
 
-    >>> residual_closed(-350.0, None, None)
+    >>> residual_closed(-350.0, None, False)
     -350.0
     """
-    return _either("residual_closed", tower_residual_closed, torsion_residual_closed, torsion_wound)
+    return _either("residual_closed", tower_residual_closed, torsion_residual_closed, counterbalance_on_springs)
 
 
 def residual_open(
-    tower_residual_open: Pull | None, torsion_residual_open: Pull | None, torsion_wound: Turns | None
+    tower_residual_open: Pull | None, torsion_residual_open: Pull | None, counterbalance_on_springs: Flag
 ) -> Pull:
     """What the counterbalance pulls more than the open door
 
@@ -240,27 +240,67 @@ def residual_open(
     Unit: N
     Source: derived; from both pulls
 
-    >>> residual_open(None, 40.0, 7.5)
+    >>> residual_open(None, 40.0, True)
     40.0
     """
-    return _either("residual_open", tower_residual_open, torsion_residual_open, torsion_wound)
+    return _either("residual_open", tower_residual_open, torsion_residual_open, counterbalance_on_springs)
 
 
-def residual_largest(
-    tower_residual_largest: Pull | None, torsion_residual_largest: Pull | None, torsion_wound: Turns | None
-) -> Pull:
-    """Largest difference between counterbalance and door
+def left_over(
+    track_path: rolling.Path,
+    door_shape: rolling.Door,
+    door_open_travel: Length,
+    door_marks: tuple[balance.Mark | None, ...],
+    counterbalance_on_springs: Flag,
+    tower_stack: tuple[balance.Load, ...] | None,
+    torsion_rate: TorqueRate | None,
+    torsion_turns_closed: Turns | None,
+    torsion_radii: tuple[Length, ...] | None,
+) -> tuple[tuple[Length, Pull], ...]:
+    """What the counterbalance pulls more than the door, wherever that may be most
 
-    Looked for with the door closed, at every mark on the way up, and open.
+    Between two marks boxes come on by their springs and stops, springs run on, and the door turns through the curve:
+    the difference is often largest there.
+
+    Formula: pull of the counterbalance - pull of the door: closed, open, at marks, tight chains and stops, and between
+    Unit: N
+    Source: derived; virtual work, frictionless
+
+    >>> straight = rolling.Door((0.5, 0.5), (300.0, 300.0), 0.1, 0.0)
+    >>> whole = (balance.Load(1100.0, math.inf, 0.0, 0.0),)
+    >>> left_over(rolling.Path(math.inf), straight, 1.0, (None, None), False, whole, None, None, None)[0]
+    (0.0, -50.0)
+    """
+    if counterbalance_on_springs:
+        if torsion_rate is None or torsion_turns_closed is None or torsion_radii is None:
+            raise Lacking("torsion.pull_closed")
+        wound, turns, radii = torsion_rate, torsion_turns_closed, torsion_radii
+        left = balance.left_over(
+            track_path, door_shape, door_marks, lambda travel: spring.pull_at(wound, turns, radii, travel), (),
+            door_open_travel,
+        )  # fmt: skip
+    else:
+        if tower_stack is None:
+            raise Lacking("tower.stack")
+        stack = tower_stack
+        left = balance.left_over(
+            track_path, door_shape, door_marks, lambda travel: balance.counterweight(stack, travel),
+            balance.bends(stack), door_open_travel,
+        )  # fmt: skip
+    return tuple(left)
+
+
+def residual_largest(door_left_over: tuple[tuple[Length, Pull], ...]) -> Pull:
+    """Largest difference between counterbalance and door, over the whole travel
 
     Formula: the one farthest from nothing
     Unit: N
     Source: derived; from both pulls
 
-    >>> residual_largest(-350.0, None, None)
-    -350.0
+    >>> residual_largest(((0.0, -300.0), (1.0, 20.0)))
+    -300.0
     """
-    return _either("residual_largest", tower_residual_largest, torsion_residual_largest, torsion_wound)
+    return max((over for _, over in door_left_over), key=abs)
 
 
 def curve(
@@ -302,10 +342,10 @@ def curve(
     return points
 
 
-def _either(figure: str, tower: float | None, torsion: float | None, wound: float | None) -> float:
+def _either(figure: str, tower: float | None, torsion: float | None, on_springs: bool) -> float:
     """That of the counterbalance the job has; asks for what is lacking of it."""
     if tower is not None:
         return tower
     if torsion is not None:
         return torsion
-    raise Lacking(f"{'tower' if wound is None else 'torsion'}.{figure}")
+    raise Lacking(f"{'torsion' if on_springs else 'tower'}.{figure}")

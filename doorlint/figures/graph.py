@@ -120,9 +120,13 @@ class Job:
         )
 
     def _present(self, axis: str, values: Mapping[str, Any]) -> tuple[str, ...]:
-        """The keys of the things of an axis that have a value."""
+        """The keys of the things of an axis that have a value, or that had none before."""
+        empty = set(self.keys.get(axis, ())) - self._valued(axis, self.values)
+        return tuple(sorted(self._valued(axis, values) | empty, key=natural))
+
+    def _valued(self, axis: str, values: Mapping[str, Any]) -> set[str]:
         columns = [values[name] for name in self.graph.members(axis) if isinstance(values.get(name), dict)]
-        return tuple(sorted({key for column in columns for key in column}, key=natural))
+        return {key for column in columns for key in column}
 
     def _with(self, values: Mapping[str, Any], keys: Mapping[str, tuple[str, ...]], stale: set[str]) -> Job:
         """``stale``: the names whose values are others."""

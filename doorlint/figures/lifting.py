@@ -262,7 +262,7 @@ def point_load(
 def point_wanted(
     track_tangent_height: Length,
     track_radius: Length,
-    room_ceiling: Length,
+    room_roof: Length,
     practice_hoist_above_track: Length,
     practice_hoist_under_ceiling: Length,
 ) -> Length:
@@ -276,5 +276,5 @@ def point_wanted(
     (4.5, 4.3)
     """
     return min(
-        track_tangent_height + track_radius + practice_hoist_above_track, room_ceiling - practice_hoist_under_ceiling
+        track_tangent_height + track_radius + practice_hoist_above_track, room_roof - practice_hoist_under_ceiling
     )

@@ -103,7 +103,7 @@ def wind_pull(
     door_width: Length,
     opening_finished_height: Length,
 ) -> Weight | None:
-    """What wind on the closed door pulls a track mounting off the wall with
+    """What the wind that the job asks for pulls a track mounting off the wall with, the door closed
 
     Formula: pressure x door width / 2 x opening height / track mountings of this side
     Unit: N
@@ -112,9 +112,31 @@ def wind_pull(
     >>> wind_pull("track", ("track", "track"), 1000.0, 4.0, 3.0)
     3000.0
     """
-    if mount_part != "track":
-        return None
-    return wind_required_pressure * door_width / 2 * opening_finished_height / mount_parts_here.count("track")
+    return _wind_share(mount_part, mount_parts_here, wind_required_pressure * door_width / 2 * opening_finished_height)
+
+
+def site_wind_pull(
+    mount_part: Text,
+    mount_parts_here: tuple[str, ...],
+    wind_site_pressure: Pressure,
+    door_width: Length,
+    opening_finished_height: Length,
+) -> Weight | None:
+    """What the wind of the site pulls a track mounting off the wall with, the door closed
+
+    Formula: pressure x door width / 2 x opening height / track mountings of this side
+    Unit: N
+    Source: derived; the door as a plate held at both jambs
+
+    >>> site_wind_pull("track", ("track",), 1000.0, 4.0, 3.0), site_wind_pull("head-plate", (), 1000.0, 4.0, 3.0)
+    (6000.0, None)
+    """
+    return _wind_share(mount_part, mount_parts_here, wind_site_pressure * door_width / 2 * opening_finished_height)
+
+
+def _wind_share(part: str, parts_here: tuple[str, ...], side: float) -> float | None:
+    """The part of a track mounting in what the wind puts on its side."""
+    return side / parts_here.count("track") if part == "track" else None
 
 
 def pad_pull(

@@ -31,13 +31,69 @@ def _thing(
     return left, right, from_wall, from_wall + depth, underside, math.inf if topside is None else topside
 
 
+def low(obstruction_underside: Length, opening_floor_rise: Length) -> Position:
+    """Its lowest point above the finished floor
+
+    Every height is taken from the floor that is there; what is still laid on it comes off each alike.
+
+    Formula: underside - floor still to come
+    Unit: m
+    Source: derived; difference of heights
+
+    >>> round(low(4.0, 0.1), 6)
+    3.9
+    """
+    return obstruction_underside - opening_floor_rise
+
+
+def high(obstruction_topside: Length | None, opening_floor_rise: Length) -> Position | None:
+    """Its highest point above the finished floor
+
+    Formula: topside - floor still to come; none for what goes up to the roof
+    Unit: m
+    Source: derived; difference of heights
+
+    >>> round(high(4.5, 0.1), 6), high(None, 0.1)
+    (4.4, None)
+    """
+    return None if obstruction_topside is None else obstruction_topside - opening_floor_rise
+
+
+def starts(obstruction_left: Position, opening_jamb_growth: Length) -> Position:
+    """Its left end along the wall, from the left edge of the finished opening
+
+    Positions are taken from the jamb edge that is there; the finished one stands further in.
+
+    Formula: left end - jamb still to come
+    Unit: m
+    Source: derived; difference of positions
+
+    >>> round(starts(3.0, 0.02), 6)
+    2.98
+    """
+    return obstruction_left - opening_jamb_growth
+
+
+def ends(obstruction_right: Position, opening_jamb_growth: Length) -> Position:
+    """Its right end along the wall, from the left edge of the finished opening
+
+    Formula: right end - jamb still to come
+    Unit: m
+    Source: derived; difference of positions
+
+    >>> round(ends(4.0, 0.02), 6)
+    3.98
+    """
+    return obstruction_right - opening_jamb_growth
+
+
 def tower_clear(
-    obstruction_left: Position,
-    obstruction_right: Position,
+    obstruction_starts: Position,
+    obstruction_ends: Position,
     obstruction_from_wall: Length,
     obstruction_depth: Length,
-    obstruction_underside: Length,
-    obstruction_topside: Length | None,
+    obstruction_low: Position,
+    obstruction_high: Position | None,
     tower_side: Text,
     tower_jamb_gap: Length,
     room_tower_bay: Length,
@@ -51,7 +107,7 @@ def tower_clear(
     Unit: m
     Source: derived; two blocks
 
-    >>> pipe = {"obstruction_from_wall": 0.1, "obstruction_depth": 0.1, "obstruction_underside": 0.0}
+    >>> pipe = {"obstruction_from_wall": 0.1, "obstruction_depth": 0.1, "obstruction_low": 0.0}
     >>> tower = ("right", 0.15, 0.5, 0.3, 4.4, 3.0)  # stands from 3.15 to 3.5 along the wall
     >>> round(tower_clear(3.3, 3.4, *pipe.values(), None, *tower), 6)
     -0.2
@@ -59,12 +115,12 @@ def tower_clear(
     0.1
     """
     thing = _thing(
-        obstruction_left,
-        obstruction_right,
+        obstruction_starts,
+        obstruction_ends,
         obstruction_from_wall,
         obstruction_depth,
-        obstruction_underside,
-        obstruction_topside,
+        obstruction_low,
+        obstruction_high,
     )
     near, far = tower_jamb_gap, room_tower_bay
     if tower_side == "left":
@@ -75,12 +131,12 @@ def tower_clear(
 
 
 def track_clear_left(
-    obstruction_left: Position,
-    obstruction_right: Position,
+    obstruction_starts: Position,
+    obstruction_ends: Position,
     obstruction_from_wall: Length,
     obstruction_depth: Length,
-    obstruction_underside: Length,
-    obstruction_topside: Length | None,
+    obstruction_low: Position,
+    obstruction_high: Position | None,
     track_side_room: Length,
     track_tangent_height: Length,
     track_radius: Length,
@@ -102,12 +158,12 @@ def track_clear_left(
     -0.02
     """
     thing = _thing(
-        obstruction_left,
-        obstruction_right,
+        obstruction_starts,
+        obstruction_ends,
         obstruction_from_wall,
         obstruction_depth,
-        obstruction_underside,
-        obstruction_topside,
+        obstruction_low,
+        obstruction_high,
     )
     return _from_track(
         thing, -track_side_room, 0.0, track_tangent_height, track_radius, track_rise, track_size, track_wall_offset,
@@ -116,12 +172,12 @@ def track_clear_left(
 
 
 def track_clear_right(
-    obstruction_left: Position,
-    obstruction_right: Position,
+    obstruction_starts: Position,
+    obstruction_ends: Position,
     obstruction_from_wall: Length,
     obstruction_depth: Length,
-    obstruction_underside: Length,
-    obstruction_topside: Length | None,
+    obstruction_low: Position,
+    obstruction_high: Position | None,
     opening_finished_width: Length,
     track_side_room: Length,
     track_tangent_height: Length,
@@ -142,12 +198,12 @@ def track_clear_right(
     0.08
     """
     thing = _thing(
-        obstruction_left,
-        obstruction_right,
+        obstruction_starts,
+        obstruction_ends,
         obstruction_from_wall,
         obstruction_depth,
-        obstruction_underside,
-        obstruction_topside,
+        obstruction_low,
+        obstruction_high,
     )
     return _from_track(
         thing, opening_finished_width, opening_finished_width + track_side_room, track_tangent_height, track_radius,
@@ -178,12 +234,12 @@ def _from_track(
 
 
 def cable_clear(
-    obstruction_left: Position,
-    obstruction_right: Position,
+    obstruction_starts: Position,
+    obstruction_ends: Position,
     obstruction_from_wall: Length,
     obstruction_depth: Length,
-    obstruction_underside: Length,
-    obstruction_topside: Length | None,
+    obstruction_low: Position,
+    obstruction_high: Position | None,
     opening_finished_width: Length,
     track_side_room: Length,
     track_wall_offset: Length,
@@ -204,12 +260,12 @@ def cable_clear(
     0.05
     """
     thing = _thing(
-        obstruction_left,
-        obstruction_right,
+        obstruction_starts,
+        obstruction_ends,
         obstruction_from_wall,
         obstruction_depth,
-        obstruction_underside,
-        obstruction_topside,
+        obstruction_low,
+        obstruction_high,
     )
     left, right = -track_side_room, opening_finished_width + track_side_room
     reach, height = track_wall_offset + practice_crossing_reach, tower_head_pulley_height
@@ -217,11 +273,11 @@ def cable_clear(
 
 
 def over_opening(
-    obstruction_left: Position,
-    obstruction_right: Position,
+    obstruction_starts: Position,
+    obstruction_ends: Position,
     obstruction_from_wall: Length,
-    obstruction_underside: Length,
-    obstruction_topside: Length | None,
+    obstruction_low: Position,
+    obstruction_high: Position | None,
     opening_finished_width: Length,
     opening_finished_height: Length,
     practice_door_reach: Length,
@@ -240,19 +296,19 @@ def over_opening(
     >>> over_opening(3.1, 4.0, 1.0, 4.2, None, 3.0, 3.6, 0.4) is None
     True
     """
-    beside = obstruction_right <= 0.0 or obstruction_left >= opening_finished_width
+    beside = obstruction_ends <= 0.0 or obstruction_starts >= opening_finished_width
     behind = obstruction_from_wall >= opening_finished_height + practice_door_reach
-    below = obstruction_topside is not None and obstruction_topside <= opening_finished_height
-    return None if beside or behind or below else obstruction_underside - opening_finished_height
+    below = obstruction_high is not None and obstruction_high <= opening_finished_height
+    return None if beside or behind or below else obstruction_low - opening_finished_height
 
 
 def door_clearance(
-    obstruction_left: Position,
-    obstruction_right: Position,
+    obstruction_starts: Position,
+    obstruction_ends: Position,
     obstruction_from_wall: Length,
     obstruction_depth: Length,
-    obstruction_underside: Length,
-    obstruction_topside: Length | None,
+    obstruction_low: Position,
+    obstruction_high: Position | None,
     opening_finished_width: Length,
     opening_lap: Position,
     sweep_shape: sweep.Sweep,
@@ -279,17 +335,17 @@ def door_clearance(
     >>> door_clearance(3.1, 5.0, 1.0, 0.2, 2.4, None, 3.0, 0.02, turn, bare, 0.075) is None
     True
     """
-    if obstruction_right <= -opening_lap or obstruction_left >= opening_finished_width + opening_lap:
+    if obstruction_ends <= -opening_lap or obstruction_starts >= opening_finished_width + opening_lap:
         return None
     near = obstruction_from_wall - track_wall_offset
     highest = sweep.free_height(sweep_shape, near, near + obstruction_depth)
     if highest is None:
         return None
-    above = obstruction_underside - sweep_shape.opening_height - highest.height
-    if obstruction_topside is None:
+    above = obstruction_low - sweep_shape.opening_height - highest.height
+    if obstruction_high is None:
         return above
     depth = max(sweep_strut_depths.values())
     lowest = 0.0
     if near > depth:
         lowest = under.lowest_chord(sweep_shape.path, max(sweep_shape.door.spacings), near - depth) - depth
-    return max(above, lowest - obstruction_topside)
+    return max(above, lowest - obstruction_high)

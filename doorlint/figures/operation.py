@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from doorlint.errors import Lacking
-from doorlint.figures.kinds import Each, Flag, Pull, Share, Text, Weight
+from doorlint.figures.kinds import Flag, Length, Pull, Share, Text, Weight
+from doorlint.mechanics import balance
 
 
 def friction(door_load: Weight, practice_friction_share: Share) -> Weight:
@@ -46,30 +47,22 @@ def travel_needed(door_residual_largest: Pull, operation_friction: Weight) -> We
 
 
 def let_go(
-    door_residual_closed: Pull,
-    door_residual_open: Pull,
-    door_residual_largest: Pull,
-    box_residual: Each[Pull] | None,
-    section_mark_spring_residual: Each[Pull] | None,
+    door_marks: tuple[balance.Mark | None, ...], door_left_over: tuple[tuple[Length, Pull], ...]
 ) -> Weight:
     """Greatest force that sets the door moving by itself when it is let go of
 
-    Friction is left out, because it goes with oil and wear. The closed door stands on the floor: only what lifts it
-    counts there.
+    Friction is left out, because it goes with oil and wear. Up to the first mark the door goes back to the floor it
+    stands on: only what lifts it counts there.
 
-    Formula: the largest of the residuals open and at the marks, up or down, and of the upward residual closed
+    Formula: the largest residual from the first mark to open, up or down, and of the upward ones below it
     Unit: N
-    Source: derived; equilibrium of the door closed, at the marks and open
+    Source: derived; equilibrium of the door over its travel
 
-    >>> let_go(-350.0, 20.0, -350.0, {"b1": -45.0, "b2": 8.0}, None), let_go(60.0, 20.0, 60.0, None, {"s1": 5.0})
-    (45.0, 60.0)
+    >>> let_go((balance.Mark(1.0, (1.0, 0.0)),), ((0.0, -350.0), (1.0, -45.0)))
+    45.0
     """
-    if door_residual_largest != door_residual_closed or door_residual_closed > 0.0:
-        return abs(door_residual_largest)
-    columns = [column for column in (box_residual, section_mark_spring_residual) if column is not None]
-    # a roller that does not reach the end of the curve has no mark, and None for it
-    marks = [abs(pull) for column in columns for pull in column.values() if pull is not None]
-    return max(abs(door_residual_open), *marks)
+    first = min((mark.travel for mark in door_marks if mark is not None), default=0.0)
+    return max(abs(over) if travel >= first and travel > 0.0 else max(over, 0.0) for travel, over in door_left_over)
 
 
 def protection(operation_entrapment: Text | None, operation_constant_pressure: Flag | None) -> Text:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from math import ceil
 from typing import NamedTuple
 
-from doorlint.errors import NotModelled
+from doorlint.errors import Lacking, NotModelled
 from doorlint.figures.kinds import Count, Each, Length, SectionModulus, Stress, Text, Weight, WeightPerLength
 from doorlint.mechanics import beam
 from doorlint.mechanics.rolling import Door, Path, level_load
@@ -150,17 +150,17 @@ def track_mounts(mount_part: Each[Text], mount_side: Each[Text | None]) -> Count
     return _sides(mount_part, mount_side, "track")
 
 
-def tower_mounts(mount_part: Each[Text]) -> Count:
-    """How many of head and foot of the tower have a mounting
+def tower_mounts(mount_part: Each[Text], mount_side: Each[Text | None], tower_side: Text) -> Count:
+    """How many of head and foot of the tower have a mounting where it stands
 
-    Formula: parts of the tower named by the mountings
+    Formula: parts of the tower named by the mountings of its side
     Unit: 1
     Source: derived; counted
 
-    >>> tower_mounts({"a": "tower-head", "b": "tower-head", "c": "track"})
+    >>> tower_mounts({"a": "tower-head", "b": "tower-foot"}, {"a": "left", "b": "right"}, "left")
     1
     """
-    return len({"tower-head", "tower-foot"} & set(mount_part.values()))
+    return len(_there(mount_part, mount_side, {"tower-head", "tower-foot"}, tower_side))
 
 
 def spring_pads(mount_part: Each[Text]) -> Count:
@@ -176,17 +176,19 @@ def spring_pads(mount_part: Each[Text]) -> Count:
     return sum(part == "spring-pad" for part in mount_part.values())
 
 
-def operator_mounts(mount_part: Each[Text]) -> Count:
-    """How many mountings the drive has
+def operator_mounts(mount_part: Each[Text], mount_side: Each[Text | None], operation_side: Text) -> Count:
+    """Whether the drive has a mounting where it stands
 
-    Formula: mountings that hold the drive
+    Formula: one where a mounting of its side holds the drive, else none
     Unit: 1
     Source: derived; counted
 
-    >>> operator_mounts({"a": "operator", "b": "track"})
+    >>> operator_mounts({"a": "operator", "b": "track"}, {"a": "left", "b": None}, "left")
     1
+    >>> operator_mounts({"a": "operator", "b": "track"}, {"a": "left", "b": None}, "right")
+    0
     """
-    return sum(part == "operator" for part in mount_part.values())
+    return len(_there(mount_part, mount_side, {"operator"}, operation_side))
 
 
 def cable_sides(cable_side: Each[Text]) -> Count:
@@ -200,6 +202,14 @@ def cable_sides(cable_side: Each[Text]) -> Count:
     2
     """
     return len(set(cable_side.values()))
+
+
+def _there(parts: Each[Text], sides: Each[Text | None], wanted: set[str], side: str) -> set[str]:
+    """Which of some parts have a mounting on a side."""
+    theirs = [(part, sides[key]) for key, part in parts.items() if part in wanted]
+    if any(its is None for _, its in theirs):
+        raise Lacking("mount.side")
+    return {part for part, its in theirs if its == side}
 
 
 def _sides(parts: Each[Text], sides: Each[Text | None], part: str) -> int:

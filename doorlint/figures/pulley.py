@@ -32,3 +32,16 @@ def bend(pulley_diameter: Length, cable_diameter: Each[Length]) -> Ratio:
     15.0
     """
     return pulley_diameter / max(cable_diameter.values())
+
+
+def stands(pulley_side: Text, tower_side: Text) -> Text:
+    """Where a pulley is, seen from the tower
+
+    Formula: beside the tower where their sides are the same, else across from the tower
+    Unit: -
+    Source: derived; compared
+
+    >>> stands("left", "left"), stands("right", "left")
+    ('beside the tower', 'across from the tower')
+    """
+    return "beside the tower" if pulley_side == tower_side else "across from the tower"

@@ -7,7 +7,7 @@ written without ``| None``, so that an entry that is unknown makes what is worke
 from __future__ import annotations
 
 from doorlint.errors import Lacking
-from doorlint.figures.kinds import Count, Each, Length, Pull, Share, TorqueRate, Turns, Weight
+from doorlint.figures.kinds import Count, Each, Flag, Length, Pull, Share, TorqueRate, Turns, Weight
 from doorlint.mechanics import spring
 
 
@@ -60,7 +60,7 @@ def wanted(
     box_bias: Each[Pull] | None,
     section_mark_travel: Each[Length],
     section_mark_pull: Each[Weight],
-    torsion_wound: Turns | None,
+    counterbalance_on_springs: Flag,
     torsion_rate: TorqueRate | None,
     torsion_turns_closed: Turns | None,
     torsion_radii: tuple[Length, ...] | None,
@@ -75,14 +75,14 @@ def wanted(
     Source: derived; from both pulls
 
     >>> marks = {"s1": 1.7, "s2": 1.2}, {"s1": 200.0, "s2": 400.0}
-    >>> wanted({"a": 0, "b": 2}, -300.0, {"b1": 1, "b2": 2}, {"b1": 2.0, "b2": 4.0}, *marks, None, None, None, None)
+    >>> wanted({"a": 0, "b": 2}, -300.0, {"b1": 1, "b2": 2}, {"b1": 2.0, "b2": 4.0}, *marks, False, None, None, None)
     {'a': 300.0, 'b': -4.0}
-    >>> by_springs = wanted({"b": 2}, -300.0, None, None, *marks, 7.0, 20.0, 7.0, (0.07,))
+    >>> by_springs = wanted({"b": 2}, -300.0, None, None, *marks, True, 20.0, 7.0, (0.07,))
     >>> round(by_springs["b"], 1)
     -820.5
     """
     aims: dict[int, float | None] = {0: -door_residual_closed}
-    if torsion_wound is not None:
+    if counterbalance_on_springs:
         if torsion_rate is None or torsion_turns_closed is None or torsion_radii is None:
             raise Lacking("torsion.pull_closed")
         at_marks = zip(section_mark_travel.values(), section_mark_pull.values(), strict=True)
@@ -102,7 +102,7 @@ def band(
     reading_pull: Each[Weight],
     door_load: Weight,
     tower_plate: Weight | None,
-    torsion_wound: Turns | None,
+    counterbalance_on_springs: Flag,
     practice_balance_band: Share,
     practice_spring_balance: Share,
 ) -> Each[Weight | None]:
@@ -112,10 +112,10 @@ def band(
     Unit: N
     Source: practice; plates come whole, springs do not follow the door's pull
 
-    >>> band({"a": 400.0}, 4000.0, 45.0, None, 0.02, 0.06), band({"a": 400.0}, 4000.0, None, 7.5, 0.02, 0.06)
+    >>> band({"a": 400.0}, 4000.0, 45.0, False, 0.02, 0.06), band({"a": 400.0}, 4000.0, None, True, 0.02, 0.06)
     ({'a': 11.25}, {'a': 240.0})
     """
-    if torsion_wound is not None:
+    if counterbalance_on_springs:
         share, least = 0.0, practice_spring_balance * door_load
     elif tower_plate is None:
         raise Lacking("tower.plate")

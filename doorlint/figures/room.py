@@ -5,6 +5,19 @@ from __future__ import annotations
 from doorlint.figures.kinds import Length, Text
 
 
+def roof(room_ceiling: Length, opening_floor_rise: Length) -> Length:
+    """Ceiling or roof above the finished floor
+
+    Formula: ceiling - floor still to come
+    Unit: m
+    Source: derived; difference of heights
+
+    >>> round(roof(5.0, 0.1), 6)
+    4.9
+    """
+    return room_ceiling - opening_floor_rise
+
+
 def tower_bay(tower_jamb_gap: Length, tower_width: Length) -> Length:
     """Jamb edge to the far side of the tower
 

@@ -147,10 +147,15 @@ def hardware_height(
         tops.append(end + track_size / 2 * track_path.cos)
     if tower_head_pulley_height is not None:
         at = pulley_at or {}
-        overhead = [size for key, size in (pulley_diameter or {}).items() if size and at.get(key) != "box"]
-        tops.append(tower_head_pulley_height + max(overhead, default=0.0) / 2)
+        overhead = [size for key, size in (pulley_diameter or {}).items() if at.get(key) != "box"]
+        sizes = [size for size in overhead if size is not None]
+        if not sizes or len(sizes) < len(overhead):
+            raise Lacking("pulley.diameter")
+        tops.append(tower_head_pulley_height + max(sizes) / 2)
     if torsion_shaft_height is not None:
-        tops.append(torsion_shaft_height + (torsion_drum_diameter or 0.0) / 2)
+        if torsion_drum_diameter is None:
+            raise Lacking("torsion.drum.diameter")
+        tops.append(torsion_shaft_height + torsion_drum_diameter / 2)
     return max(tops) - opening_finished_height
 
 

@@ -143,23 +143,6 @@ def residual_open(torsion_pull_open: Pull, door_pull_open: Weight) -> Pull:
     return torsion_pull_open - door_pull_open
 
 
-def residual_largest(
-    torsion_residual_closed: Pull, torsion_residual_open: Pull, section_mark_spring_residual: Each[Pull]
-) -> Pull:
-    """Largest difference between springs and door, closed, at the marks and open
-
-    Formula: the one farthest from nothing
-    Unit: N
-    Source: derived; from the residuals
-
-    >>> residual_largest(-40.0, 20.0, {"s1": 55.0, "s2": 10.0})
-    55.0
-    """
-    # a roller that does not reach the end of the curve has no mark, and None for it
-    marks = [pull for pull in section_mark_spring_residual.values() if pull is not None]
-    return max(torsion_residual_closed, torsion_residual_open, *marks, key=abs)
-
-
 def drum_turns(torsion_drum_wraps_closed: Turns, torsion_travel_turns: Turns) -> Turns:
     """Turns of cable on the drum with the door open
 

@@ -107,20 +107,6 @@ def residual_open(tower_pull_open: Weight, door_pull_open: Weight) -> Pull:
     return tower_pull_open - door_pull_open
 
 
-def residual_largest(tower_residual_closed: Pull, tower_residual_open: Pull, box_residual: Each[Pull]) -> Pull:
-    """Largest difference between counterweight and door
-
-    Formula: the one farthest from nothing, of closed, every mark and open
-    Unit: N
-    Source: derived; from both pulls
-
-    >>> residual_largest(-300.0, 20.0, {"b1": 2.0, "b2": None})
-    -300.0
-    """
-    at_marks = [left for left in box_residual.values() if left is not None]
-    return max([tower_residual_closed, tower_residual_open, *at_marks], key=abs)
-
-
 def cable_tension(tower_hanging_pull: Weight) -> Weight:
     """Tension of each lift cable with the door closed, both sharing alike
 

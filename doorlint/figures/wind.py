@@ -124,16 +124,20 @@ def site_pressure(wind_pressure_in: Pressure, wind_pressure_out: Pressure) -> Pr
     return max(wind_pressure_in, wind_pressure_out)
 
 
-def demand(wind_required_pressure: Pressure | None, wind_site_pressure: Pressure | None) -> Pressure:
+def demand(
+    wind_required_pressure: Pressure | None, wind_speed: Speed | None, wind_site_pressure: Pressure | None
+) -> Pressure:
     """Wind pressure that the door and what holds it must carry
 
     Formula: the greater of what the job asks for and what the site has, as far as they are given
     Unit: Pa
     Source: derived; both have to be met
 
-    >>> demand(950.0, 700.0), demand(None, 700.0)
-    (950.0, 700.0)
+    >>> demand(950.0, 50.0, 700.0), demand(None, 50.0, 700.0), demand(950.0, None, None)
+    (950.0, 700.0, 950.0)
     """
+    if wind_speed is not None and wind_site_pressure is None:
+        raise Lacking("wind.site_pressure")
     given = [pressure for pressure in (wind_required_pressure, wind_site_pressure) if pressure is not None]
     if not given:
         raise Lacking("wind.required_pressure")

@@ -162,7 +162,7 @@ def _wall(facts: Facts) -> Iterator[tuple[str, Part]]:
         room = facts.known(f"room.side_{side}")
         if room is not None:
             wall = edge + sign * room
-            line = ((wall, 0.0), (wall, facts.known("room.ceiling") or SIDE))
+            line = ((wall, 0.0), (wall, facts.known("room.roof") or SIDE))
             yield f"side room {side}", Part(line, False, f"side room {side} {write(room, 'length')}")
     across, up = facts.known("door.width"), 0.0
     for key, tall in facts.column("section.height").items():
@@ -174,7 +174,7 @@ def _wall(facts: Facts) -> Iterator[tuple[str, Part]]:
         for side, at in (("left", -((across or width) - width) / 2), ("right", ((across or width) + width) / 2)):
             words = f"curve starts at {write(top, 'length')}" if side == "left" else ""
             yield f"track {side}", Part(((at, 0.0), (at, top)), False, words)
-    yield from _obstructions(facts, ("obstruction.left", "obstruction.right"), height)
+    yield from _obstructions(facts, ("obstruction.starts", "obstruction.ends"), height)
     if facts.given("tower"):
         yield from _tower(facts, width)
     if facts.given("torsion"):
@@ -203,7 +203,7 @@ def _tower(facts: Facts, width: float) -> Iterator[tuple[str, Part]]:
 
 def _levels(facts: Facts, height: float, near: float, far: float) -> Iterator[tuple[str, Part]]:
     """Headroom and ceiling as lines across."""
-    headroom, ceiling = facts.known("room.headroom"), facts.known("room.ceiling")
+    headroom, ceiling = facts.known("room.headroom"), facts.known("room.roof")
     if headroom is not None:
         line = ((near, height + headroom), (far, height + headroom))
         yield "headroom", Part(line, False, f"headroom {facts.write(headroom, 'length')}")
@@ -213,10 +213,10 @@ def _levels(facts: Facts, height: float, near: float, far: float) -> Iterator[tu
 
 def _obstructions(facts: Facts, across: tuple[str, str], height: float) -> Iterator[tuple[str, Part]]:
     for key in facts.job.keys.get("obstruction", ()):
-        near, far, under = (facts.known(name, key) for name in (*across, "obstruction.underside"))
+        near, far, under = (facts.known(name, key) for name in (*across, "obstruction.low"))
         if None in (near, far, under):
             continue
-        over = facts.known("obstruction.topside", key) or max(under, facts.known("room.ceiling") or height)
+        over = facts.known("obstruction.high", key) or max(under, facts.known("room.roof") or height)
         yield f"obstruction {key}", _box(near, under, far, over, f"{key} {facts.write(under, 'length')}")
 
 
@@ -229,14 +229,14 @@ def _side(facts: Facts) -> Iterator[tuple[str, Part]]:
     path = facts.known("track.path") if facts.given("track") else None
     turn = facts.known("sweep.shape") if facts.given("door") and path is not None else None
     reach = max([1.2, *facts.all_known("sweep.reach", "track.back_end")])
-    top = max([height + 0.6, *facts.all_known("room.ceiling")])
+    top = max([height + 0.6, *facts.all_known("room.roof")])
     wall = ((-WALL, top), (-WALL, height), (0.0, height), (0.0, top))
     yield "header", Part(wall, False, f"header {write(height, 'length')}")
     yield from _levels(facts, height, 0.0, reach)
     for key in facts.job.keys.get("obstruction", ()):
         near, deep, under = (facts.known(f"obstruction.{name}", key) for name in ("from_wall", "depth", "underside"))
         if None not in (near, deep, under):
-            over = facts.known("obstruction.topside", key) or max(under, facts.known("room.ceiling") or top)
+            over = facts.known("obstruction.high", key) or max(under, facts.known("room.roof") or top)
             yield f"obstruction {key}", _box(near, under, near + deep, over, f"{key} {write(under, 'length')}")
     out = facts.known("track.wall_offset") or 0.0
     if path is not None and math.isfinite(path.tangent):

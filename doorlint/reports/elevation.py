@@ -55,7 +55,7 @@ def _extent(facts: Facts, hole: Hole) -> tuple[float, float, float]:
     bay = facts.all_known("room.tower_bay")
     (left if facts.known("tower.side") == "left" else right).extend(bay)
     up = [height + 0.5, *(height + room for room in facts.all_known("room.headroom"))]
-    up += facts.all_known("room.ceiling", "tower.height", "tower.eye_bolt_height", "torsion.shaft.height")
+    up += facts.all_known("room.roof", "tower.height", "tower.eye_bolt_height", "torsion.shaft.height")
     return -max(left) - 0.1, width + max(right) + 0.1, max(up) + 0.05
 
 
@@ -278,11 +278,11 @@ def _mounts(view: View, hole: Hole) -> None:
 def _obstructions(view: View, low: float, high: float, top: float) -> None:
     facts, canvas, scale = view.facts, view.canvas, view.scale
     for key in facts.job.keys.get("obstruction", ()):
-        needed = ("obstruction.left", "obstruction.right", "obstruction.underside")
+        needed = ("obstruction.starts", "obstruction.ends", "obstruction.low")
         if not facts.needs(f"Obstruction {key}", *needed, key=key):
             continue
         left, right, under = (facts.known(name, key) for name in needed)
-        over = facts.known("obstruction.topside", key) or facts.known("room.ceiling") or top
+        over = facts.known("obstruction.high", key) or facts.known("room.roof") or top
         left, right, over = max(left, low), min(right, high), min(over, top)
         if left < right and under < over:
             box = Box(*scale(left, over), *scale(right, under))
@@ -314,7 +314,7 @@ def _room(view: View, hole: Hole, low: float, high: float, top: float) -> None:
         room = facts.known(f"room.side_{side}")
         if room is not None:
             wall = edge + sign * room
-            canvas.line((scale(wall, 0), scale(wall, facts.known("room.ceiling") or top)), "limit")
+            canvas.line((scale(wall, 0), scale(wall, facts.known("room.roof") or top)), "limit")
             ends = sorted(((scale(edge, 0)[0], lanes[0]), (scale(wall, 0)[0], lanes[0])))
             canvas.dimension(
                 ends[0], ends[1], write(room, "length"),
@@ -342,7 +342,7 @@ def _room(view: View, hole: Hole, low: float, high: float, top: float) -> None:
         )  # fmt: skip
         view.place("/room/headroom", width * 0.5, height + headroom / 2)
         view.says.append(f"Headroom {write(headroom, 'length')}.")
-    ceiling = facts.known("room.ceiling")
+    ceiling = facts.known("room.roof")
     if ceiling is not None:
         right_lane = WIDTH - RIGHT + 34
         canvas.line((scale(low, ceiling), scale(high, ceiling)), "ceiling")

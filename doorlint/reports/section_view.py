@@ -80,7 +80,7 @@ def header_view(facts: Facts) -> View | None:
     height, turn, offset, path = scene.height, scene.turn, scene.offset, scene.path
     up = [path.end_z, *(height + room for room in facts.all_known("room.headroom", "sweep.headroom_needed"))]
     up += facts.all_known("torsion.shaft.height")
-    ceiling = facts.known("room.ceiling")
+    ceiling = facts.known("room.roof")
     high = max(up) + 0.18
     high = high if ceiling is None else min(high, max(ceiling + 0.03, max(up) + 0.03))
     low = min(path.tangent, height) - 0.4
@@ -136,7 +136,7 @@ def _extent(facts: Facts, scene: Scene) -> tuple[float, float]:
     for behind in facts.all_known("room.back"):
         reach = max(reach, min(behind, reach * 1.3))
     up += [scene.height + headroom for headroom in facts.all_known("room.headroom")]
-    up += facts.all_known("room.ceiling", "torsion.shaft.height", "tower.head_pulley_height")
+    up += facts.all_known("room.roof", "torsion.shaft.height", "tower.head_pulley_height")
     return reach + 0.12, max(up) + 0.05
 
 
@@ -167,7 +167,7 @@ def _floor(view: View, scene: Scene, back: float, top: float) -> None:
         return
     lane, shown = scale(0, 0)[1] + 28, min(behind, back)
     if behind <= back:
-        canvas.line((scale(behind, 0), scale(behind, facts.known("room.ceiling") or top)), "limit")
+        canvas.line((scale(behind, 0), scale(behind, facts.known("room.roof") or top)), "limit")
     canvas.dimension(
         (scale(0, 0)[0], lane), (scale(shown, 0)[0], lane),
         f"{write(behind, 'length')} free to the back{'' if behind <= back else ', not all drawn'}",
@@ -177,7 +177,7 @@ def _floor(view: View, scene: Scene, back: float, top: float) -> None:
 
 
 def _ceiling(view: View, back: float) -> None:
-    ceiling = view.facts.known("room.ceiling")
+    ceiling = view.facts.known("room.roof")
     if ceiling is not None:
         view.canvas.line((view.scale(0, ceiling), view.scale(back, ceiling)), "ceiling")
         view.canvas.label("ceiling", view.scale(back * 0.82, ceiling))
@@ -187,11 +187,11 @@ def _ceiling(view: View, back: float) -> None:
 def _obstructions(view: View, back: float, top: float) -> None:
     facts, canvas, scale = view.facts, view.canvas, view.scale
     for key in facts.job.keys.get("obstruction", ()):
-        needed = ("obstruction.from_wall", "obstruction.depth", "obstruction.underside")
+        needed = ("obstruction.from_wall", "obstruction.depth", "obstruction.low")
         if not facts.needs(f"Obstruction {key}", *needed, key=key):
             continue
         near, deep, under = (facts.known(name, key) for name in needed)
-        over = min(facts.known("obstruction.topside", key) or facts.known("room.ceiling") or top, top)
+        over = min(facts.known("obstruction.high", key) or facts.known("room.roof") or top, top)
         far = min(near + deep, back)
         if near < far and under < over:
             box = Box(*scale(near, over), *scale(far, under))
@@ -295,7 +295,7 @@ def _hanger_lines(view: View, path: rolling.Path, offset: float) -> dict[float, 
         together.setdefault(round(station, 3), []).append(key)
     for station, keys in sorted(together.items()):
         _, y, z, _, _ = rolling.spot(path, path.arc_end + station)
-        top = z + next((drops[key] for key in keys if key in drops), facts.known("room.ceiling") or 0.3)
+        top = z + next((drops[key] for key in keys if key in drops), facts.known("room.roof") or 0.3)
         view.canvas.line((scale(y + offset, z), scale(y + offset, top)), "hanger")
         for key in keys:
             view.place(f"/hangers/{key}", y + offset, z + (top - z) * 0.35)

@@ -1,0 +1,62 @@
+"""Where counterbalance and door differ most is found without trying every position."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from varied import spec_text
+
+from doorlint.figures.cells import Unknown
+from doorlint.figures.graph import Job
+from doorlint.mechanics import balance, rolling, spring
+from doorlint.rulebook.examples import base
+from doorlint.rulebook.library import Library
+from doorlint.spec import read
+
+STEPS = 4000
+
+
+def tried(job: Job) -> list[tuple[float, float]]:
+    """The difference at even steps of the travel."""
+    path, door, open_at = (job.cell(name) for name in ("track.path", "door.shape", "door.open_travel"))
+    travels = [open_at * step / STEPS for step in range(STEPS + 1)]
+    if "tower" in job.values:
+        stack = job.cell("tower.stack")
+        return [(x, balance.counterweight(stack, x) - rolling.pull(path, door, x)) for x in travels]
+    wound = [job.cell(f"torsion.{name}") for name in ("rate", "turns_closed", "radii")]
+    return [(x, spring.pull_at(*wound, x) - rolling.pull(path, door, x)) for x in travels]
+
+
+def largest_at(job: Job) -> float:
+    """What is left out of the largest difference, as a share of the door's weight."""
+    found, steps = job.cell("door.left_over"), tried(job)
+    assert not isinstance(found, Unknown)
+    return float((max(abs(over) for _, over in steps) - max(abs(over) for _, over in found)) / job.cell("door.load"))
+
+
+@pytest.mark.parametrize("seed", range(24))
+def test_nothing_of_account_is_left_out(seed: int, library: Library) -> None:
+    spec = read(spec_text(seed))
+    job = library.job(spec.values, spec.keys)
+    if "track.lift" in spec.values and not isinstance(job.cell("door.left_over"), Unknown):
+        assert largest_at(job) < 0.001
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        {"b3": {"chain": {"spring": {"stretch_at_stop": "3 in"}}}},
+        {"b5": {"chain": {"links": "5"}}},
+        {"b2": {"chain": {"links": "9"}}, "b4": {"chain": {"links": "4"}}},
+        {"b1": {"tare": "60 lb"}},
+    ],
+)
+def test_a_box_that_comes_on_at_the_wrong_place_is_seen_between_the_marks(
+    change: dict[str, Any], library: Library
+) -> None:
+    spec = base("tower-install").patched({"tower": {"boxes": change}})
+    job = library.job(spec.values, spec.keys)
+    assert abs(largest_at(job)) < 0.001
+    at_marks = [abs(over) for over in job.cell("box.residual").values() if over is not None]
+    assert abs(job.cell("operation.let_go")) > 1.5 * max(at_marks)
