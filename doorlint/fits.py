@@ -16,9 +16,7 @@ __all__ = ["fits"]
 Check: TypeAlias = Callable[[Any], bool]
 Schema: TypeAlias = Mapping[str, Any]
 
-NOTES = frozenset(
-    {"$schema", "$id", "$defs", "title", "description", "examples", "x-axis", "then", "else"}
-)
+NOTES = frozenset({"$schema", "$id", "$defs", "title", "description", "examples", "x-axis", "then", "else"})
 """Keywords that say nothing by themselves."""
 MEMBERS = frozenset({"properties", "additionalProperties"})
 """Keywords that say together what the members of an object are."""
@@ -54,8 +52,9 @@ def _check(schema: Any, defs: Schema) -> Check:
 def _members(schema: Schema, defs: Schema) -> Check:
     known = {key: _check(part, defs) for key, part in schema.get("properties", {}).items()}
     other = _check(schema.get("additionalProperties", True), defs)
-    return lambda data: not isinstance(data, dict) or all(
-        known[key](part) if key in known else other(part) for key, part in data.items()
+    return lambda data: (
+        not isinstance(data, dict)
+        or all(known[key](part) if key in known else other(part) for key, part in data.items())
     )
 
 

@@ -14,7 +14,7 @@ from doorlint.errors import WrongCall
 from doorlint.figures.graph import Job
 from doorlint.findings import Approved, Finding, Measure, NotChecked, SpecReview
 from doorlint.rulebook.library import Library
-from doorlint.rulebook.rule import PLACE, SEVERITIES, STAGES, Outcome, Rule, Severity, Source
+from doorlint.rulebook.rule import PLACE, SEVERITIES, Outcome, Rule, Severity, Source
 from doorlint.spec import Spec, read
 from doorlint.spec.problems import clean
 from doorlint.spec.vocabulary import VOCABULARY
@@ -351,7 +351,3 @@ def _approvals(spec: Spec) -> dict[str, Signed]:
         )
         for key in spec.keys.get("approval", ())
     }
-
-
-
-__all__ = ["STAGES", "Policy", "Record", "check", "judge", "measure"]

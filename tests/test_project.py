@@ -18,9 +18,10 @@ from doorlint.rulebook.library import Library
     [
         ["-m", "mypy", "--no-error-summary"],
         ["-m", "ruff", "check", "--no-cache", "-q", "."],
+        ["-m", "ruff", "format", "--check", "--no-cache", "-q", "."],
         ["-c", "from importlinter.cli import lint_imports_command; lint_imports_command()", "--no-cache"],
     ],
-    ids=["types", "style", "layers"],
+    ids=["types", "style", "format", "layers"],
 )
 def test_tool_has_nothing_to_say(words: list[str]) -> None:
     done = subprocess.run([sys.executable, *words], cwd=ROOT, capture_output=True, text=True, check=False)

@@ -56,9 +56,7 @@ def frequency_multiplier(
     return table_niosh_frequency.look("multiplier", duration=duration, frequency=frequency)
 
 
-def posture_multiplier(
-    lifting_hand_reach: Length, lifting_hand_travel: Length, lifting_hand_twist: Angle
-) -> Ratio:
+def posture_multiplier(lifting_hand_reach: Length, lifting_hand_travel: Length, lifting_hand_twist: Angle) -> Ratio:
     """What is left of the load constant for reach, travel and twist together
 
     Formula: 10/H x (.82 + 1.8/D) x (1 - .0032 A)

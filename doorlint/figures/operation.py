@@ -46,9 +46,7 @@ def travel_needed(door_residual_largest: Pull, operation_friction: Weight) -> We
     return abs(door_residual_largest) + operation_friction
 
 
-def let_go(
-    door_marks: tuple[balance.Mark | None, ...], door_left_over: tuple[tuple[Length, Pull], ...]
-) -> Weight:
+def let_go(door_marks: tuple[balance.Mark | None, ...], door_left_over: tuple[tuple[Length, Pull], ...]) -> Weight:
     """Greatest force that sets the door moving by itself when it is let go of
 
     Friction is left out, because it goes with oil and wear. Up to the first mark the door goes back to the floor it

@@ -6,7 +6,7 @@ carries it, over its hangers to its free back end. Each carries half of every ro
 
 from __future__ import annotations
 
-from math import ceil
+from math import ceil, inf
 from typing import NamedTuple
 
 from doorlint.errors import Lacking, NotModelled
@@ -53,10 +53,9 @@ def tracks(
     >>> [round(force, 3) for force in side.carried[1]]
     [37.5, 0.0, 37.5]
     """
-    bearings = level_load(track_path, door_shape, door_open_travel)
-    if not bearings:
+    if track_path.tangent == inf:
         return {}
-    loads = tuple((distance, load / 2) for distance, load in bearings)
+    loads = tuple((distance, load / 2) for distance, load in level_load(track_path, door_shape, door_open_travel))
     made: dict[tuple[float, ...], Track] = {}
     sides: dict[str, Track] = {}
     for side in sorted(set(hanger_side.values())):

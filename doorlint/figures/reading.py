@@ -132,15 +132,16 @@ def widest_band(
 ) -> Each[Weight | None]:
     """How far from what is wanted the imbalance may be before nobody moves the door
 
-    Formula: the shop's share of the door's pull, no less than a plate's or twice the usual band
+    Formula: the shop's share of the door's pull, no less than a plate's; of springs, no less than twice the usual band
     Unit: N
     Source: practice; what one person still holds
 
-    >>> widest_band({"a": 400.0}, {"a": 11.25}, 45.0, 0.06), widest_band({"a": 400.0}, {"a": 240.0}, None, 0.06)
+    >>> widest_band({"a": 400.0}, {"a": 99.0}, 45.0, 0.06), widest_band({"a": 400.0}, {"a": 240.0}, None, 0.06)
     ({'a': 24.0}, {'a': 480.0})
     """
-    least = (tower_plate or 0.0) / 2
     return {
-        key: None if door is None else max(practice_balance_most * door, 2 * reading_band[key], least)
+        key: None
+        if door is None
+        else max(practice_balance_most * door, 2 * reading_band[key] if tower_plate is None else tower_plate / 2)
         for key, door in reading_pull.items()
     }

@@ -246,9 +246,7 @@ def mark_spring_residual(section_mark_spring_pull: Pull, section_mark_pull: Weig
     return section_mark_spring_pull - section_mark_pull
 
 
-def mark_travel(
-    door_marks: tuple[balance.Mark | None, ...], section_height: Each[Length]
-) -> Each[Length | None]:
+def mark_travel(door_marks: tuple[balance.Mark | None, ...], section_height: Each[Length]) -> Each[Length | None]:
     """Travel at which the roller at the top of this section stands at the end of the curve
 
     Its pick-up travel. None when the roller does not get there between closed and open.
@@ -260,9 +258,7 @@ def mark_travel(
     >>> mark_travel((balance.Mark(1.7, (1.0, 0.0)), None), {"s1": 0.5, "s2": 0.5})
     {'s1': 1.7, 's2': None}
     """
-    return {
-        key: None if mark is None else mark.travel for key, mark in zip(section_height, door_marks, strict=True)
-    }
+    return {key: None if mark is None else mark.travel for key, mark in zip(section_height, door_marks, strict=True)}
 
 
 def mark_pull(

@@ -205,9 +205,7 @@ def coil_length(spring_coils: Ratio, spring_wire: Length) -> Length:
     return spring_coils * spring_wire
 
 
-def bore(
-    spring_mean_diameter: Length, spring_wire: Length, spring_coils: Ratio, torsion_turns_closed: Turns
-) -> Length:
+def bore(spring_mean_diameter: Length, spring_wire: Length, spring_coils: Ratio, torsion_turns_closed: Turns) -> Length:
     """Inside diameter of the coil with the door closed
 
     Formula: D N / (N + turns) - d

@@ -20,9 +20,7 @@ def rate(spring_torque_rate: Each[TorqueRate]) -> TorqueRate:
     return sum(spring_torque_rate.values())
 
 
-def radii(
-    torsion_drum_radius: Length | None, torsion_drum_radii: tuple[Length, ...] | None
-) -> tuple[Length, ...]:
+def radii(torsion_drum_radius: Length | None, torsion_drum_radii: tuple[Length, ...] | None) -> tuple[Length, ...]:
     """Radii of the drum at each full turn from closed; one for a round drum
 
     Formula: the table of radii, else the one radius

@@ -88,7 +88,9 @@ def code(text: str) -> str:
 
 def _parts(specs: list[SpecReview]) -> Iterator[str]:
     held = [spec for spec in specs if spec.verdict != "clear"]
-    if len(specs) == 1:
+    if not specs:
+        yield "## Nothing was reviewed"
+    elif len(specs) == 1:
         yield f"## {VERDICTS[specs[0].verdict]}"
     elif held:
         yield f"## {count(len(held), 'spec')} of {len(specs)} held or unreadable"

@@ -48,13 +48,16 @@ def render(review: Review) -> str:
 def stream(run: Review | Run) -> Iterator[str]:
     """The whole run, spec by spec."""
     verdicts: list[tuple[Verdict, str]] = []
-    kinds = set()
+    kinds, failed = set(), 0
     for spec in run.specs:
         yield _text([*_spec(spec), ""])
         verdicts.append((spec.verdict, spec.file))
         kinds.add(counterbalance(spec))
+        failed += spec.failed
+    if not verdicts:
+        yield _text(["Nothing was reviewed.", ""])
     if len(verdicts) > 1:
-        yield _text([*_table(verdicts), ""])
+        yield _text([*_table(verdicts, failed), ""])
     said = cautions(kinds.pop() if len(kinds) == 1 else None)
     yield _text(["CAUTIONS", *(line for caution in said for line in wrap(caution, "  - ")), ""])
     yield f"doorlint {run.version}, rules {run.library.digest}, reviewed for {run.reviewed_on}\n"
@@ -71,7 +74,7 @@ def _spec(spec: SpecReview) -> Iterator[str]:
     yield from wrap(f"{named}; stage {spec.stage or 'not known'}; spec {spec.spec_digest}".lstrip("; "), "  ", "  ")
     yield from wrap(f"{VERDICTS[spec.verdict]}.", "  ", "  ")
     yield from wrap(counts(spec), "  ", "  ")
-    steps = list(first_steps(spec)) if spec.verdict != "clear" else []
+    steps = list(first_steps(spec)) if spec.verdict != "clear" or spec.failed else []
     if steps:
         yield ""
         yield "DO FIRST"
@@ -189,9 +192,10 @@ def ranges(numbers: Iterable[int]) -> str:
     return ", ".join(f"{run[0]}-{run[-1]}" if len(run) > 2 else ", ".join(map(str, run)) for run in runs)
 
 
-def _table(verdicts: Sequence[tuple[Verdict, str]]) -> Iterator[str]:
+def _table(verdicts: Sequence[tuple[Verdict, str]], failed: int) -> Iterator[str]:
     held, unreadable = (sum(verdict == kind for verdict, _ in verdicts) for kind in ("hold", "unreadable"))
-    yield f"ALL {count(len(verdicts), 'spec').upper()} - {held} on hold, {unreadable} unreadable"
+    crashed = f", {failed} with a rule that failed" if failed else ""
+    yield f"ALL {count(len(verdicts), 'spec').upper()} - {held} on hold, {unreadable} unreadable{crashed}"
     for verdict, file in verdicts:
         yield f"  {verdict:<10}  {plain(file)}"
 

@@ -224,9 +224,7 @@ def _worked(formula: Formula, axis: str | None, known: Mapping[str, Named]) -> C
     return lambda job, key: each(job.cells, (str(key),))[0][0]
 
 
-def _values(
-    said: Mapping[str, str | None], axis: str | None, known: Mapping[str, Named]
-) -> dict[str, Amount | Worked]:
+def _values(said: Mapping[str, str | None], axis: str | None, known: Mapping[str, Named]) -> dict[str, Amount | Worked]:
     made: dict[str, Amount | Worked] = {}
     for name, text in said.items():
         term = _term(name)

@@ -300,5 +300,3 @@ def _larger_parts(dial: Dial, now: Any) -> tuple[int, ...]:
 def same(one: float, other: float) -> bool:
     """Whether two numbers are the same for a rule."""
     return math.isclose(one, other, rel_tol=SLACK)
-
-

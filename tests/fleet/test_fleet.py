@@ -204,6 +204,8 @@ def test_named_files_that_are_no_specs_may_be_passed_over(folder: Path, run: Run
     passed = run("review", spec, notes, "--pass-over", "--as", "json")
     assert [Path(one["file"]).name for one in json.loads(passed.stdout)["specs"]] == ["door-0.yaml"]
     none = run("review", notes, "--pass-over", "--as", "json")
+    for form in ("text", "markdown"):
+        assert "Nothing was reviewed" in run("review", notes, "--pass-over", "--as", form).stdout
     assert (none.returncode, json.loads(none.stdout)["specs"]) == (0, [])
     gone = run("review", folder / "gone.yaml", "--pass-over")
     assert gone.returncode == 2

@@ -46,9 +46,7 @@ def test_norton_example_14_6_strength_of_music_wire_is_near_shigley() -> None:
     assert figures.strength("music", 0.135 * INCH, table("spring-wire")) / PSI == pytest.approx(255_663, rel=0.06)
 
 
-@pytest.mark.parametrize(
-    ("material", "metric"), [("music", 2211), ("oil-tempered", 1855), ("hard-drawn", 1783)]
-)
+@pytest.mark.parametrize(("material", "metric"), [("music", 2211), ("oil-tempered", 1855), ("hard-drawn", 1783)])
 def test_shigley_table_10_4_inches_against_millimetres(material: str, metric: float) -> None:
     """The table's two columns, kpsi in^m and MPa mm^m, must be one strength: .3 %."""
     wire = 5.0

@@ -14,9 +14,7 @@ from job_specs import TOWER_INSTALL
 from doorlint.spec.marked import DEEPEST, LIMIT, LONGEST_KEY, MOST, Mapping, Sequence, node_at, parse
 from doorlint.spec.problems import BUILT_IN, Problem
 
-POINT = (
-    "expected a number without commas; write a decimal point, as inside braces a comma begins the next key"
-)
+POINT = "expected a number without commas; write a decimal point, as inside braces a comma begins the next key"
 LINES = "one `key: value` a line, the keys of one group in one column"
 PLAIN = "expected plain keys and values"
 
