@@ -187,3 +187,12 @@ def test_readings_tell_which_box_is_short() -> None:
     assert made.at("reading.friction", "mark-3") / LB == pytest.approx(22.5)
     assert made.at("box.plates_correction", "b3") == 3
     assert made.at("box.plates_correction", "b4") == -3
+
+
+def test_the_lowest_box_is_asked_for_no_chain() -> None:
+    lacking = job({"tower": {"boxes": {"b4": {"chain": {"spring": {"rate": None}}}, "b2": {"chain": {"pitch": None}}}}})
+    for name in ("box.links_wanted", "box.slack_made", "box.links_correction"):
+        assert lacking.at(name, "b6").missing == ("/tower/boxes/b4/chain/spring/rate",)
+    whole = job({"tower": {"boxes": {"b2": {"chain": {"pitch": None}}}}})
+    assert whole.at("box.links_wanted", "b2").missing == ("/tower/boxes/b2/chain/pitch",)
+    assert whole.at("box.links_wanted", "b6") is None

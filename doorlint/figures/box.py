@@ -451,7 +451,7 @@ def slack(
     return slacks
 
 
-def links_wanted(box_slack: Position, box_chain_pitch: Length) -> Count:
+def links_wanted(box_slack: Position, box_chain_pitch: Length | None) -> Count:
     """Links of slack in the chain below this box
 
     Formula: slack / inside length of a link, rounded
@@ -461,12 +461,14 @@ def links_wanted(box_slack: Position, box_chain_pitch: Length) -> Count:
     >>> links_wanted(0.16, 0.025)
     6
     """
+    if box_chain_pitch is None:  # asked for only of a box that has a chain below it
+        raise Lacking("box.chain.pitch")
     if box_chain_pitch <= 0.0:
         raise NotModelled("links without length make no chain")
     return max(math.floor(box_slack / box_chain_pitch + 0.5), 0)
 
 
-def slack_made(box_chain_links: Count | None, box_links_wanted: Count, box_chain_pitch: Length) -> Length:
+def slack_made(box_chain_links: Count | None, box_links_wanted: Count, box_chain_pitch: Length | None) -> Length:
     """Slack that the chain's whole links make
 
     Does not apply to a chain without slack: the lowest box has none, nor has one that always hangs.
@@ -478,10 +480,12 @@ def slack_made(box_chain_links: Count | None, box_links_wanted: Count, box_chain
     >>> slack_made(None, 8, 0.025), slack_made(5, 8, 0.025)
     (0.2, 0.125)
     """
+    if box_chain_pitch is None:
+        raise Lacking("box.chain.pitch")
     return (box_links_wanted if box_chain_links is None else box_chain_links) * box_chain_pitch
 
 
-def links_correction(box_chain_links: Count, box_links_wanted: Count) -> Count:
+def links_correction(box_chain_links: Count | None, box_links_wanted: Count) -> Count:
     """Links to put into the chain below this box; negative to take out
 
     Formula: links wanted - links given
@@ -491,6 +495,8 @@ def links_correction(box_chain_links: Count, box_links_wanted: Count) -> Count:
     >>> links_correction(5, 6)
     1
     """
+    if box_chain_links is None:
+        raise Lacking("box.chain.links")
     return box_links_wanted - box_chain_links
 
 
