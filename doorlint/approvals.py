@@ -107,7 +107,7 @@ def rule_on(
     notes: dict[Place, str] = {}
     troubles: list[Trouble] = []
     for name, said in approvals.items():
-        here = [outcome for outcome in outcomes if (outcome.rule, outcome.pointer) == _aim(said)]
+        here = [outcome for outcome in outcomes if _is_meant(said, outcome)]
         held, trouble = _hold(name, said, here, outcomes, rules, stage, on)
         covered |= {place_of(outcome): name for outcome in held}
         if trouble is not None:
@@ -117,8 +117,14 @@ def rule_on(
     return Ruling(covered, tuple(troubles), notes)
 
 
-def _aim(said: Mapping[str, Any]) -> tuple[str, str]:
-    return said.get("rule", ""), said.get("pointer", "")
+def _is_meant(said: Mapping[str, Any], outcome: Outcome) -> bool:
+    thing = said.get("thing") or outcome.key
+    return (said.get("rule"), said.get("pointer"), thing) == (outcome.rule, outcome.pointer, outcome.key)
+
+
+def _shares(outcome: Outcome) -> bool:
+    """Whether the pointer of a thing's outcome is that of other things too."""
+    return outcome.key is not None and outcome.key not in outcome.pointer.split("/")
 
 
 def _hold(
@@ -144,6 +150,10 @@ def _hold(
     if not short:
         return [], Trouble("approval.unused", name, f"sign-off {name} is for {rule.id} at {said['pointer']}, "
                            f"{_why_unused(rule, here, outcomes, stage)}")  # fmt: skip
+    if not said.get("thing") and any(map(_shares, short)):
+        things = ", ".join(str(outcome.key) for outcome in short)
+        message = f"sign-off {name} does not say which thing it is for: {things}; give it a line `thing:`"
+        return [], Trouble("approval.incomplete", name, message)
     if not said["on"] <= on <= said["until"]:
         message = f"sign-off {name} holds from {said['on']} to {said['until']}; this is {on}"
         return [], Trouble("approval.lapsed", name, message)
@@ -286,6 +296,8 @@ def _block(outcome: Outcome, rule: Rule, on: str, system: quantities.System) -> 
     value, limit = _words(outcome, rule, system)
     yield f"rule: {rule.id}"
     yield f"pointer: {outcome.pointer}"
+    if _shares(outcome):
+        yield f"thing: {outcome.key}"
     yield f"value: {_quoted(value)}"
     yield f"limit: {_quoted(limit)}"
     yield f"rule_digest: {_quoted(rule.digest)}"

@@ -234,6 +234,35 @@ def test_several_things_at_one_pointer_are_signed_off_one_by_one() -> None:
     assert still | {said.finding.thing for said in after.approved} == {outcome.key for outcome in short}
     whole = reviewed("torsion-order", patch, {"approvals": made})
     assert {said.finding.thing for said in whole.approved} == {outcome.key for outcome in short}
+    assert [said.finding.thing for said in after.approved] == [made[least]["thing"]]
+
+
+def test_a_sign_off_for_one_of_several_things_says_which() -> None:
+    patch = {"torsion": {"wound": "8 1/2 turns", "pre_wind": None}}
+    name, said = next(
+        iter(drafted(checked("torsion-order", patch), "torsion.balance-marks", Policy(DAY))["approvals"].items())
+    )
+    review = reviewed("torsion-order", patch, {"approvals": {name: {**said, "thing": None}}})
+    assert not review.approved
+    assert troubles(review)["approval.incomplete"].startswith(
+        f"sign-off {name} does not say which thing it is for: s1, "
+    )
+
+
+def test_a_sign_off_whose_thing_got_worse_says_so_of_that_thing_alone() -> None:
+    patch = {"torsion": {"wound": "8 turns", "pre_wind": None}}
+    made = drafted(checked("torsion-order", patch), "torsion.balance-marks", Policy(DAY))["approvals"]
+    name = next(name for name, said in made.items() if said["thing"] == "s5")
+    review = reviewed(
+        "torsion-order", {"torsion": {"wound": "8.1 turns", "pre_wind": None}}, {"approvals": {name: made[name]}}
+    )
+    assert "today the value is worse" in troubles(review)["approval.worsened"]
+    noted = [
+        finding.thing
+        for finding in review.findings
+        if "sign-off" in finding.message and finding.rule == "torsion.balance-marks"
+    ]
+    assert noted == ["s5"]
 
 
 # what is wrong with one that does not count
