@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 import re
 from pathlib import Path
 from typing import Any
@@ -23,7 +24,7 @@ from doorlint.rulebook.examples import base
 from doorlint.rulebook.library import load
 from doorlint.rulebook.rule import Source
 from doorlint.setout import SET_OUT
-from doorlint.spec import Spec, read
+from doorlint.spec import Spec, parse, read
 from doorlint.spec.vocabulary import VOCABULARY
 from doorlint.verdict import Checked, Policy, Units, check_spec, judge
 from doorlint.whatif.change import KINDS, MET, NOT_ASKED, Change, Decision, Kind, Shift, Side, asks, compare, decide
@@ -443,6 +444,28 @@ def test_a_patch_says_what_the_whole_spec_would(tmp_path: Path) -> None:
     assert (by_whole.edits, by_whole.moves, by_whole.decision) == (by_patch.edits, by_patch.moves, by_patch.decision)
     assert [one[:5] for one in by_whole.shifts] == [one[:5] for one in by_patch.shifts]
     assert (by_whole.patch, by_patch.patch) == (False, True)
+
+
+def test_a_whole_spec_as_json_is_no_patch_however_it_is_indented(tmp_path: Path) -> None:
+    text = sample_text("tower-install")
+    approved = write(tmp_path / "a.yaml", text)
+    whole: Any = parse(text.encode()).tree
+    del whole["hangers"]["left-2"]
+    for indent in (2, None):
+        proposed = write(tmp_path / "b.json", json.dumps({**whole, "doorlint": 1}, indent=indent))
+        done = changed(str(approved), str(proposed), LIBRARY, Policy(DAY))
+        assert not done.patch
+        assert [(edit.pointer, edit.after) for edit in done.edits] == [("/hangers/left-2", None)]
+
+
+def test_what_git_says_first_is_told(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    git = write(tmp_path / "git", "#!/bin/sh\nprintf 'fatal: not your folder\\nTo add it, call\\n' >&2\nexit 128\n")
+    git.chmod(0o755)
+    monkeypatch.setenv("PATH", str(tmp_path), prepend=os.pathsep)
+    with pytest.raises(
+        WrongCall, match=r"^main:door\.yaml: git knows no such file .*; it says: fatal: not your folder$"
+    ):
+        changed("main:door.yaml", "sample_specs/tower-install.yaml", LIBRARY, Policy(DAY))
 
 
 def test_null_takes_a_value_away(tmp_path: Path) -> None:

@@ -318,6 +318,25 @@ def test_an_example_that_does_not_hold_is_an_error(
     assert said in done.stderr
 
 
+def test_without_a_rule_the_examples_of_every_house_rule_are_tried(run: Run, tmp_path: Path) -> None:
+    stricter = ROOT / "tests" / "house" / "stricter"
+    good = run("rulebook", "--house-rules", stricter)
+    assert (good.returncode, good.stderr) == (0, "")
+    text = (stricter / "shop.yaml").read_text("utf-8")
+    for before, after in (("headroom: 17.4 in", "headroom: 17.6 in"), ("{client: harbour board}", "{}")):
+        assert before in text
+        text = text.replace(before, after)
+    (tmp_path / "shop.yaml").write_text(text, "utf-8")
+    done = run("rulebook", "--house-rules", tmp_path)
+    assert done.returncode == 2
+    assert "shop.headroom-to-spare" in done.stdout, "the rules are shown all the same"
+    assert done.stderr.splitlines() == [
+        "doorlint: rule shop.headroom-to-spare: its outside example is not as it should be; mend the example, or the "
+        "rule",
+        "  rule shop.site-named: its inside example is not as it should be; mend the example, or the rule",
+    ]
+
+
 def test_commands_stand_in_the_order_of_their_use_with_whole_sentences(run: Run) -> None:
     lines = run("--help").stdout.partition("Commands:\n")[2].splitlines()
     assert [line.split()[0] for line in lines] == ["review", "blank", "setout", "change", "remedy", "rulebook"]

@@ -90,6 +90,17 @@ def test_what_an_error_is_told_as(error: Exception, made: Unknown) -> None:
     assert along("figure f", refuse, [])(here, ("a", "b")) == ([made, made], False)
 
 
+def test_what_one_thing_lacks_is_told_of_that_thing() -> None:
+    def refuse(*_: object) -> None:
+        raise Lacking("size")
+
+    lacking = {key: Unknown("input missing", (f"/things/{key}/size",)) for key in ("a", "b")}
+    each = along("figure f", refuse, [])
+    assert each(job(size=lacking), ("a", "b")) == ([lacking["a"], lacking["b"]], False)
+    assert each(job(size={**lacking, "a": 1.0}), ("b",)) == ([lacking["b"]], False)
+    assert once("figure f", refuse, [])(job(size=lacking)) == Unknown("input missing", ("/size",))
+
+
 def test_what_is_of_other_things_is_taken_whole() -> None:
     others = {"a": MISSING, "c": 1.0}
     taken, sound = along("figure f", lambda value: [value], [Parameter("x")])(job(x=others), ("a", "b"))

@@ -209,6 +209,33 @@ def test_what_is_wrong_is_said_with_folder_file_line_and_column(
             "no table rope-strenght; write rope-strength",
         ),
         ("  safety: s\n", "", "an error says in `safety` what to do first; add a line"),
+        ("  check", "  when: {track.lift: standart}\n  check", "track.lift is never standart; write standard"),
+        (
+            "  check",
+            "  when: {track.lift: [high, upright]}\n  check",
+            "track.lift is never upright; write one of .*high",
+        ),
+        (
+            "{value: room.headroom, at_least: 1 in}",
+            "{value: track.lift, one_of: [high, standart]}",
+            "track.lift is never standart; write standard",
+        ),
+        (
+            "  check",
+            "  when: {room.headroom: 24 in}\n  check",
+            "room.headroom is no word to choose from; hold it .*`check`",
+        ),
+        ("  check", "  when: {tower: [left]}\n  check", "tower is no word to choose from; .* or ask `given`"),
+        (
+            "  check",
+            "  each: section\n  when: {door.sections: [s1]}\n  check",
+            "door.sections is no word to choose from; .* or ask `given`",
+        ),
+        (
+            "room.headroom, at_least: 1 in",
+            "room.headroom, one_of: [24 in]",
+            "room.headroom is no word to choose from; hold it against a limit in `check`",
+        ),
     ],
 )
 def test_a_broken_rule_is_named_with_what_to_write(before: str, after: str, message: str, tmp_path: Path) -> None:

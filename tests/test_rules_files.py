@@ -49,6 +49,32 @@ def test_tables_are_read_by_their_place_and_nothing_deeper(tmp_path: Path) -> No
     assert contents(tmp_path) == {"a.yaml": b"a.yaml", "b.yaml": b"b.yaml", "tables/own.yaml": b"tables/own.yaml"}
 
 
+@pytest.mark.parametrize(
+    ("name", "meant"),
+    [
+        ("shop.yml", "shop.yaml"),
+        ("SHOP.YAML", "SHOP.yaml"),
+        ("shop.Yml", "shop.yaml"),
+        ("tables/own.yml", "tables/own.yaml"),
+    ],
+)
+def test_a_rule_file_is_not_passed_over_for_its_ending(name: str, meant: str, tmp_path: Path) -> None:
+    (tmp_path / "tables").mkdir()
+    for file in ("good.yaml", name):
+        (tmp_path / file).touch()
+    said = f"{tmp_path}/{name}: found a rule file that would be passed over; name it {meant}, or take it out of the"
+    with pytest.raises(BrokenRules, match=f"^{re.escape(said)}"):
+        contents(tmp_path)
+
+
+@pytest.mark.parametrize("hidden", [".#shop.yaml", ".shop.yaml", ".shop.yml", "tables/.#own.yaml"])
+def test_a_hidden_file_is_none_of_rules(hidden: str, tmp_path: Path) -> None:
+    (tmp_path / "tables").mkdir()
+    (tmp_path / "shop.yaml").touch()
+    (tmp_path / hidden).symlink_to("nobody@nowhere")  # as an editor marks a file that it has open
+    assert contents(tmp_path) == {"shop.yaml": b""}
+
+
 def test_a_folder_without_rules_is_none_of_rules(tmp_path: Path) -> None:
     with pytest.raises(BrokenRules, match="found 0 rule files"):
         contents(tmp_path)

@@ -54,6 +54,15 @@ def test_the_same_job_at_another_stage_is_no_other_job(tmp_path: Path) -> None:
     assert [bool(found[name]) for name in ("a.yaml", "b.yaml", "c.yaml")] == [False, False, True]
 
 
+@pytest.mark.parametrize("asked", ["survey", "order", "commissioned"])
+def test_stages_of_one_job_stay_apart_whatever_stage_is_asked_for(asked: str, tmp_path: Path) -> None:
+    survey = text().replace("stage: order", "stage: survey")
+    assert said(tmp_path, {"a.yaml": survey, "b.yaml": text()}, stage=asked) == {"a.yaml": [], "b.yaml": []}
+    assert said(tmp_path, {"c.yaml": text()}, stage=asked)["c.yaml"] == [
+        f"6:3 /job/number job number J-1 is also that of {tmp_path / 'b.yaml'}"
+    ]
+
+
 def test_one_opening_measured_twice_otherwise(tmp_path: Path) -> None:
     wide = text("J-2").replace(WIDTHS, """{top: 12'-2", middle: 12'-0 1/8", bottom: 12'-0"}""")
     found = said(tmp_path, {"a.yaml": text(), "b.yaml": wide})

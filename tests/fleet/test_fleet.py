@@ -198,6 +198,35 @@ def test_a_terminal_is_told_how_far_it_is_and_then_left_clean(tmp_path: Path) ->
     assert _on_a_terminal("review", str(jobs / "0.yaml"), "--cache", "none", "--on", DAY, out=out) == ""
 
 
+@pytest.mark.parametrize("name", ["door.yaml", "door.yml", "DOOR.YAML", "door.YML", "door.Yaml"])
+def test_a_spec_in_a_folder_is_met_however_its_ending_is_written(name: str, tmp_path: Path) -> None:
+    for file in (name, "door.yaml.orig"):
+        (tmp_path / file).write_text(spec_text(0), "utf-8")
+    assert [Path(spec.file).name for spec in reviewed(tmp_path)] == [name]
+
+
+def test_a_file_named_twice_is_one_job(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(tmp_path)
+    for seed in range(2):
+        Path(f"{seed}.yaml").write_text(spec_text(seed), "utf-8")
+    whole = str(tmp_path / "0.yaml")
+    for paths in (["0.yaml", whole], [whole, "./0.yaml"], ["0.yaml", f"../{tmp_path.name}/0.yaml"]):
+        assert len(list(review_paths(paths, on=DAY))) == 1, paths
+    both = list(review_paths([".", tmp_path, "0.yaml"], on=DAY))
+    assert [Path(spec.file).name for spec in both] == ["0.yaml", "1.yaml"]
+    assert not [finding for spec in both for finding in spec.findings if finding.rule == "fleet.job-number-twice"]
+
+
+def test_standard_input_named_twice_is_read_once(folder: Path, run: Run) -> None:
+    spec = folder / "site-0" / "door-0.yaml"
+    for words, files in (
+        (["-", "-"], ["standard input"]),
+        (["-", spec, "-"], ["standard input", str(spec)]),
+    ):
+        done = run("review", *words, "--as", "json", "--on", DAY, stdin=spec_text(1))
+        assert [one["file"] for one in json.loads(done.stdout)["specs"]] == files, done.stderr
+
+
 def test_named_files_that_are_no_specs_may_be_passed_over(folder: Path, run: Run) -> None:
     spec, notes = folder / "site-0" / "door-0.yaml", folder / "notes.yaml"
     assert run("review", spec, notes).returncode == 2

@@ -107,6 +107,27 @@ def test_every_command_goes_by_the_settings(run: Run, shop: Path) -> None:
     assert run("--help", cwd=shop).returncode == 0
 
 
+@pytest.mark.parametrize("named", ["shop/jobs", "shop/jobs/door.yaml", "shop"])
+def test_settings_that_lie_beside_the_specs_and_do_not_hold_are_named(run: Run, shop: Path, named: str) -> None:
+    settings = set_to(shop, "hold_at: warning\n")
+    done = run("review", named, "--on", DAY, cwd=shop.parent)
+    assert done.stderr == f"doorlint: {settings} does not hold here; run doorlint in {shop}\n"
+    assert "VERDICT" in done.stdout
+
+
+def test_nothing_is_said_of_settings_that_hold(run: Run, shop: Path) -> None:
+    set_to(shop, "hold_at: warning\n")
+    for word, place in (("jobs", shop), (shop / "jobs" / "door.yaml", shop), ("door.yaml", shop / "jobs")):
+        assert run("review", word, "--on", DAY, cwd=place).stderr == "", word
+
+
+def test_settings_nearer_to_the_specs_than_those_that_hold_are_named(run: Run, shop: Path) -> None:
+    set_to(shop, "")
+    nearer = set_to(shop / "jobs", "")
+    told = run("review", shop / "jobs", "--on", DAY, cwd=shop).stderr
+    assert told == f"doorlint: {nearer} does not hold here; run doorlint in {shop / 'jobs'}\n"
+
+
 @pytest.mark.parametrize(
     ("text", "said"),
     [

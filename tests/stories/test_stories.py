@@ -190,6 +190,13 @@ def test_a_revision_that_is_not_there_exits_2(run: Run, history: Path, side: str
     assert "git knows no such file" in done.stderr or "is no git revision" in done.stderr
 
 
+def test_why_git_has_no_such_file_is_told_in_its_words(run: Run, history: Path) -> None:
+    for side, name in (("gone:doors/d-11.yaml", "'gone'"), ("main:doors/none.yaml", "'doors/none.yaml'")):
+        done = run("change", "doors/d-11.yaml", side, cwd=history, LC_ALL="C")
+        (line,) = done.stderr.splitlines()
+        assert name in line.partition("; it says: fatal: ")[2], line
+
+
 @pytest.mark.parametrize("path", STORIES, ids=name_of)
 def test_the_command_exits_by_the_decision(run: Run, path: Path) -> None:
     done = run("change", path.parent / "approved.yaml", path, "--on", DAY)
