@@ -312,6 +312,7 @@ def setout(
 
     houses = houses or settings().house_rules
     library = load(houses, cache)
+    _settings_elsewhere([path])
     spec = next(reviews([Source(path, path)], Call(houses, cache, policy(library, on, hold_at, units), stage)))
     if spec.job is None:
         first, *more = spec.findings
@@ -397,6 +398,7 @@ def remedy(
 
     houses = houses or settings().house_rules
     library = load(houses, cache)
+    _settings_elsewhere([path])
     end = time.monotonic() + seconds
     try:
         found = remedies_of(

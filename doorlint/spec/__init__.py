@@ -131,10 +131,12 @@ _head = re.compile(
     rb"(?:[ \t]*:|[ \t]+[0-9]+[ \t]*(?:[\r\n#]|\Z))",
     re.IGNORECASE,
 ).search
+_json = re.compile(rb"[\r\n{,][ \t]*\"doorlint\"[ \t]*:[ \t]*\"?1\b").search
 
 
 def declares(head: bytes) -> bool:
-    """Whether a file says that it is a job spec: by a line that starts with ``doorlint:`` in its first 4 KB.
+    """Whether a file says that it is a job spec: by a line that starts with ``doorlint:`` in its first 4 KB, or by that
+    key in JSON, which is YAML too.
 
     A slip in that word, or an encoding that is not read, is no reason to pass a spec over: what is meant as one is
     read, and refused with what to mend.
@@ -143,10 +145,13 @@ def declares(head: bytes) -> bool:
     (True, False)
     >>> declares(b"Doorlint: 1"), declares("doorlint: 1".encode("utf-16"))
     (True, True)
+    >>> declares(b'{"job": {}, "doorlint": 1}')
+    True
 
     A report names the version that made it and is no spec:
 
     >>> declares(b"doorlint 0.1.0, rules 0123456789ab")
     False
     """
-    return _head(head[:4096].replace(b"\0", b"")) is not None
+    text = head[:4096].replace(b"\0", b"")
+    return _head(text) is not None or _json(text) is not None
