@@ -330,6 +330,28 @@ def test_a_sign_off_in_the_proposal_settles_what_it_covers() -> None:
         assert "supervisor RT" in change_renderer(form)(done, "0.0.0", DAY)
 
 
+@pytest.mark.parametrize(
+    ("said", "kind"),
+    [
+        ({}, "as before"),
+        ({"until": "2026-12-31"}, "signed off"),
+        ({"limit": "23 in"}, "signed off"),
+        ({"value": "27 in", "by": "supervisor LM"}, "signed off"),
+    ],
+    ids=["unchanged", "later last day", "other limit", "other value and name"],
+)
+def test_a_sign_off_that_the_proposal_writes_anew_is_another_one(said: dict[str, str], kind: Kind) -> None:
+    anew = {"approvals": {"brackets": SIGN_OFF | said}}
+    done = change(spec_of("tower-install", WIDE, SIGNED), spec_of("tower-install", WIDE, anew))
+    assert of_rule(done, "track.bracket-spacing") == {kind}
+    assert done.decision == "nothing new"
+    text = " ".join(change_renderer("text")(done, "0.0.0", DAY).split())
+    assert f"until {said.get('until', SIGN_OFF['until'])}" in text
+    (one,) = (one for one in done.shifts if one.rule == "track.bracket-spacing")
+    assert one.after.finding is not None
+    assert (one.after.finding.message in text) is (kind == "signed off")
+
+
 def test_a_sign_off_taken_out_opens_the_finding_again() -> None:
     done = change(spec_of("tower-install", WIDE, SIGNED), spec_of("tower-install", WIDE))
     assert of_rule(done, "track.bracket-spacing") == {"open again"}

@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 import math
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from doorlint.figures import obstruction, room, track
+from doorlint.figures.graph import Job
 from doorlint.mechanics import rolling
+from doorlint.rulebook.examples import base
+from doorlint.rulebook.library import load
 
 WIDTH, HEIGHT = 3.66, 3.66
 PLACES = st.one_of(st.floats(-1.5, 5.0), st.floats(-0.4, 0.1), st.floats(WIDTH - 0.3, WIDTH + 0.2))
@@ -133,3 +136,81 @@ def test_the_back_end_lies_on_the_path(radius: float, rise: float, length: float
     _, y, _, _, _ = rolling.spot(path, path.arc_end + length)
     assert track.back_end(0.075, radius, rise, length) == pytest.approx(y + 0.075)
     assert math.isclose(track.back_end(0.0, radius, 0.0, length), radius + length)
+
+
+MET_BY = ("door_clearance", "track_clear_left", "track_clear_right", "over_opening", "cable_clear", "tower_clear")
+AROUND = ("room.ceiling", "room.clear-of", "room.headroom", "room.tower-under", "sweep.obstruction")
+THINGS_AROUND = {
+    "duct": {"topside": "14'-0\""},
+    "rack": {"kind": "other", "from_wall": "60 in", "depth": "12 in", "underside": "6'-0\"", "topside": "11'-0\"",
+             "left": "36 in", "right": "60 in"},
+    "post": {"kind": "other", "from_wall": "4 in", "depth": "4 in", "underside": "1'-0\"", "left": "-20 in",
+             "right": "-10 in"},
+    "pole": {"kind": "other", "from_wall": "4 in", "depth": "4 in", "underside": "1'-0\"", "left": "14'-0\"",
+             "right": "14'-4\""},
+}  # fmt: skip
+BARE_SLAB = {
+    "opening": {
+        "height": dict.fromkeys(("left", "middle", "right"), "12'-4\""),
+        "diagonal": {"rising": "17'-2 1/2\"", "falling": "17'-2 1/2\""},
+        "floor_finished": "false",
+        "floor_to_come": "4 in",
+    },
+    "room": {
+        "ceiling": "17'-4\"",
+        "obstructions": {
+            "duct": {"underside": "13'-4\"", "topside": "14'-4\""},
+            "rack": {"underside": "6'-4\"", "topside": "11'-4\""},
+            "post": {"underside": "1'-4\""},
+            "pole": {"underside": "1'-4\""},
+        },
+    },
+}
+BARE_JAMBS = {
+    "opening": {
+        "width": dict.fromkeys(("top", "middle", "bottom"), "12'-2\""),
+        "diagonal": {"rising": "17'-1 1/16\"", "falling": "17'-1 1/16\""},
+        "jambs_finished": "false",
+        "jambs_to_come": "1 in",
+    },
+    "room": {
+        "obstructions": {
+            "duct": {"left": "-23 in", "right": "14'-1\""},
+            "rack": {"left": "37 in", "right": "61 in"},
+            "post": {"left": "-19 in", "right": "-9 in"},
+            "pole": {"left": "14'-1\"", "right": "14'-5\""},
+        }
+    },
+}
+
+
+def around(job: Job) -> dict[tuple[str, str, str | None], tuple[Any, ...]]:
+    """What the rules say of ceiling and obstructions, at each thing: how it stands, value and limit."""
+    return {
+        (said.rule, said.pointer, said.key): (said.state, said.value, said.limit)
+        for said in load().outcomes(job, "order")
+        if said.rule.startswith(AROUND)
+    }
+
+
+@pytest.mark.parametrize("bare", [BARE_SLAB, BARE_JAMBS], ids=["floor to come", "jambs to come"])
+def test_a_room_measured_before_it_is_finished_is_the_finished_room(bare: dict[str, Any]) -> None:
+    things = {"room": {"obstructions": THINGS_AROUND}}
+    specs = [base("duct-behind-header").patched(things).patched(patch) for patch in ({}, bare)]
+    assert not [spec.problems for spec in specs if spec.problems]
+    finished, measured = (load().job(spec.values, spec.keys) for spec in specs)
+    for name in MET_BY:
+        for key, was in finished.cell(f"obstruction.{name}").items():
+            assert measured.at(f"obstruction.{name}", key) == pytest.approx(was, abs=1e-9), (name, key)
+    assert measured.cell("room.roof") == pytest.approx(finished.cell("room.roof"))
+    by_rule, said = around(finished), around(measured)
+    assert said.keys() == by_rule.keys()
+    for place, (state, value, limit) in by_rule.items():
+        assert said[place] == (state, pytest.approx(value, abs=1e-9), pytest.approx(limit, abs=1e-9)), place
+    short = {rule for (rule, _, _), (state, _, _) in by_rule.items() if state == "short"}
+    assert short == {
+        "room.headroom-agrees",
+        "room.clear-of-left-track",
+        "room.clear-of-right-track",
+        "sweep.obstruction",
+    }

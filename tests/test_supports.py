@@ -6,11 +6,13 @@ import math
 from typing import Any
 
 import pytest
+from shared import DAY
 
 from doorlint.figures.graph import Job, Unknown
 from doorlint.mechanics.rolling import level_load
 from doorlint.rulebook.examples import base
 from doorlint.rulebook.library import RULE, Library
+from doorlint.verdict import Policy, check_spec, judge
 
 POUND = 4.4482216152605
 
@@ -211,3 +213,87 @@ def test_a_cable_is_pulled_by_springs_that_pull_more_than_the_door_weighs(librar
 def test_a_pulley_of_unknown_size_is_not_taken_for_none(rule: str, library: Library) -> None:
     job = job_of(library, "tower-install", {"pulleys": {"head-far": {"diameter": None}}})
     assert {outcome.state for outcome in job.cell(RULE + rule)} == {"unknown"}
+
+
+def said_by(job: Job, rule: str) -> list[tuple[str, float | None]]:
+    return [(outcome.state, outcome.value) for outcome in job.cell(RULE + rule)]
+
+
+@pytest.mark.parametrize(
+    ("mounts", "held"),
+    [
+        ({}, 2),
+        ({"tower-head": {"side": "left"}}, 1),
+        ({"tower-head": {"side": "left"}, "tower-foot": {"side": "left"}}, 0),
+        ({"head-right": {"side": "left"}}, 2),
+    ],
+    ids=["as drawn", "head across", "both across", "a head plate is none of the tower's"],
+)
+def test_a_tower_is_held_by_the_mountings_on_its_own_side(mounts: dict[str, Any], held: int, library: Library) -> None:
+    job = job_of(library, "tower-install", {"mounts": mounts})
+    assert job.cell("overhead.tower_mounts") == held
+    assert said_by(job, "fixings.tower") == [("met" if held == 2 else "short", held)]
+
+
+@pytest.mark.parametrize(("side", "state"), [("left", "met"), ("right", "short"), ("centre", "short")])
+def test_a_drive_is_held_by_a_mounting_on_its_own_side(side: str, state: str, library: Library) -> None:
+    job = job_of(library, "tower-install", {"mounts": {"operator": {"side": side}}})
+    assert said_by(job, "fixings.drive") == [(state, float(state == "met"))]
+    there = job_of(library, "tower-install", {"operation": {"side": side}, "mounts": {"operator": {"side": side}}})
+    assert said_by(there, "fixings.drive") == [("met", 1)]
+
+
+@pytest.mark.parametrize(
+    ("mount", "rule"), [("tower-head", "fixings.tower"), ("tower-foot", "fixings.tower"), ("operator", "fixings.drive")]
+)
+def test_a_mounting_without_a_side_is_not_taken_for_one_on_either(mount: str, rule: str, library: Library) -> None:
+    job = job_of(library, "tower-install", {"mounts": {mount: {"side": None}}})
+    (said,) = job.cell(RULE + rule)
+    assert said.state == "unknown"
+    assert said.missing[0].startswith("/mounts")
+    other = {"fixings.tower": "fixings.drive", "fixings.drive": "fixings.tower"}[rule]
+    assert [state for state, _ in said_by(job, other)] == ["met"]
+
+
+def test_pulleys_of_crossing_and_boxes_belong_to_the_towers_side(library: Library) -> None:
+    job = job_of(library, "tower-order", {"pulleys": {"box-far": {"side": "left"}, "crossing": {"side": None}}})
+    assert job.at("pulley.stands", "box-far") == "across from the tower"
+    states = {outcome.key: outcome.state for outcome in job.cell(RULE + "pulleys.side")}
+    assert states == {"box-near": "met", "box-far": "short", "crossing": "unknown"}
+    moved = job_of(library, "tower-order", {"tower": {"side": "left"}})
+    assert {outcome.state for outcome in moved.cell(RULE + "pulleys.side")} == {"short"}
+
+
+@pytest.mark.parametrize("name", ["torsion-order", "torsion-commissioned"])
+def test_springs_half_too_weak_hold_the_door_whatever_drives_it(name: str, library: Library) -> None:
+    weak: dict[str, Any] = {"wound": "3.6 turns", "pre_wind": None}
+    motor: dict[str, Any] = {
+        "by": "motor",
+        "side": "right",
+        "pull": "600 lbf",
+        "limits": {"open": "true", "close": "true"},
+    }
+    spec = base(name).patched({"torsion": weak, "operation": motor})
+    assert not spec.problems
+    record, spec, job = check_spec(spec, "", library)
+    review = judge(record, library, Policy(DAY), "door.yaml", spec, job)
+    found = {(one.rule, one.thing) for one in review.findings if one.rule.startswith("torsion.unbalanced")}
+    sections = {("torsion.unbalanced", f"s{number}") for number in range(1, 6)}
+    assert found == sections | {("torsion.unbalanced-open", None)}
+    held = [one for one in review.findings if one.rule.startswith("torsion.unbalanced")]
+    assert {(one.severity, one.sign_off) for one in held} == {("error", "never")}
+    assert review.verdict == "hold"
+
+
+@pytest.mark.parametrize("rule", ["balance.safe", "balance.in-band"])
+@pytest.mark.parametrize(("up", "state"), [(None, "met"), ("150 lb", "short")], ids=["as read", "far too heavy"])
+def test_springs_of_which_only_the_play_is_said_are_springs(
+    up: str | None, state: str, rule: str, library: Library
+) -> None:
+    reading = {} if up is None else {"as_built": {"readings": {"mark-2": {"up": up, "down": "100 lb"}}}}
+    job = job_of(library, "torsion-commissioned", {"torsion": {"wound": None}, **reading})
+    assert job.cell("counterbalance.on_springs") is True
+    states = {outcome.key: outcome.state for outcome in job.cell(RULE + rule)}
+    assert len(states) == 6
+    assert states["mark-2"] == state
+    assert {states[key] for key in states if key != "mark-2"} == {"met"}

@@ -250,3 +250,27 @@ def test_a_stock_that_cannot_be_used_ends_with_2(run: Run, tmp_path: Path) -> No
     done = run("remedy", "sample_specs/rise-too-steep.yaml", "--on", DAY, "--house-rules", tmp_path)
     assert done.returncode == 2
     assert "stock.yaml: dial x: room.headroom is measured; only building work changes it" in done.stderr
+
+
+def test_a_drive_that_finds_no_room_beside_the_tower_goes_to_the_other_side() -> None:
+    """Where they no longer stand on one side the check is asked no more."""
+    found = found_for(spoiled("room.tower-and-drive"))
+    (answer,) = [answer for answer in found.answers if answer.finding.rule == "room.tower-and-drive"]
+    moved = [one for one in answer.proposals if one.patch == {"operation": {"side": "left"}}]
+    assert [one.clears for one in moved] == [(("room.tower-and-drive", "/operation/side", None),)]
+    assert found.job.but({"operation.side": "left"}).cell("rule:room.tower-and-drive") == ()
+
+
+@pytest.mark.parametrize("rule", ["room.headroom-agrees", "room.ceiling-agrees"])
+def test_nothing_is_built_where_one_of_two_measurements_is_wrong(rule: str) -> None:
+    answers = [answer for answer in found_for(spoiled(rule)).answers if answer.finding.rule == rule]
+    assert answers
+    assert not [one.changes for answer in answers for one in answer.proposals if one.kind == "building work"]
+
+
+def test_no_remedy_stands_twice() -> None:
+    """Two dials may come to the same change."""
+    for answer in found_for(spoiled("tower.chain-timing")).answers:
+        patches = [proposal.patch for proposal in answer.proposals]
+        assert patches
+        assert not [patch for number, patch in enumerate(patches) if patch in patches[:number]]

@@ -69,6 +69,15 @@ def test_what_holds_a_load_is_only_made_stronger(own: dict[str, Dial]) -> None:
         ({"say": "it becomes {aftr}"}, r"say: \{aftr\} is not filled in; write \{before\}"),
         ({"when": {"track.left": "given"}}, "when: track.left is no part of the spec"),
         ({"to": None, "step": {"us": "0 in", "si": "5 mm"}}, "track.radius has no steps"),
+        ({"follow": {"pulley.sight": {"pulley.at": ["box"]}}}, "pulley.sight is no spec value"),
+        ({"follow": {"tower.side": {"pulley.at": ["box"]}}}, "follow: tower.side is no word of named things"),
+        ({"follow": {"pulley.diameter": {"pulley.at": ["box"]}}}, "follow: pulley.diameter is no word of named things"),
+        ({"follow": {"pulley.side": {"mount.part": ["track"]}}}, "follow: mount.part is no value of each pulley"),
+        ({"follow": {"pulley.side": {"pulley.at": ["roof"]}}}, "pulley.at is one of .*, not roof"),
+        (
+            {"set": "hanger.side", "to": ["left"], "follow": {"pulley.side": {"pulley.at": ["box"]}}},
+            "follow: pulley.side is no word of named things that could follow hanger.side",
+        ),
     ],
 )
 def test_a_dial_that_cannot_be_used_is_refused_by_name(library: Library, changed: dict[str, Any], message: str) -> None:
@@ -183,7 +192,50 @@ def test_a_house_stock_of_another_shape_is_refused_where_it_stands(tmp_path: Pat
         house(tmp_path, broken)
 
 
+@pytest.mark.parametrize(
+    "wrong", ["not_for: room.headroom-agrees", "not_for: []", "follow: {}", "follow: [mount.side]"]
+)
+def test_what_follows_and_what_it_is_no_remedy_of_have_their_shape(wrong: str, tmp_path: Path) -> None:
+    name = wrong.partition(":")[0]
+    broken = f'stock:\n- {{dial: x, kind: part, say: x, set: track.radius, to: ["12 in"], {wrong}}}\n'
+    with pytest.raises(BrokenRules, match=rf"stock\.yaml:2:\d+: /stock/0/{name}"):
+        house(tmp_path, broken)
+
+
 def test_rays_have_names_of_their_own(library: Library) -> None:
     here = job(library, "tower-commissioned")
     every: list[Ray] = [ray for dial in stock(library) for ray in rays(dial, here, "us")]
     assert len({ray.name for ray in every}) == len(every)
+
+
+def test_what_stands_on_the_towers_side_goes_with_it(library: Library, own: dict[str, Dial]) -> None:
+    """Head plates, tracks and head pulleys are on both sides and stay where they are."""
+    built = job(library, "tower-install")
+    (ray,) = rays(own["tower-side"], built, "us")
+    assert turn(ray, "left", built, "us") == {
+        "tower": True,
+        "tower.side": "left",
+        "mount.side": {"tower-head": "left", "tower-foot": "left"},
+        "pulley.side": {"crossing": "left", "box-near": "left", "box-far": "left"},
+    }
+
+
+def test_what_stood_across_from_the_tower_does_not_follow_it(library: Library, own: dict[str, Dial]) -> None:
+    across = job(library, "tower-install").but({"pulley.side": {"box-far": "left"}, "mount.side": {"tower-head": None}})
+    (ray,) = rays(own["tower-side"], across, "us")
+    changes = turn(ray, "left", across, "us")
+    assert changes is not None
+    assert changes["pulley.side"].keys() == {"crossing", "box-near"}
+    assert changes["mount.side"].keys() == {"tower-foot"}
+
+
+@pytest.mark.parametrize("thin", ["far", "near"])
+def test_of_things_that_are_not_alike_none_is_made_less(thin: str, library: Library, own: dict[str, Dial]) -> None:
+    spec = sample("tower-order").patched({"cables": {thin: {"diameter": "3/16 in", "strength": "4200 lb"}}})
+    unlike = library.job(spec.values, spec.keys)
+    assert before(own["galvanized-cable"], unlike, None) == pytest.approx(3 / 16 * INCH)
+    (ray,) = rays(own["galvanized-cable"], unlike, "us")
+    turned = [turn(ray, setting, unlike, "us") for setting in ray.settings]
+    sizes = [{key: round(size / INCH, 6) for key, size in one["cable.diameter"].items()} for one in turned if one]
+    assert sizes == [{"near": size, "far": size} for size in (0.25, 0.3125, 0.375)]
+    assert turned[0] is None  # 7/32 in: more for the one cable, less for the other
