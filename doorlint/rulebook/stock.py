@@ -14,6 +14,7 @@ from doorlint.errors import BrokenRules
 from doorlint.figures.cells import Parameter, along, once
 from doorlint.figures.graph import Graph, Job
 from doorlint.rulebook.formula import Formula, Named, compile_formula
+from doorlint.rulebook.library import RULE
 from doorlint.rulebook.rule import PLACE
 from doorlint.rulebook.tree import function_of
 from doorlint.spec.vocabulary import VOCABULARY, Term
@@ -120,6 +121,9 @@ def _dial(said: Mapping[str, Any], known: Mapping[str, Named]) -> Dial:
         dict.fromkeys([term.name, *along, *scale, *carry, *follow, *(name for part in parts for name in part), *added])
     )
     _allow(names, said["kind"])
+    for rule in said.get("not_for", ()):
+        if RULE + rule not in known:
+            raise BrokenRules(f"not_for: {rule} is no rule")
     return Dial(
         said["dial"],
         said["kind"],

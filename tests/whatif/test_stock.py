@@ -69,6 +69,7 @@ def test_what_holds_a_load_is_only_made_stronger(own: dict[str, Dial]) -> None:
         ({"say": "it becomes {aftr}"}, r"say: \{aftr\} is not filled in; write \{before\}"),
         ({"when": {"track.left": "given"}}, "when: track.left is no part of the spec"),
         ({"to": None, "step": {"us": "0 in", "si": "5 mm"}}, "track.radius has no steps"),
+        ({"not_for": ["room.headrom-agrees"]}, "not_for: room.headrom-agrees is no rule"),
         ({"follow": {"pulley.sight": {"pulley.at": ["box"]}}}, "pulley.sight is no spec value"),
         ({"follow": {"tower.side": {"pulley.at": ["box"]}}}, "follow: tower.side is no word of named things"),
         ({"follow": {"pulley.diameter": {"pulley.at": ["box"]}}}, "follow: pulley.diameter is no word of named things"),
