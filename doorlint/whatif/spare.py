@@ -185,17 +185,16 @@ def pull_for(job: Job, survey: float, curve: Curve) -> float:
 
 
 def pull_anywhere(job: Job, survey: float) -> float:
-    """The most that door and counterweight change against each other anywhere in the travel, for such an error (N).
+    """The most that the pull of the door changes anywhere in the travel, for such an error (N).
 
-    As many rollers turn as the curve has room for; a box comes on along its spring, two at a time at the most.
+    As many rollers turn as the curve has room for. What the counterbalance pulls at a travel stays as it is.
     """
-    path, shape, stack = (job.cell(name) for name in ("track.path", "door.shape", "tower.stack"))
+    path, shape = job.cell("track.path"), job.cell("door.shape")
     if not isinstance(path, rolling.Path) or not isinstance(shape, rolling.Door) or isinf(path.tangent):
         return 0.0
-    many = ceil(path.radius * path.arc / min(shape.spacings)) + 2
+    many = ceil(path.radius * path.arc / min(shape.spacings)) + 1
     turning = max(sum(shape.loads[first : first + many]) for first in range(len(shape.loads)))
-    coming = sum(sorted(load.rate for load in stack)[-2:]) / 4 if type(stack) is tuple else 0.0
-    return SAFE * STEEPEST * survey * (turning / path.radius + ON_TRACK * sum(shape.loads) + coming)
+    return survey * turning / path.radius
 
 
 def turns_for(job: Job, survey: float) -> float:
