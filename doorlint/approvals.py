@@ -15,6 +15,7 @@ from doorlint.rulebook.checks import SLACK
 from doorlint.rulebook.rule import STAGES, Outcome, Rule
 from doorlint.spec.problems import BUILT_IN as READING
 from doorlint.spec.problems import BuiltIn
+from doorlint.spec.vocabulary import VOCABULARY
 
 __all__ = ["BUILT_IN", "Place", "Ruling", "Trouble", "drafts", "exact", "place_of", "rule_on"]
 
@@ -122,9 +123,9 @@ def _is_meant(said: Mapping[str, Any], outcome: Outcome) -> bool:
     return (said.get("rule"), said.get("pointer"), thing) == (outcome.rule, outcome.pointer, outcome.key)
 
 
-def _shares(outcome: Outcome) -> bool:
-    """Whether the pointer of a thing's outcome is that of other things too."""
-    return outcome.key is not None and outcome.key not in outcome.pointer.split("/")
+def _shares(rule: Rule) -> bool:
+    """Whether several things are told of at one pointer."""
+    return rule.axis is not None and rule.check != "present" and VOCABULARY.term(rule.at).axis is None
 
 
 def _hold(
@@ -150,7 +151,7 @@ def _hold(
     if not short:
         return [], Trouble("approval.unused", name, f"sign-off {name} is for {rule.id} at {said['pointer']}, "
                            f"{_why_unused(rule, here, outcomes, stage)}")  # fmt: skip
-    if not said.get("thing") and any(map(_shares, short)):
+    if not said.get("thing") and _shares(rule):
         things = ", ".join(str(outcome.key) for outcome in short)
         message = f"sign-off {name} does not say which thing it is for: {things}; give it a line `thing:`"
         return [], Trouble("approval.incomplete", name, message)
@@ -296,7 +297,7 @@ def _block(outcome: Outcome, rule: Rule, on: str, system: quantities.System) -> 
     value, limit = _words(outcome, rule, system)
     yield f"rule: {rule.id}"
     yield f"pointer: {outcome.pointer}"
-    if _shares(outcome):
+    if _shares(rule):
         yield f"thing: {outcome.key}"
     yield f"value: {_quoted(value)}"
     yield f"limit: {_quoted(limit)}"

@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 
 from doorlint.errors import Lacking, OutsideTable
-from doorlint.figures.kinds import Count, Each, Flag, Length, Pull, Ratio, Share, Table, Text, Turns, Weight
+from doorlint.figures.kinds import Count, Each, Flag, Length, Pull, Ratio, Share, Table, Text, Weight
 from doorlint.mechanics import rolling
 
 CLIPS_SMALL = 3
@@ -21,7 +21,10 @@ PITCH = 6
 
 
 def tension(
-    door_load: Weight, tower_cable_tension: Weight | None, torsion_pull_closed: Pull | None, torsion_wound: Turns | None
+    door_load: Weight,
+    tower_cable_tension: Weight | None,
+    torsion_pull_closed: Pull | None,
+    counterbalance_on_springs: Flag,
 ) -> Weight:
     """Greatest pull of a lift cable, both cables sharing equally
 
@@ -29,13 +32,13 @@ def tension(
     Unit: N
     Source: derived; statics, the whole door hanging in the vertical track
 
-    >>> tension(4000.0, 2100.0, None, None), tension(4000.0, None, 3900.0, 7.5), tension(4000.0, None, 6000.0, 7.5)
+    >>> tension(4000.0, 2100.0, None, False), tension(4000.0, None, 3900.0, True), tension(4000.0, None, 6000.0, True)
     (2100.0, 2000.0, 3000.0)
     """
     if tower_cable_tension is not None:
         return max(door_load / 2, tower_cable_tension)
     if torsion_pull_closed is None:
-        raise Lacking("tower.cable_tension" if torsion_wound is None else "torsion.pull_closed")
+        raise Lacking("torsion.pull_closed" if counterbalance_on_springs else "tower.cable_tension")
     return max(door_load / 2, torsion_pull_closed / 2)
 
 
