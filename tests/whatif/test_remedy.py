@@ -12,7 +12,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from jobs import sample
 from jsonschema import Draft202012Validator
-from shared import DAY, ROOT, SAMPLES, Run
+from shared import DAY, ROOT, SAMPLES, Run, steady
 from syrupy.assertion import SnapshotAssertion
 
 from doorlint.findings import SpecReview
@@ -202,19 +202,34 @@ def test_si_and_us_agree(rule: str) -> None:
     holds_what_it_says(spec, si)
 
 
+def of_sample(path: Path, library: Library) -> Remedies:
+    found = remedies(check(path.read_bytes(), library), library, POLICY, f"sample_specs/{path.name}")
+    return with_ranges(found, library, POLICY)
+
+
 @pytest.mark.parametrize("path", SAMPLES, ids=lambda path: path.stem)
 def test_what_would_clear_a_sample(path: Path, library: Library, snapshot: SnapshotAssertion) -> None:
-    found = remedies(check(path.read_bytes(), library), library, POLICY, f"sample_specs/{path.name}")
-    found = with_ranges(found, library, POLICY)
+    """A line a remedy: what it changes, below the finding that it clears."""
+    found = of_sample(path, library)
     if found.review.verdict == "clear":
         assert not found.answers
         return
     text = remedy_text.render(found, "0", DAY)
     assert all(len(line) <= 80 for line in text.splitlines())
-    assert text.rpartition("\ndoorlint 0")[0] == snapshot
+    lines = []
+    for answer in found.answers:
+        lines.append(f"{answer.finding.rule} {answer.finding.pointer}")
+        lines += [f"  {one.kind}: {'; '.join(one.changes)}" for one in answer.proposals]
+        assert all(change in " ".join(text.split()) for one in answer.proposals for change in one.changes)
+    assert "\n".join(lines) == snapshot
     document = remedy_json.document(found, "0", DAY)
     Draft202012Validator(SCHEMA).validate(document)
     assert remedy_json.render(found, "0", DAY) == remedy_json.render(found, "0", DAY)
+
+
+def test_the_whole_text_of_what_would_clear_a_sample(library: Library, snapshot: SnapshotAssertion) -> None:
+    path = next(path for path in SAMPLES if path.stem == "duct-behind-header")
+    assert steady(remedy_text.render(of_sample(path, library), "0", DAY)) == snapshot
 
 
 def test_the_command_says_what_would_clear_it(run: Run) -> None:
