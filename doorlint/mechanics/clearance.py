@@ -1,0 +1,108 @@
+"""The nearest that the moving door comes to a fixed point, such as the center of a shaft.
+
+Every section is the rectangle of ``doorlint.mechanics.sweep``. While it hangs in the vertical track or lies on the
+straight one it only slides, and the distance to something that slides is convex in the way; around the curve the
+distance is looked for in steps and then closed in on.
+
+Source: derived; rigid sections on the roller path.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from itertools import pairwise
+from typing import Final, NamedTuple
+
+from doorlint.mechanics.rolling import ahead, spot
+from doorlint.mechanics.sweep import Sweep
+
+STEPS: Final = 16
+"""steps in which a section is followed around the curve"""
+CLOSE: Final = 1e-7
+"""m; the search stops at this width"""
+GOLDEN: Final = (math.sqrt(5.0) - 1.0) / 2.0
+
+
+class Nearest(NamedTuple):
+    """``distance`` (m; 0 where the door covers the point), ``section`` from 1 and the path coordinate ``s`` (m) of its
+    lower roller there."""
+
+    distance: float
+    section: int
+    s: float
+
+
+def nearest(sweep: Sweep, y: float, z: float) -> Nearest:
+    """The least distance from the point ``y`` into the room from the roller line, ``z`` above the floor (m).
+
+    >>> from doorlint.mechanics.rolling import Door, Path
+    >>> sweep = Sweep(Path(math.inf), Door((0.5, 0.5), (0.0, 0.0), 0.1, 0.1), (0.0, 0.0), 0.04, 0.05, 1.0, 1.0)
+    >>> found = nearest(sweep, 0.3, 1.2)
+    >>> round(found.distance, 6), found.section
+    (0.3, 1)
+    """
+    best = Nearest(math.inf, 0, 0.0)
+    path, door = sweep.path, sweep.door
+    followed: dict[tuple[float, ...], tuple[float, float]] = {}
+    for section, (spacing, inner) in enumerate(zip(door.spacings, sweep.stand_offs, strict=True), start=1):
+        low = -door.bottom_roller if section == 1 else 0.0
+        high = spacing + (door.top_roller if section == len(door.spacings) else 0.0)
+        start, end = sweep.closed_s[section - 1], sweep.open_s[section - 1]
+        shape = (spacing, low, high, inner)
+        known = followed.get(shape)
+        if known is not None and known[0] <= start and end <= known[1]:
+            continue  # a section of the same shape went the same way
+
+        def gap(s: float, shape: tuple[float, float, float, float] = shape) -> float:
+            spacing, low, high, inner = shape
+            here = spot(path, s)
+            there = ahead(path, here, spacing)
+            up_y, up_z = (there[1] - here[1]) / spacing, (there[2] - here[2]) / spacing
+            to_y, to_z = y - here[1], z - here[2]
+            along, out = to_y * up_y + to_z * up_z, to_z * up_y - to_y * up_z
+            past = max(low - along, along - high, 0.0)
+            aside = max(inner - out, out - inner - sweep.thickness, 0.0)
+            return math.hypot(past, aside)
+
+        for distance, s in _least(gap, _marks(sweep, spacing, start, end)):
+            if distance < best.distance:
+                best = Nearest(distance, section, s)
+        followed[shape] = (start, end)
+    return best
+
+
+def _marks(sweep: Sweep, spacing: float, start: float, end: float) -> list[float]:
+    """The way of a section in pieces: sliding up, around the curve in steps, sliding back."""
+    turns, flat = sweep.path.tangent - spacing, sweep.path.arc_end
+    steps = [turns + (flat - turns) * step / STEPS for step in range(STEPS + 1)] if turns < math.inf else []
+    return [start, *(step for step in steps if start < step < end), end]
+
+
+def _least(gap: Callable[[float], float], marks: list[float]) -> list[tuple[float, float]]:
+    """Least value and its place, around each low point of the values at the marks."""
+    values = [gap(mark) for mark in marks]
+    least = min(values)
+    found = [(least, marks[values.index(least)])]
+    if len(marks) < 2:
+        return found
+    for index, (low, high) in enumerate(pairwise(marks)):
+        # a rectangle's nearest point moves no faster than about three times its roller
+        if min(values[index], values[index + 1]) - 1.5 * (high - low) < least:
+            found.append(_golden(gap, low, high))
+    return found
+
+
+def _golden(gap: Callable[[float], float], low: float, high: float) -> tuple[float, float]:
+    inner, outer = high - GOLDEN * (high - low), low + GOLDEN * (high - low)
+    at_inner, at_outer = gap(inner), gap(outer)
+    while high - low > CLOSE:
+        if at_inner < at_outer:
+            high, outer, at_outer = outer, inner, at_inner
+            inner = high - GOLDEN * (high - low)
+            at_inner = gap(inner)
+        else:
+            low, inner, at_inner = inner, outer, at_outer
+            outer = low + GOLDEN * (high - low)
+            at_outer = gap(outer)
+    return min((at_inner, inner), (at_outer, outer))
