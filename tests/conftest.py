@@ -5,10 +5,11 @@ from __future__ import annotations
 import os
 import subprocess
 import sys
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from shared import ROOT, Run
+from shared import ROOT, Run, in_process
 
 from doorlint.rulebook.library import Library, load
 
@@ -21,23 +22,40 @@ def library() -> Library:
     return load()
 
 
-@pytest.fixture
-def run(tmp_path: Path) -> Run:
-    """``run("review", "door.yaml")``: doorlint in a process of its own, cache and home inside ``tmp_path``."""
+@pytest.fixture(scope="session")
+def cache(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The folder in which commands keep checked rules and records; a test of the cache itself names its own."""
+    return tmp_path_factory.mktemp("cache")
 
+
+@pytest.fixture
+def run(tmp_path: Path, cache: Path) -> Run:
+    """``run("review", "door.yaml")``: the command in this process, its home inside ``tmp_path``, one cache for all.
+
+    ``launch`` asks for the same in a process of its own, which takes half a second more.
+    """
+    return _runner(tmp_path, cache, in_process)
+
+
+@pytest.fixture
+def launch(tmp_path: Path, cache: Path) -> Run:
+    """``launch("review", "door.yaml", TZ="UTC")``: the command in a process of its own, for what only that can show."""
+    return _runner(tmp_path, cache, _launched)
+
+
+def _runner(
+    home: Path, cache: Path, how: Callable[[list[str], bytes, Path, dict[str, str]], subprocess.CompletedProcess[str]]
+) -> Run:
     def call(
         *words: str | Path, stdin: str | bytes = "", cwd: Path = ROOT, **more: str
     ) -> subprocess.CompletedProcess[str]:
-        env = {**os.environ, "HOME": str(tmp_path), "XDG_CACHE_HOME": str(tmp_path / "cache"), "NO_COLOR": "1", **more}
-        data = stdin.encode() if isinstance(stdin, str) else stdin
-        done = subprocess.run(
-            [sys.executable, "-m", "doorlint", *map(str, words)],
-            input=data,
-            capture_output=True,
-            cwd=cwd,
-            env=env,
-            check=False,
-        )
-        return subprocess.CompletedProcess(done.args, done.returncode, done.stdout.decode(), done.stderr.decode())
+        env = {**os.environ, "HOME": str(home), "XDG_CACHE_HOME": str(cache), "NO_COLOR": "1", **more}
+        return how([*map(str, words)], stdin.encode() if isinstance(stdin, str) else stdin, cwd, env)
 
     return call
+
+
+def _launched(words: list[str], stdin: bytes, cwd: Path, env: dict[str, str]) -> subprocess.CompletedProcess[str]:
+    call = [sys.executable, "-m", "doorlint", *words]
+    done = subprocess.run(call, input=stdin, capture_output=True, cwd=cwd, env=env, check=False)
+    return subprocess.CompletedProcess(done.args, done.returncode, done.stdout.decode(), done.stderr.decode())

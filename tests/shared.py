@@ -2,16 +2,53 @@
 
 from __future__ import annotations
 
+import io
+import os
 import re
 import subprocess
+import sys
 from collections.abc import Callable
 from pathlib import Path
+from unittest import mock
+
+import pytest
+
+from doorlint import cli
 
 ROOT = Path(__file__).parent.parent
 SAMPLES = sorted((ROOT / "sample_specs").glob("*.yaml"))
 DAY = "2026-03-17"
 
+FORMS = {
+    "review": ("text", "json", "sarif", "junit", "markdown", "html"),
+    "setout": ("text", "json", "html"),
+    "change": ("text", "json", "markdown", "html"),
+    "remedy": ("text", "json"),
+    "rulebook": ("text", "json"),
+}
+"""The forms of every command that reports: what holds for one form is tried with all of these."""
+
 Run = Callable[..., "subprocess.CompletedProcess[str]"]
+
+
+def in_process(words: list[str], stdin: bytes, cwd: Path, env: dict[str, str]) -> subprocess.CompletedProcess[str]:
+    """doorlint in this process, with arguments, streams, folder and environment of its own."""
+    for kept in vars(cli).values():
+        if hasattr(kept, "cache_clear"):
+            kept.cache_clear()  # what a process remembers of its one call
+    out, err = (io.TextIOWrapper(io.BytesIO(), "utf-8", newline="", write_through=True) for _ in range(2))
+    with pytest.MonkeyPatch.context() as patch, mock.patch.dict(os.environ, env, clear=True):
+        patch.chdir(cwd)
+        patch.setattr(sys, "argv", ["doorlint", *words])
+        patch.setattr(sys, "stdin", io.TextIOWrapper(io.BytesIO(stdin), "utf-8"))
+        patch.setattr(sys, "stdout", out)
+        patch.setattr(sys, "stderr", err)
+        with pytest.raises(SystemExit) as ended:
+            cli.main(words, prog_name="doorlint")
+    code = ended.value.code
+    assert isinstance(code, int)
+    said = (stream.buffer.getvalue().decode() for stream in (out, err))
+    return subprocess.CompletedProcess(words, code, *said)
 
 
 def steady(report: str) -> str:

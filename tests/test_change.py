@@ -13,7 +13,7 @@ import jsonschema
 import pytest
 from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
-from shared import DAY, ROOT, SAMPLES, Run
+from shared import DAY, FORMS, ROOT, SAMPLES, Run
 
 from doorlint import quantities
 from doorlint.errors import WrongCall
@@ -31,7 +31,6 @@ from doorlint.whatif.change import KINDS, MET, NOT_ASKED, Change, Decision, Kind
 
 LIBRARY = load()
 SCHEMA = json.loads((ROOT / "schemas" / "change.schema.json").read_bytes())
-FORMS = ("text", "json", "markdown", "html")
 WIDE = {"track": {"bracket_spacing": "26 in"}}
 SIGN_OFF = {
     "rule": "track.bracket-spacing", "pointer": "/track/bracket_spacing", "value": "26 in", "limit": "24 in",
@@ -326,7 +325,7 @@ def test_a_sign_off_in_the_proposal_settles_what_it_covers() -> None:
     done = change(base("tower-install"), spec_of("tower-install", WIDE, SIGNED))
     assert of_rule(done, "track.bracket-spacing") == {"signed off"}
     assert done.decision == "nothing new"
-    for form in FORMS:
+    for form in FORMS["change"]:
         assert "supervisor RT" in change_renderer(form)(done, "0.0.0", DAY)
 
 
@@ -533,12 +532,12 @@ def test_a_side_that_cannot_be_read_exits_2_and_prints_no_decision(run: Run, tmp
         assert "Traceback" not in done.stderr
 
 
-def test_the_same_change_gives_the_same_bytes(run: Run, tmp_path: Path) -> None:
+def test_the_same_change_gives_the_same_bytes(launch: Run, tmp_path: Path) -> None:
     patch = write(tmp_path / "p.yaml", "room: {headroom: 20 in}\nhangers: {left-2: null}\n")
-    for form in FORMS:
+    for form in FORMS["change"]:
         words = ("change", "sample_specs/tower-install.yaml", patch, "--as", form, "--on", DAY)
-        one = run(*words, PYTHONHASHSEED="1", TZ="UTC").stdout
-        assert one == run(*words, PYTHONHASHSEED="7", TZ="Asia/Tokyo").stdout
+        one = launch(*words, PYTHONHASHSEED="1", TZ="UTC").stdout
+        assert one == launch(*words, PYTHONHASHSEED="7", TZ="Asia/Tokyo").stdout
 
 
 def test_out_is_never_one_of_the_specs(run: Run, tmp_path: Path) -> None:

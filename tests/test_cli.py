@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -11,10 +12,11 @@ from pathlib import Path
 import jsonschema
 import needs
 import pytest
-from shared import DAY, ROOT, SAMPLES, Run
+from shared import DAY, FORMS, ROOT, SAMPLES, Run
 
 from doorlint.api import review
 from doorlint.blank import spec_to_fill_in
+from doorlint.cli import main
 from doorlint.rulebook.library import Library
 from doorlint.spec import read
 
@@ -117,17 +119,34 @@ def test_out_writes_the_file_whole_and_never_over_a_spec(run: Run, tmp_path: Pat
     assert spec.read_bytes() == before
 
 
-@pytest.mark.parametrize(
-    "call",
-    [
-        *(("review", HELD, "--as", form) for form in ("text", "json", "html", "markdown", "sarif", "junit")),
-        *(("setout", CLEAN, "--as", form) for form in ("text", "json", "html")),
-        *(("remedy", HELD, "--as", form) for form in ("text", "json")),
-        *(("change", CLEAN, HELD, "--as", form) for form in ("text", "json", "markdown", "html")),
-        ("rulebook",),
-    ],
-    ids=lambda call: "-".join(call),
-)
+GIVEN = {
+    "review": (HELD, "--on", DAY),
+    "setout": (CLEAN, "--on", DAY),
+    "remedy": (HELD, "--on", DAY),
+    "change": (CLEAN, HELD, "--on", DAY),
+    "rulebook": (),
+}
+CALLS = [(name, *GIVEN[name], "--as", form) for name, forms in FORMS.items() for form in forms]
+
+
+def test_the_forms_of_a_command_are_those_of_its_help(run: Run) -> None:
+    for name, forms in FORMS.items():
+        told = re.search(r"--as \[(.*?)\]", run(name, "--help").stdout)
+        assert told is not None
+        assert tuple(told[1].split("|")) == forms
+    reporting = {name for name, command in main.commands.items() if any(o.name == "form" for o in command.params)}
+    assert reporting == FORMS.keys()
+
+
+@pytest.mark.parametrize("call", [*CALLS, ("blank",)], ids="-".join)
+def test_a_process_of_its_own_says_the_same(run: Run, launch: Run, call: tuple[str, ...]) -> None:
+    """Most tests call a command in their own process; what a shell starts is the same, byte for byte."""
+    here, there = run(*call), launch(*call)
+    assert there.returncode in (0, 1), there.stderr
+    assert (there.returncode, there.stdout, there.stderr) == (here.returncode, here.stdout, here.stderr)
+
+
+@pytest.mark.parametrize("call", CALLS, ids="-".join)
 def test_a_report_is_written_over_the_one_before(run: Run, tmp_path: Path, call: tuple[str, ...]) -> None:
     target = tmp_path / "report"
     first, again = (run(*call, "--out", target) for _ in range(2))

@@ -14,7 +14,7 @@ from typing import Any
 
 import needs
 import pytest
-from shared import DAY, ROOT, Run
+from shared import DAY, FORMS, ROOT, Run
 from varied import spec_text
 
 from doorlint import fleet
@@ -151,13 +151,15 @@ def test_text_and_api_say_the_same(expected: list[SpecReview]) -> None:
     assert review(text, name=expected[-1].file, on=DAY)._replace(spec=None, job=None) == expected[-1]
 
 
-@pytest.mark.parametrize("form", ["text", "json", "sarif", "junit", "markdown", "html"])
-def test_bytes_are_the_same_whatever_the_workers_the_cache_and_the_hash_seed(form: str, folder: Path, run: Run) -> None:
+@pytest.mark.parametrize("form", FORMS["review"])
+def test_bytes_are_the_same_whatever_the_workers_the_cache_and_the_hash_seed(
+    form: str, folder: Path, launch: Run
+) -> None:
     words = ["review", folder, "--as", form, "--on", DAY]
     ways = [
-        run(*words, "--workers", "1", "--cache", "none", PYTHONHASHSEED="1"),
-        run(*words, "--workers", "2", PYTHONHASHSEED="2"),
-        run(*words, "--workers", "3", PYTHONHASHSEED="3", TZ="Pacific/Apia", LC_ALL="C"),
+        launch(*words, "--workers", "1", "--cache", "none", PYTHONHASHSEED="1"),
+        launch(*words, "--workers", "2", PYTHONHASHSEED="2"),
+        launch(*words, "--workers", "3", PYTHONHASHSEED="3", TZ="Pacific/Apia", LC_ALL="C"),
     ]
     assert {(done.returncode, done.stdout, done.stderr) for done in ways} == {(2, ways[0].stdout, "")}
     if form == "json":

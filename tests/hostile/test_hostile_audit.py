@@ -9,6 +9,7 @@ from pathlib import Path
 import needs
 import pytest
 from measured import GOOD, environment
+from shared import FORMS
 from test_hostile_words import spec_of
 
 WATCHED = """
@@ -60,7 +61,7 @@ def place(tmp_path: Path) -> Path:
 
 
 CALLS = (
-    *(["review", "jobs/door.yaml", "--as", form] for form in ("text", "json", "sarif", "junit", "markdown", "html")),
+    *(["review", "jobs/door.yaml", "--as", form] for form in FORMS["review"]),
     ["review", "jobs"],
     ["setout", "jobs/other.yaml", "--as", "html"],
     ["change", "jobs/other.yaml", "jobs/door.yaml"],

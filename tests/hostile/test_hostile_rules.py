@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 from measured import GOOD, Ended, doorlint
-from shared import DAY
+from shared import DAY, FORMS
 
 from doorlint.errors import BrokenRules
 from doorlint.rulebook.formula import compile_formula
@@ -303,7 +303,7 @@ def test_an_example_reads_no_file_but_a_sample(tmp_path: Path) -> None:
     assert "Traceback" not in done.err
 
 
-@pytest.mark.parametrize("form", ["text", "json", "sarif", "junit", "markdown", "html"])
+@pytest.mark.parametrize("form", FORMS["review"])
 def test_no_name_of_a_folder_of_rules_does_harm(form: str, tmp_path: Path) -> None:
     (tmp_path / "door.yaml").write_bytes(GOOD)
     for name in (b"caf\xe9", b"a\nb", b"\x1b[31m", b"<script>", b"\xe2\x80\xae", b"n" * 250):

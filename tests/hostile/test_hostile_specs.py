@@ -16,7 +16,7 @@ from typing import Any, NamedTuple
 import needs
 import pytest
 from measured import GOOD, doorlint, reviewed
-from shared import DAY
+from shared import DAY, FORMS
 
 from doorlint.fleet import Call, gather, reviews
 from doorlint.spec import read
@@ -236,7 +236,7 @@ NAMES = (
 )  # fmt: skip
 
 
-@pytest.mark.parametrize("form", ["text", "json", "sarif", "junit", "markdown", "html"])
+@pytest.mark.parametrize("form", FORMS["review"])
 def test_no_name_of_a_file_does_harm(form: str, tmp_path: Path) -> None:
     inside = tmp_path / "inside"
     inside.mkdir()

@@ -16,8 +16,8 @@ from xml.etree import ElementTree as ET
 
 import needs
 import pytest
-from measured import GOOD, doorlint
-from shared import DAY
+from measured import GOOD, called
+from shared import DAY, FORMS
 
 from doorlint.spec import VOCABULARY, merge_patch, parse
 
@@ -30,11 +30,7 @@ HARM = (
     "-- \"' doorlint: 1 ::error::harmed ::set-output name=x::y ##vso[task.complete]"
 )
 PEACE = "words of no meaning"
-FORMS = (
-    *(("review", form) for form in ("text", "json", "sarif", "junit", "markdown", "html")),
-    *(("setout", form) for form in ("text", "json", "html")),
-    *(("change", form) for form in ("text", "json", "markdown", "html")),
-)
+REPORTS = [(name, form) for name in ("review", "setout", "change", "remedy") for form in FORMS[name]]
 
 
 def spec_of(words: str, headroom: str = "26 in") -> bytes:
@@ -117,14 +113,14 @@ STRUCTURE: dict[str, Callable[[str], Any]] = {
 }
 
 
-@pytest.mark.parametrize(("name", "form"), FORMS)
+@pytest.mark.parametrize(("name", "form"), REPORTS)
 def test_words_of_a_spec_stay_words(name: str, form: str, tmp_path: Path) -> None:
     seen = []
     for words in (PEACE, HARM):
         (tmp_path / "door.yaml").write_bytes(spec_of(words, "12 in"))
         (tmp_path / "before.yaml").write_bytes(spec_of("as it was before"))
         paths = ["before.yaml", "door.yaml"] if name == "change" else ["door.yaml"]
-        done = doorlint(name, "--as", form, "--on", DAY, *paths, place=tmp_path)
+        done = called(name, "--as", form, "--on", DAY, *paths, place=tmp_path)
         assert (done.code, done.err) == (1, "")
         assert all(line.isprintable() for line in re.split("[\u200b\n]", done.out))
         seen.append(STRUCTURE[form](done.out))
@@ -132,12 +128,12 @@ def test_words_of_a_spec_stay_words(name: str, form: str, tmp_path: Path) -> Non
     assert sorted(path.name for path in tmp_path.iterdir()) == ["before.yaml", "door.yaml"]
 
 
-@pytest.mark.parametrize("form", ["text", "json", "sarif", "junit", "markdown", "html"])
+@pytest.mark.parametrize("form", FORMS["review"])
 def test_words_of_a_caller_stay_words(form: str, tmp_path: Path) -> None:
-    called = HARM.replace("\n", "\x1b[31m\u202e\n")
+    name = HARM.replace("\n", "\x1b[31m\u202e\n")
     seen = []
-    for words in (PEACE, called):
-        done = doorlint("review", "-", "--called", words, "--as", form, "--on", DAY, place=tmp_path, stdin=GOOD)
+    for words in (PEACE, name):
+        done = called("review", "-", "--called", words, "--as", form, "--on", DAY, place=tmp_path, stdin=GOOD)
         assert (done.code, done.err) == (0, "")
         assert all(line.isprintable() for line in re.split("[\u200b\n]", done.out))
         shown = STRUCTURE[form](done.out)
@@ -161,14 +157,14 @@ HOUSE = """
 """
 
 
-@pytest.mark.parametrize("form", ["text", "json", "sarif", "junit", "markdown", "html"])
+@pytest.mark.parametrize("form", FORMS["review"])
 def test_words_of_a_house_rule_stay_words(form: str, tmp_path: Path) -> None:
     (tmp_path / "door.yaml").write_bytes(GOOD)
     (tmp_path / "shop").mkdir()
     seen = []
     for words in (PEACE, HARM.replace("{value}", "").replace("{0}", "")):
         (tmp_path / "shop" / "shop.yaml").write_text(HOUSE.format(words=json.dumps(words, ensure_ascii=False)), "utf-8")
-        done = doorlint("review", "door.yaml", "--house-rules", "shop", "--as", form, "--on", DAY, place=tmp_path)
+        done = called("review", "door.yaml", "--house-rules", "shop", "--as", form, "--on", DAY, place=tmp_path)
         assert (done.code, done.err) == (1, "")
         assert all(line.isprintable() for line in re.split("[\u200b\n]", done.out))
         seen.append(STRUCTURE[form](done.out))
@@ -177,6 +173,6 @@ def test_words_of_a_house_rule_stay_words(form: str, tmp_path: Path) -> None:
 
 def test_what_a_page_shows_is_what_was_written(tmp_path: Path) -> None:
     (tmp_path / "door.yaml").write_bytes(spec_of(HARM))
-    text = doorlint("review", "door.yaml", "--as", "html", "--on", DAY, place=tmp_path).out
+    text = called("review", "door.yaml", "--as", "html", "--on", DAY, place=tmp_path).out
     assert "&lt;script&gt;document.title=" in text
     assert "{{7*7}}" in text

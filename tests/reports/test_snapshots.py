@@ -7,7 +7,7 @@ from html import unescape
 
 import pytest
 from reviews import TORSION, of, reviewed
-from shared import steady
+from shared import FORMS, steady
 from syrupy.assertion import SnapshotAssertion
 
 from doorlint.reports import renderer, sheet_html, sheet_text
@@ -42,7 +42,7 @@ def test_words_of_the_page_down_to_its_first_finding(snapshot: SnapshotAssertion
     assert page[: page.index("\nWorking of 1\n")] == snapshot
 
 
-@pytest.mark.parametrize("form", ["text", "sarif", "junit", "markdown", "html"])
+@pytest.mark.parametrize("form", FORMS["review"])
 def test_every_form_says_everything_that_was_found(form: str) -> None:
     review = reviewed(*SLACK)
     assert {found.severity for found in review.findings} >= {"error", "warning"}
