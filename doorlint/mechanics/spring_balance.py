@@ -1,4 +1,4 @@
-"""Springs against the door over the whole travel: residual, stretches where the door drifts, the best setting.
+"""Springs against the door over the whole travel: residual, greatest speed, the best setting.
 
 A **curve** is a sequence of (travel, pull of the door) from closed to open, in m and N. The residual is the pull of the
 springs minus the pull of the door; positive moves the door up. With friction f the door stays where |residual| <= f.
@@ -22,16 +22,6 @@ GRAVITY: Final = 9.80665
 PRE_WIND_RANGE: Final = 3.0
 """turns; the best setting looks this far above the wanted pre-wind"""
 GOLDEN: Final = (math.sqrt(5.0) - 1.0) / 2.0
-
-
-class Drift(NamedTuple):
-    """A stretch of travel (m) where friction does not hold the door: which ``way`` it moves (``up``, ``down``) and the
-    largest ``residual`` there (N, without its sign)."""
-
-    start: float
-    end: float
-    way: str
-    residual: float
 
 
 class Setting(NamedTuple):
@@ -62,34 +52,6 @@ def residuals(springs: Sequence[Wound], drum: Drum, curve: Curve) -> list[tuple[
     [-100.0]
     """
     return [(travel, pull(springs, drum, travel) - door) for travel, door in curve]
-
-
-def drifts(left: Sequence[tuple[float, float]], friction: float) -> list[Drift]:
-    """The stretches where |residual| exceeds ``friction`` (N), from closed to open.
-
-    ``left`` is (travel, residual), straight between its points.
-
-    >>> drifts([(0.0, -30.0), (1.0, 10.0), (2.0, 50.0)], 20.0)
-    [Drift(start=0.0, end=0.25, way='down', residual=30.0), Drift(start=1.25, end=2.0, way='up', residual=50.0)]
-    """
-    found: list[Drift] = []
-    for way, sign in (("down", -1.0), ("up", 1.0)):
-        start: float | None = None
-        largest = 0.0
-        for (here, before), (there, after) in pairwise(left):
-            low, high = sign * before - friction, sign * after - friction
-            if low > 0.0 and start is None:
-                start = here
-            if low <= 0.0 < high:
-                start = here + (there - here) * low / (low - high)
-            largest = max(largest, *(value + friction for value in (low, high) if value > 0.0), 0.0)
-            if start is not None and high <= 0.0:
-                end = here + (there - here) * low / (low - high)
-                found.append(Drift(start, end, way, largest))
-                start, largest = None, 0.0
-        if start is not None:
-            found.append(Drift(start, left[-1][0], way, largest))
-    return sorted(found)
 
 
 def greatest_speed(left: Sequence[tuple[float, float]], friction: float, weight: float, way: str) -> float:

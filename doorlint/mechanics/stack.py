@@ -186,6 +186,18 @@ def hanging(weights: Sequence[float], pull: float) -> int:
     return sum(lifted <= pull * (1.0 + 1e-9) for lifted in accumulate(weights))
 
 
+def door_pull(law: Law, hook_up: float, travel: float) -> float:
+    """Pull of the stack on the door (N) at ``travel`` (m) from closed; at a jump its lower side.
+
+    Box 1 hangs at ``hook_up`` (m) with the door closed and sinks half as far as the door rises; half of its pull is the
+    door's.
+
+    >>> door_pull(law([400.0, 500.0], [Chain(0.25)]), 1.0, 1.0)
+    450.0
+    """
+    return pull(law, hook_up - travel / 2.0) / 2.0
+
+
 def over_travel(law: Law, hook_up: float, open_at: float) -> list[tuple[float, float]]:
     """Travel of the door (m) and pull of the stack on it (N), from closed to open, straight from each to the next.
 
@@ -197,8 +209,8 @@ def over_travel(law: Law, hook_up: float, open_at: float) -> list[tuple[float, f
     """
     corners = [(2.0 * (hook_up - corner.height), corner.pull / 2.0) for corner in reversed(law)]
     near = [(min(max(travel, 0.0), open_at), force) for travel, force in corners if -CLOSE <= travel <= open_at + CLOSE]
-    closed = [] if near and near[0][0] == 0.0 else [(0.0, pull(law, hook_up) / 2.0)]
-    opened = [] if near and near[-1][0] == open_at else [(open_at, pull(law, hook_up - open_at / 2.0) / 2.0)]
+    closed = [] if near and near[0][0] == 0.0 else [(0.0, door_pull(law, hook_up, 0.0))]
+    opened = [] if near and near[-1][0] == open_at else [(open_at, door_pull(law, hook_up, open_at))]
     return [*closed, *near, *opened]
 
 

@@ -14,6 +14,7 @@ from doorlint.errors import OutsideTable
 from doorlint.mechanics import drum as drums
 from doorlint.mechanics import rolling
 from doorlint.mechanics import spring_balance as balance
+from doorlint.mechanics.drift import drifts
 from doorlint.mechanics.torsion_spring import Wound, torque
 
 scipy = needs.module("scipy")
@@ -166,7 +167,7 @@ def test_the_greatest_speed_by_letting_the_door_go(number: int, way: str) -> Non
 def test_drifts_by_looking_everywhere() -> None:
     draw = random.Random(7)
     left = [(step * 0.05, draw.uniform(-200, 200)) for step in range(41)]
-    stretches = balance.drifts(left, 80.0)
+    stretches = drifts(left, 80.0)
     for place in range(20001):
         x = place / 10000
         index = min(int(x / 0.05), 39)
