@@ -6,21 +6,21 @@ import datetime
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from typing import TYPE_CHECKING, get_args
 
+from doorlint.batch import Call, Source, data_of, gather, reviews
 from doorlint.errors import WrongCall
 from doorlint.findings import SpecReview
-from doorlint.fleet import Call, Source, data_of, gather, reviews
 from doorlint.rulebook.library import Library, load
 from doorlint.rulebook.rule import SEVERITIES, STAGES, Severity, Stage
 from doorlint.settings import Settings
 from doorlint.settings import severities as graded
-from doorlint.verdict import Policy, Regrade, Units, check, draft_approvals, judge
+from doorlint.verdict import Policy, Regrade, Units, draft_approvals, evaluate, present
 
 if TYPE_CHECKING:
     from concurrent.futures import Executor
     from pathlib import Path
 
 if TYPE_CHECKING:
-    from doorlint.whatif.remedy import Remedies
+    from doorlint.remedy.remedies import Remedies
 
 __all__ = ["Policy", "Regrade", "draft_approval", "remedies_of", "review", "review_paths"]
 
@@ -43,8 +43,8 @@ def review(
     """
     policy = _policy(on, hold_at, units, stage)
     library = load(_folders(house_rules))
-    record, spec, job = check(text, library, stage)
-    return judge(record, library, policy, name, spec, job)
+    record, spec, job = evaluate(text, library, stage)
+    return present(record, library, policy, name, spec, job)
 
 
 def review_paths(
@@ -111,7 +111,7 @@ def draft_approval(sources: list[Source], library: Library, policy: Policy, stag
         data = data_of(source)
     except OSError as error:
         raise WrongCall(f"{source.name}: cannot be read: {error.strerror or error}") from None
-    return draft_approvals(check(data, library, stage).record, library, policy, source.name, rule)
+    return draft_approvals(evaluate(data, library, stage).record, library, policy, source.name, rule)
 
 
 def remedies_of(
@@ -123,11 +123,11 @@ def remedies_of(
     :class:`doorlint.errors.WrongCall` for a spec that cannot be read and :class:`doorlint.errors.BrokenRules` for a
     stock that cannot be used.
     """
-    from doorlint.whatif.remedy import remedies, with_ranges
+    from doorlint.remedy.remedies import remedies, with_ranges
 
     try:
         data = data_of(source)
     except OSError as error:
         raise WrongCall(f"{source.name}: cannot be read: {error.strerror or error}") from None
-    found = remedies(check(data, library, stage), library, policy, source.name, stop)
+    found = remedies(evaluate(data, library, stage), library, policy, source.name, stop)
     return with_ranges(found, library, policy, stop)

@@ -13,54 +13,54 @@ from doorlint import quantities
 from doorlint.errors import WrongCall
 from doorlint.rulebook.checks import SLACK
 from doorlint.rulebook.rule import STAGES, Outcome, Rule
-from doorlint.spec.problems import BUILT_IN as READING
-from doorlint.spec.problems import BuiltIn
+from doorlint.spec.problems import BUILTIN_RULES as READING
+from doorlint.spec.problems import BuiltinRule
 from doorlint.spec.vocabulary import VOCABULARY
 
-__all__ = ["BUILT_IN", "Place", "Ruling", "Trouble", "drafts", "exact", "place_of", "rule_on"]
+__all__ = ["BUILTIN_RULES", "FindingKey", "Ruling", "Trouble", "drafts", "exact", "place_of", "rule_on"]
 
 FIELDS = ("rule", "pointer", "value", "limit", "reason", "by", "on", "until")
 """What a sign-off must say; without one of these it does not count."""
 LONGEST_NAME = 40
 
-BUILT_IN: dict[str, BuiltIn] = {
-    "approval.incomplete": BuiltIn(
+BUILTIN_RULES: dict[str, BuiltinRule] = {
+    "approval.incomplete": BuiltinRule(
         "A sign-off says what it is for, why, by whom and until when",
         "A sign-off that leaves something open could be read for more than was meant.",
         "Fill in what is missing; `doorlint review SPEC --draft-approval RULE` prints the whole block.",
         "warning",
     ),
-    "approval.unknown": BuiltIn(
+    "approval.unknown": BuiltinRule(
         "A sign-off names a rule that there is",
         "A misspelt rule would leave the finding standing while somebody believes it is settled.",
         "Correct the rule's id; `doorlint rulebook` lists them.",
         "warning",
     ),
-    "approval.refused": BuiltIn(
+    "approval.refused": BuiltinRule(
         "What nobody may sign off is not signed off",
         "A signature does not hold up a door: such a finding is cleared by changing the job.",
         "Take the sign-off out and clear the finding itself.",
         "error",
     ),
-    "approval.lapsed": BuiltIn(
+    "approval.lapsed": BuiltinRule(
         "A sign-off is used within its days",
         "It was given for a time; what has passed since then nobody has looked at.",
         "Ask for it again, or clear the finding.",
         "warning",
     ),
-    "approval.worsened": BuiltIn(
+    "approval.worsened": BuiltinRule(
         "A sign-off covers what is found today",
         "It was given for a value and a limit; today the value is worse or the limit stricter.",
         "Show today's figures to the supervisor and ask again, or clear the finding.",
         "warning",
     ),
-    "approval.unused": BuiltIn(
+    "approval.unused": BuiltinRule(
         "A sign-off has a finding that it is for",
         "The finding is gone, was not checked, or stands at another thing than the sign-off names.",
         "Take it out if the finding is cleared; else copy the pointer from the report.",
         "advisory",
     ),
-    "approval.rule-changed": BuiltIn(
+    "approval.rule-changed": BuiltinRule(
         "The rule is still the one that was signed off",
         "The rule has been written anew since; its limit is no stricter here, but what it asks may differ.",
         "Read the rule (`doorlint rulebook RULE`) and have the sign-off confirmed.",
@@ -69,7 +69,7 @@ BUILT_IN: dict[str, BuiltIn] = {
 }
 """The rules that sign-offs themselves must meet, by id."""
 
-Place: TypeAlias = tuple[str, str, str | None]
+FindingKey: TypeAlias = tuple[str, str, str | None]
 """Rule, pointer and thing: what one finding is, whatever it says. Several things may share one pointer."""
 
 
@@ -84,14 +84,14 @@ class Trouble(NamedTuple):
 class Ruling(NamedTuple):
     """What the sign-offs come to: which outcome each one covers, and the trouble there is."""
 
-    covered: dict[Place, str]
+    covered: dict[FindingKey, str]
     """place to the name of the sign-off that holds for it"""
     troubles: tuple[Trouble, ...]
-    notes: dict[Place, str]
+    notes: dict[FindingKey, str]
     """place to why a sign-off given for it does not hold"""
 
 
-def place_of(outcome: Outcome) -> Place:
+def place_of(outcome: Outcome) -> FindingKey:
     """What an outcome is about."""
     return outcome.rule, outcome.pointer, outcome.key
 
@@ -104,8 +104,8 @@ def rule_on(
     on: str,
 ) -> Ruling:
     """Hold every sign-off against the outcomes that are short or unknown at a stage, on one day (``YYYY-MM-DD``)."""
-    covered: dict[Place, str] = {}
-    notes: dict[Place, str] = {}
+    covered: dict[FindingKey, str] = {}
+    notes: dict[FindingKey, str] = {}
     troubles: list[Trouble] = []
     for name, said in approvals.items():
         here = [outcome for outcome in outcomes if _is_meant(said, outcome)]
@@ -175,7 +175,7 @@ def _hold(
 
 
 def _no_such_rule(name: str, said: str, rules: Mapping[str, Rule]) -> Trouble:
-    if said in BUILT_IN or said in READING:
+    if said in BUILTIN_RULES or said in READING:
         return Trouble("approval.refused", name, f"sign-off {name} is for {said}, which nobody may sign off: it is "
                        "about the spec itself; mend the spec")  # fmt: skip
     from difflib import get_close_matches  # only for what is misspelt

@@ -195,8 +195,8 @@ def review(
          2  a spec could not be read, a rule is broken, or nothing was reviewed
     """
     from doorlint.api import draft_approval
+    from doorlint.batch import Call, Source, gather, reviews
     from doorlint.findings import Run
-    from doorlint.fleet import Call, Source, gather, reviews
     from doorlint.reports import streamer
 
     houses = houses or settings().house_rules
@@ -269,10 +269,10 @@ def blank(
     doorlint blank --out d-3.yaml
     doorlint blank --from d-3.yaml --stage order --out d-3-order.yaml
     """
-    from doorlint.blank import SCHEMA, spec_to_fill_in
-    from doorlint.reading import head
+    from doorlint.file_input import head
     from doorlint.resources import folder
     from doorlint.spec import LIMIT, read
+    from doorlint.template import SCHEMA, fill_in_template
 
     if schema:
         emit((folder("schemas") / SCHEMA).read_text("utf-8"), out)
@@ -280,7 +280,7 @@ def blank(
     library = load(houses, cache)
     try:
         known = read(head(start, LIMIT + 1)) if start is not None else None
-        text = spec_to_fill_in(library, stage, counterbalance, known)
+        text = fill_in_template(library, stage, counterbalance, known)
     except OSError as error:
         fail(f"{start}: cannot be read: {error.strerror or error}")
     except DoorlintError as error:
@@ -306,7 +306,7 @@ def setout(
          1  the job is on hold; the sheet says so across it
          2  the spec could not be read, or a rule is broken
     """
-    from doorlint.fleet import Call, Source, reviews
+    from doorlint.batch import Call, Source, reviews
     from doorlint.reports import sheet_renderer
     from doorlint.setout import set_out
 
@@ -381,8 +381,8 @@ def remedy(
 ) -> None:  # fmt: skip
     """What would clear the findings of a spec.
 
-    Each finding has its remedies, the least first: they come from the stock (rules/stock.yaml, and the
-    stock.yaml of house rules). Below them stands how far each measured value may move.
+    Each finding has its remedies, the least first: they come from rules/adjustments.yaml and the
+    adjustments.yaml of house rules. Below them stands how far each measured value may move.
 
     \b
     doorlint remedy d-3.yaml
@@ -393,7 +393,7 @@ def remedy(
          2  the spec could not be read, or a rule or the stock is broken
     """
     from doorlint.api import remedies_of
-    from doorlint.fleet import Source
+    from doorlint.batch import Source
     from doorlint.reports import remedy_renderer
 
     houses = houses or settings().house_rules
@@ -536,7 +536,7 @@ def emit_parts(parts: Iterable[str], out: str | None) -> None:
         return
     from pathlib import Path
 
-    from doorlint.writing import write_whole
+    from doorlint.file_output import write_whole
 
     try:
         if os.path.exists(out) and _is_spec(out):
@@ -563,7 +563,7 @@ def _print(parts: Iterator[bytes]) -> None:
 
 
 def _is_spec(path: str) -> bool:
-    from doorlint.reading import head
+    from doorlint.file_input import head
     from doorlint.spec import declares
 
     return path.endswith((".yaml", ".yml")) or declares(head(path, 4096))

@@ -15,8 +15,8 @@ class OutsideTable(DoorlintError):
     """A table holds no row for what was asked; nothing is extrapolated."""
 
 
-class Lacking(DoorlintError):
-    """Spec values turn out to be needed after all: ``Lacking("track.high_lift")`` in a high lift.
+class MissingInput(DoorlintError):
+    """Spec values turn out to be needed after all: ``MissingInput("track.high_lift")`` in a high lift.
 
     With several names, any one of them would do.
     """

@@ -9,7 +9,7 @@ from typing import Any
 from doorlint import quantities
 from doorlint.quantities import System
 from doorlint.spec.vocabulary import VOCABULARY
-from doorlint.whatif.tolerance import Doubt
+from doorlint.uncertainty.tolerance import Doubt
 
 FINEST: Mapping[System, float] = {"us": 0.0254 / 64, "si": 0.0005}
 """what is asked of a tape at the most (m)"""
@@ -68,7 +68,7 @@ def _way(name: str, value: Any, key: str | None, system: System) -> tuple[str, s
 def doubt_text(doubts: Iterable[Doubt], system: System) -> str:
     """What to measure or weigh again, and how closely, for a verdict to stand.
 
-    >>> from doorlint.whatif.tolerance import Cause
+    >>> from doorlint.uncertainty.tolerance import Cause
     >>> headroom = Doubt(Cause("room.headroom", None, 0.003175, "tape"), 0.0015875)
     >>> doubt_text([headroom], "us")
     'a tape reads to 1/8 in: measure again room headroom, to 1/16 in'

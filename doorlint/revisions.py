@@ -6,13 +6,13 @@ import os
 import re
 import subprocess
 
+from doorlint.batch import Source, data_of
+from doorlint.change.comparison import Change, compare
 from doorlint.errors import WrongCall
-from doorlint.fleet import Source, data_of
 from doorlint.rulebook.library import Library
 from doorlint.spec import Patch, Spec, declares, parse, read
-from doorlint.spec.marked import LIMIT
-from doorlint.verdict import Policy, check, digest_of
-from doorlint.whatif.change import Change, compare
+from doorlint.spec.yaml_positions import LIMIT
+from doorlint.verdict import Policy, digest_of, evaluate
 
 __all__ = ["bytes_of", "changed"]
 
@@ -27,7 +27,7 @@ def changed(approved: str, proposed: str, library: Library, policy: Policy, stag
     patch (RFC 7396) of the approved spec. Raises :class:`WrongCall` for a side that cannot be read.
     """
     data, other = bytes_of(approved), bytes_of(proposed)
-    before = check(data, library, stage)
+    before = evaluate(data, library, stage)
     if before.spec.problems:
         raise WrongCall(_problems(approved, before.spec))
     tree = parse(other).tree

@@ -11,13 +11,13 @@ from collections.abc import Mapping
 from typing import Any, NamedTuple
 
 from doorlint.errors import DoorlintError
-from doorlint.fits import fits
-from doorlint.reading import head
+from doorlint.fast_schema import compile_schema
+from doorlint.file_input import head
 from doorlint.resources import content
 from doorlint.rulebook.library import Library
 from doorlint.rulebook.rule import SEVERITIES, Severity
-from doorlint.spec.marked import LIMIT, Marked, Node, parse, position
 from doorlint.spec.problems import shown
+from doorlint.spec.yaml_positions import LIMIT, Marked, Node, parse, position
 from doorlint.verdict import Regrade, Units
 
 __all__ = ["NAME", "BrokenSettings", "Settings", "find", "load", "severities"]
@@ -77,7 +77,7 @@ def load(path: str) -> Settings:
     if marked.tree is None:
         return settings
     schema = json.loads(content("schemas", "settings.schema.json"))
-    if not fits(schema)(marked.tree):
+    if not compile_schema(schema)(marked.tree):
         raise settings.broken(*_refused(marked.tree, schema))
     said: Any = marked.tree
     return settings._replace(
@@ -96,15 +96,15 @@ def severities(settings: Settings, library: Library) -> dict[str, Regrade]:
     """
     if not settings.grades:
         return {}
-    from doorlint.built_in import BUILT_IN
+    from doorlint.builtin_rules import BUILTIN_RULES
 
     for rule, grade in settings.grades.items():
         at = ("severity", rule)
-        found = library.rules.get(rule) or BUILT_IN.get(rule)
+        found = library.rules.get(rule) or BUILTIN_RULES.get(rule)
         if found is None:
             from difflib import get_close_matches
 
-            near = get_close_matches(rule, [*library.rules, *BUILT_IN], 1, 0.6)
+            near = get_close_matches(rule, [*library.rules, *BUILTIN_RULES], 1, 0.6)
             fix = f"write {near[0]}" if near else "`doorlint rulebook` lists them"
             raise settings.broken(at, f"found the rule {shown(rule)}; expected a rule that there is; {fix}")
         if SEVERITIES.index(grade.severity) <= SEVERITIES.index(found.severity):

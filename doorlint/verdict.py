@@ -8,17 +8,17 @@ from collections.abc import Iterable, Mapping
 from typing import TYPE_CHECKING, Any, Literal, NamedTuple
 
 from doorlint import quantities
-from doorlint.across import Trait, traits_of
-from doorlint.digests import digest
+from doorlint.cross_spec import SharedValue, shared_values_of
 from doorlint.errors import WrongCall
 from doorlint.figures.graph import Job
 from doorlint.findings import Approved, Finding, Measure, NotChecked, SpecReview
+from doorlint.hashing import hash_of
 from doorlint.rulebook.library import Library
 from doorlint.rulebook.rule import PLACE, SEVERITIES, Outcome, Rule, Severity, Source
 from doorlint.spec import Spec, read
 from doorlint.spec.problems import clean
 from doorlint.spec.vocabulary import VOCABULARY
-from doorlint.whatif.tolerance import Doubt, doubts, spares
+from doorlint.uncertainty.tolerance import Doubt, bounds, doubts
 
 if TYPE_CHECKING:
     from doorlint.approvals import Ruling, Trouble
@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 Units = Literal["us", "si", "as-written"]
 
 
-class Noted(NamedTuple):
+class OpenOutcome(NamedTuple):
     """One outcome that is not met, with all that wording it needs."""
 
     outcome: Outcome
@@ -40,7 +40,7 @@ class Noted(NamedTuple):
     """what could turn the verdict round"""
 
 
-class Signed(NamedTuple):
+class SignOff(NamedTuple):
     """One sign-off as the spec gives it."""
 
     line: int
@@ -55,17 +55,17 @@ class Record(NamedTuple):
     stage: str | None
     system: Literal["us", "si"]
     problems: tuple[tuple[str, str, int, int, str], ...]
-    noted: tuple[Noted, ...]
-    near: tuple[Noted, ...]
+    noted: tuple[OpenOutcome, ...]
+    near: tuple[OpenOutcome, ...]
     """outcomes that are met, by less than can be told"""
     met: int
     facts: Mapping[str, str]
-    approvals: Mapping[str, Signed]
-    traits: tuple[Trait, ...] = ()
+    approvals: Mapping[str, SignOff]
+    traits: tuple[SharedValue, ...] = ()
     """what is held against other specs"""
 
 
-class Checked(NamedTuple):
+class Evaluated(NamedTuple):
     """A record with what it was made from; ``job`` is ``None`` for a spec that cannot be read."""
 
     record: Record
@@ -90,14 +90,14 @@ class Policy(NamedTuple):
     """by the id of the rule"""
 
 
-def check(data: bytes | str, library: Library, stage: str | None = None) -> Checked:
+def evaluate(data: bytes | str, library: Library, stage: str | None = None) -> Evaluated:
     """Read a spec and hold every rule of its stage against it."""
-    return check_spec(read(data), digest_of(data), library, stage)
+    return evaluate_spec(read(data), digest_of(data), library, stage)
 
 
 def digest_of(data: bytes | str) -> str:
     """Twelve hex digits of a spec's bytes, so that "reviewed as it was then" can be shown."""
-    return shortened(digest(data))
+    return shortened(hash_of(data))
 
 
 def shortened(whole: str) -> str:
@@ -105,29 +105,31 @@ def shortened(whole: str) -> str:
     return whole[:12]
 
 
-def check_spec(spec: Spec, digest: str, library: Library, stage: str | None = None, like: Job | None = None) -> Checked:
+def evaluate_spec(
+    spec: Spec, digest: str, library: Library, stage: str | None = None, like: Job | None = None
+) -> Evaluated:
     """Hold the rules against a spec already read; ``like`` is a job whose figures may be shared where they agree."""
     if spec.problems:
         problems = tuple((p.rule, p.pointer, p.line, p.column, p.message) for p in spec.problems)
-        return Checked(Record(digest, None, spec.system, problems, (), (), 0, {}, {}), spec, None)
+        return Evaluated(Record(digest, None, spec.system, problems, (), (), 0, {}, {}), spec, None)
     job = (
         library.job(spec.values, spec.keys)
         if like is None
-        else like.become({**library.graph.constants, **spec.values}, spec.keys)
+        else like.rebase({**library.graph.constants, **spec.values}, spec.keys)
     )
     rung = stage or spec.values["stage"]
-    met, others, slim = library.held(job, rung, spares)
+    met, others, slim = library.held(job, rung, bounds)
     doubted = doubts(library, job, rung, [*others, *slim])
     noted = [_note(outcome, library.rules[outcome.rule], spec, job, doubted.get(outcome, ())) for outcome in others]
     near = [_note(o, library.rules[o.rule], spec, job, doubted[o]) for o in slim if o in doubted]
     facts = {name: spec.values[f"job.{name}"] for name in ("number", "site", "opening") if f"job.{name}" in spec.values}
     record = Record(
-        digest, rung, spec.system, (), tuple(noted), tuple(near), met, facts, _approvals(spec), traits_of(spec)
+        digest, rung, spec.system, (), tuple(noted), tuple(near), met, facts, _approvals(spec), shared_values_of(spec)
     )
-    return Checked(record, spec, job)
+    return Evaluated(record, spec, job)
 
 
-def judge(
+def present(
     record: Record, library: Library, policy: Policy, file: str, spec: Spec | None = None, job: Job | None = None
 ) -> SpecReview:
     """Word a record: severities, units, sign-offs, verdict."""
@@ -231,9 +233,9 @@ def _ruling(record: Record, library: Library, policy: Policy) -> "Ruling":
 
 
 def _trouble(trouble: "Trouble", record: Record) -> Finding:
-    from doorlint.built_in import BUILT_IN
+    from doorlint.builtin_rules import BUILTIN_RULES
 
-    said = BUILT_IN[trouble.rule]
+    said = BUILTIN_RULES[trouble.rule]
     signed = record.approvals[trouble.approval]
     source = Source("practice", note="how this tool handles sign-offs")
     return Finding(
@@ -244,7 +246,7 @@ def _trouble(trouble: "Trouble", record: Record) -> Finding:
     )  # fmt: skip
 
 
-def _gap(noted: Noted, rule: Rule, severity: Severity) -> NotChecked:
+def _gap(noted: OpenOutcome, rule: Rule, severity: Severity) -> NotChecked:
     outcome = noted.outcome
     return NotChecked(
         rule.id,
@@ -273,7 +275,7 @@ def measure(value: Any, dimension: str | None, system: Literal["us", "si"]) -> M
     return Measure(None, "", str(value))
 
 
-def _note(outcome: Outcome, rule: Rule, spec: Spec, job: Job, said: tuple[Doubt, ...]) -> Noted:
+def _note(outcome: Outcome, rule: Rule, spec: Spec, job: Job, said: tuple[Doubt, ...]) -> OpenOutcome:
     line, column = spec.position(outcome.pointer)
     shown, now = {}, {}
     for place in PLACE.findall(rule.message) if outcome.state != "unknown" else ():
@@ -285,10 +287,12 @@ def _note(outcome: Outcome, rule: Rule, spec: Spec, job: Job, said: tuple[Doubt,
             continue  # of a part that the job has not, nothing can be changed
         held = spec.values.get(name)
         now[name] = held.get(outcome.key) if isinstance(held, dict) else held
-    return Noted(outcome, line, column, shown, now, said)
+    return OpenOutcome(outcome, line, column, shown, now, said)
 
 
-def _finding(noted: Noted, rule: Rule, severity: Severity, library: Library, system: Literal["us", "si"]) -> Finding:
+def _finding(
+    noted: OpenOutcome, rule: Rule, severity: Severity, library: Library, system: Literal["us", "si"]
+) -> Finding:
     from doorlint.hints import doubt_text, to_try
 
     outcome = noted.outcome
@@ -332,9 +336,9 @@ def _shown(value: Any, dimension: str | None, system: Literal["us", "si"]) -> st
 
 
 def _problem(rule: str, pointer: str, line: int, column: int, message: str) -> Finding:
-    from doorlint.built_in import BUILT_IN
+    from doorlint.builtin_rules import BUILTIN_RULES
 
-    said = BUILT_IN[rule]
+    said = BUILTIN_RULES[rule]
     source = Source("derived", note="the job spec's own vocabulary")
     return Finding(rule, said.title, "error", line, column, pointer, message, None, None, None, False, source, said.why,
                    "Nothing in this file was checked; do not order or build from it.", "never", said.fix)  # fmt: skip
@@ -343,9 +347,9 @@ def _problem(rule: str, pointer: str, line: int, column: int, message: str) -> F
 _SIGNED = [name for name, term in VOCABULARY.leaves.items() if term.axis == "approval"]
 
 
-def _approvals(spec: Spec) -> dict[str, Signed]:
+def _approvals(spec: Spec) -> dict[str, SignOff]:
     return {
-        key: Signed(
+        key: SignOff(
             *spec.position(f"/approvals/{key}"),
             {name.partition(".")[2]: spec.values[name][key] for name in _SIGNED if key in spec.values.get(name, {})},
         )

@@ -13,15 +13,15 @@ from hypothesis import strategies as st
 from shared import DAY, FORMS, ROOT, Run
 
 from doorlint import approvals, quantities
-from doorlint.approvals import BUILT_IN, drafts, place_of, rule_on
-from doorlint.built_in import BUILT_IN as ALL
+from doorlint.approvals import BUILTIN_RULES, drafts, place_of, rule_on
+from doorlint.builtin_rules import BUILTIN_RULES as ALL
 from doorlint.errors import WrongCall
 from doorlint.findings import SpecReview
 from doorlint.rulebook.examples import base
 from doorlint.rulebook.library import Library, load
 from doorlint.rulebook.rule import STAGES, Outcome, Rule
 from doorlint.spec import parse
-from doorlint.verdict import Checked, Policy, check_spec, draft_approvals, judge
+from doorlint.verdict import Evaluated, Policy, draft_approvals, evaluate_spec, present
 
 LIBRARY = load()
 UNTIL = "2026-09-30"
@@ -39,19 +39,19 @@ def example(rule: Rule) -> tuple[str, dict[str, Any], str]:
     return said["base"], said["outside"], max(rule.stage, base(said["base"]).values["stage"], key=STAGES.index)
 
 
-def checked(sample: str, *patches: dict[str, Any], library: Library = LIBRARY, stage: str | None = None) -> Checked:
+def checked(sample: str, *patches: dict[str, Any], library: Library = LIBRARY, stage: str | None = None) -> Evaluated:
     spec = base(sample)
     for patch in patches:
         spec = spec.patched(patch)
     assert not spec.problems, spec.problems
-    return check_spec(spec, "", library, stage)
+    return evaluate_spec(spec, "", library, stage)
 
 
 def reviewed(
     sample: str, *patches: dict[str, Any], on: str = DAY, library: Library = LIBRARY, stage: str | None = None
 ) -> SpecReview:
     done = checked(sample, *patches, library=library, stage=stage)
-    return judge(done.record, library, Policy(on), "door.yaml", done.spec, done.job)
+    return present(done.record, library, Policy(on), "door.yaml", done.spec, done.job)
 
 
 def with_brackets(**changed: str | None) -> dict[str, Any]:
@@ -61,14 +61,14 @@ def with_brackets(**changed: str | None) -> dict[str, Any]:
 
 
 def troubles(review: SpecReview) -> dict[str, str]:
-    return {finding.rule: finding.message for finding in review.findings if finding.rule in BUILT_IN}
+    return {finding.rule: finding.message for finding in review.findings if finding.rule in BUILTIN_RULES}
 
 
 def open_rules(review: SpecReview) -> set[str]:
     return {finding.rule for finding in review.findings}
 
 
-def short(review: SpecReview) -> set[approvals.Place]:
+def short(review: SpecReview) -> set[approvals.FindingKey]:
     """What is not met; what is met by less than a tape can tell is an advisory and wants no sign-off."""
     return {
         (finding.rule, finding.pointer, finding.thing)
@@ -92,7 +92,7 @@ def test_a_sign_off_takes_the_finding_out_of_the_verdict_and_leaves_it_in_sight(
 SUPERVISED = [rule.id for rule in LIBRARY.rules.values() if rule.sign_off == "supervisor"]
 
 
-def drafted(done: Checked, rule: str, policy: Policy, library: Library = LIBRARY) -> dict[str, Any]:
+def drafted(done: Evaluated, rule: str, policy: Policy, library: Library = LIBRARY) -> dict[str, Any]:
     """The approvals that a draft holds, filled in as a supervisor would."""
     tree = parse(draft_approvals(done.record, library, policy, "door.yaml", rule)).tree
     assert isinstance(tree, dict)
@@ -107,7 +107,7 @@ def test_a_draft_covers_exactly_the_findings_it_was_made_from(rule: str, units: 
     sample, outside, stage = example(LIBRARY.rules[rule])
     policy = Policy(DAY, units=units)
     done = checked(sample, outside, stage=stage)
-    before = judge(done.record, LIBRARY, policy, "door.yaml", done.spec, done.job)
+    before = present(done.record, LIBRARY, policy, "door.yaml", done.spec, done.job)
     mine = {place for place in short(before) if place[0] == rule}
     assert mine
     head = draft_approvals(done.record, LIBRARY, policy, "door.yaml", rule).splitlines()[0]
@@ -199,7 +199,7 @@ days = st.dates(datetime.date(2025, 1, 1), datetime.date(2028, 12, 31)).map(date
 @given(days, days, days)
 def test_a_sign_off_holds_from_its_first_day_to_its_last(on: str, until: str, today: str) -> None:
     done = checked("tower-install", WIDE, with_brackets(on=on, until=until))
-    review = judge(done.record, LIBRARY, Policy(today), "door.yaml", done.spec, done.job)
+    review = present(done.record, LIBRARY, Policy(today), "door.yaml", done.spec, done.job)
     assert bool(review.approved) is (on <= today <= until)
     assert bool(troubles(review)) is not bool(review.approved)
 
@@ -499,7 +499,7 @@ def test_in_sarif_it_is_suppressed(run: Run, signed: Path) -> None:
     assert {result["ruleId"] for result in late["results"]} == {"track.bracket-spacing", "approval.lapsed"}
     assert not any("suppressions" in result for result in late["results"])
     rules = {rule["id"]: rule for rule in late["tool"]["driver"]["rules"]}
-    assert BUILT_IN["approval.lapsed"].fix.split("`")[0] in rules["approval.lapsed"]["help"]["text"]
+    assert BUILTIN_RULES["approval.lapsed"].fix.split("`")[0] in rules["approval.lapsed"]["help"]["text"]
 
 
 @pytest.mark.parametrize("form", FORMS["review"])

@@ -16,6 +16,7 @@ from hypothesis import strategies as st
 from shared import DAY, FORMS, ROOT, SAMPLES, Run
 
 from doorlint import quantities
+from doorlint.change.comparison import KINDS, MET, NOT_ASKED, Change, Decision, Kind, Shift, Side, asks, compare, decide
 from doorlint.errors import WrongCall
 from doorlint.findings import Approved, Finding, NotChecked
 from doorlint.reports import change_json, change_renderer
@@ -26,8 +27,7 @@ from doorlint.rulebook.rule import Source
 from doorlint.setout import SET_OUT
 from doorlint.spec import Spec, parse, read
 from doorlint.spec.vocabulary import VOCABULARY
-from doorlint.verdict import Checked, Policy, Units, check_spec, judge
-from doorlint.whatif.change import KINDS, MET, NOT_ASKED, Change, Decision, Kind, Shift, Side, asks, compare, decide
+from doorlint.verdict import Evaluated, Policy, Units, evaluate_spec, present
 
 LIBRARY = load()
 SCHEMA = json.loads((ROOT / "schemas" / "change.schema.json").read_bytes())
@@ -47,12 +47,12 @@ def spec_of(sample: str, *patches: dict[str, Any]) -> Spec:
     return spec
 
 
-def approved_as(spec: Spec) -> Checked:
-    return check_spec(spec, "a" * 12, LIBRARY)
+def approved_as(spec: Spec) -> Evaluated:
+    return evaluate_spec(spec, "a" * 12, LIBRARY)
 
 
 def change(before: Spec, after: Spec, *, units: Units = "as-written", stage: str | None = None) -> Change:
-    first = check_spec(before, "a" * 12, LIBRARY, stage)
+    first = evaluate_spec(before, "a" * 12, LIBRARY, stage)
     return compare(first, after, "b" * 12, LIBRARY, Policy(DAY, units=units), ("a.yaml", "b.yaml"), stage=stage)
 
 
@@ -128,8 +128,8 @@ def test_the_proposed_side_is_what_a_review_by_itself_says(versions: Versions) -
     """Figures that the approved job worked out already are used again only where they are the same."""
     before, after = both(versions)
     done = change(before, after)
-    alone = check_spec(after, "b" * 12, LIBRARY)
-    review = judge(alone.record, LIBRARY, Policy(DAY, units=before.system), "b.yaml", alone.spec, alone.job)
+    alone = evaluate_spec(after, "b" * 12, LIBRARY)
+    review = present(alone.record, LIBRARY, Policy(DAY, units=before.system), "b.yaml", alone.spec, alone.job)
     assert done.proposed.findings == review.findings
     assert done.proposed.not_checked == review.not_checked
     assert done.proposed.job is not None

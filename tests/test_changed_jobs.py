@@ -47,7 +47,7 @@ def test_a_changed_job_is_as_if_made_anew(seed: int, library: Library) -> None:
     assert not apart(library, job)
     for _ in range(4):
         patch = otherwise(chance, job)
-        job = job.but(patch)
+        job = job.with_changes(patch)
         assert not apart(library, job), patch
 
 
@@ -56,7 +56,7 @@ def test_a_job_that_becomes_another_is_that_one(seed: int, library: Library) -> 
     one, other = spoiled(seed), spoiled(seed + 1000)
     job = library.job(one.values, one.keys)
     assert not apart(library, job)
-    assert not apart(library, job.become({**library.graph.constants, **other.values}, other.keys))
+    assert not apart(library, job.rebase({**library.graph.constants, **other.values}, other.keys))
 
 
 @pytest.mark.parametrize("seed", range(40))
@@ -66,16 +66,16 @@ def test_what_a_job_asked_for_before_a_change_is_no_matter(seed: int, library: L
     job = library.job(spec.values, spec.keys)
     for name in chance.sample(sorted(library.graph.nodes), 80):
         job.cell(name)
-    changed = job.but(otherwise(chance, job))
+    changed = job.with_changes(otherwise(chance, job))
     rules = [name for name in library.graph.nodes if name.startswith(RULE)]
     for name in chance.sample(rules, 40):
         changed.cell(name)
-    assert not apart(library, changed.but(otherwise(chance, changed)))
+    assert not apart(library, changed.with_changes(otherwise(chance, changed)))
 
 
 def test_a_thing_of_which_nothing_is_known_yet_stays_through_a_change(library: Library) -> None:
     spec = base("tower-install").patched({"hangers": {"left-9": {}}})
     job = library.job(spec.values, spec.keys)
-    changed = job.but({"hanger.drop": {"left-1": None}})
+    changed = job.with_changes({"hanger.drop": {"left-1": None}})
     assert changed.keys == job.keys
     assert not apart(library, changed)

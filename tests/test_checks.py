@@ -114,4 +114,4 @@ def test_one_of_shows_every_choice() -> None:
     ("value", "margin", "enough"), [(10.0, 2.5, True), (10.0, 2.0, False), (-10.0, 2.0, False), (0.0, 1.5, True)]
 )
 def test_what_a_margin_must_be_to_be_beyond_doubt(value: float, margin: float, enough: bool) -> None:
-    assert checks.Spare(1.0, 0.1).spans(value, margin) is enough
+    assert checks.ErrorBound(1.0, 0.1).spans(value, margin) is enough

@@ -15,10 +15,10 @@ import pytest
 from shared import DAY, FORMS, ROOT, SAMPLES, Run
 
 from doorlint.api import review
-from doorlint.blank import spec_to_fill_in
 from doorlint.cli import main
 from doorlint.rulebook.library import Library
 from doorlint.spec import read
+from doorlint.template import fill_in_template
 
 CLEAN = "sample_specs/tower-order.yaml"
 HELD = "sample_specs/floor-still-to-come.yaml"
@@ -172,16 +172,16 @@ def test_a_blank_reads_and_its_gaps_are_named(run: Run, stage: str, counterbalan
 def test_a_blank_for_the_next_stage_keeps_what_is_known(library: Library, sample: Path) -> None:
     known = read(sample.read_bytes())
     for stage in ("survey", "order", "install", "commissioned"):
-        filled = read(spec_to_fill_in(library, stage, known=known))
+        filled = read(fill_in_template(library, stage, known=known))
         assert filled.problems == ()
         assert filled.stage == stage
         for name, value in known.values.items():
             kept = filled.values[name]
             if name != "stage":
                 assert ({key: kept[key] for key in value} if isinstance(value, dict) else kept) == value, name
-    same = spec_to_fill_in(library, known=known)
+    same = fill_in_template(library, known=known)
     assert read(same).stage == known.stage
-    assert spec_to_fill_in(library, known=read(same)) == same
+    assert fill_in_template(library, known=read(same)) == same
     before, after = (review(text, on=DAY) for text in (sample.read_text("utf-8"), same))
     assert after.verdict == before.verdict
     assert [finding.rule for finding in after.findings] == [finding.rule for finding in before.findings]
@@ -205,7 +205,7 @@ def test_a_blank_for_the_next_stage_keeps_what_is_known(library: Library, sample
 def test_a_blank_keeps_words_as_they_were_written(library: Library, word: str) -> None:
     known = read(f"doorlint: 1\nstage: survey\njob:\n  number: J-1\n  site: {word}\n")
     assert known.problems == ()
-    filled = read(spec_to_fill_in(library, known=known))
+    filled = read(fill_in_template(library, known=known))
     assert known.text("/job/site") is not None
     assert filled.text("/job/site") == known.text("/job/site")
 

@@ -7,7 +7,7 @@ from typing import Final
 
 import pytest
 
-from doorlint.errors import Lacking
+from doorlint.errors import MissingInput
 from doorlint.figures import (
     box,
     cable,
@@ -279,7 +279,7 @@ def test_what_stands_highest_above_the_header(path: rolling.Path, parts: tuple[o
     ],
 )
 def test_what_stands_highest_is_not_known_without_its_size(parts: tuple[object, ...], lacking: str) -> None:
-    with pytest.raises(Lacking, match=lacking):
+    with pytest.raises(MissingInput, match=lacking):
         sweep_figures.hardware_height(STRAIGHT, 3.5, 0.2, *parts)  # type: ignore[arg-type]
 
 
@@ -421,7 +421,7 @@ def test_a_cable_keeps_what_its_end_or_its_sharpest_bend_leaves() -> None:
     bends = Table("rope-over-sheave", ("bend", "kept"), {"bend": "from"}, ((10.0, 0.7), (20.0, 0.9)))
     kept = [cable.strength_kept("clips", bend, side, ends, bends) for bend, side in BENT]
     assert kept == [0.8, 0.7, 0.8, 0.8]
-    with pytest.raises(Lacking, match=r"pulley\.diameter"):
+    with pytest.raises(MissingInput, match=r"pulley\.diameter"):
         cable.strength_kept("clips", None, "left", ends, bends)
 
 

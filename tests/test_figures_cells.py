@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from doorlint.errors import Lacking, NotModelled, OutsideTable
+from doorlint.errors import MissingInput, NotModelled, OutsideTable
 from doorlint.figures.cells import (
     Cells,
     Parameter,
@@ -76,9 +76,9 @@ def test_without_what_it_needs_nothing_is_worked_out(parameter: Parameter, cell:
         (NotModelled("no such track"), Unknown("not modelled", (), "no such track")),
         (OutsideTable("no such row"), Unknown("outside table", (), "no such row")),
         (ZeroDivisionError("by zero"), Unknown("rule failed", (), "figure f: ZeroDivisionError: by zero")),
-        (Lacking("size"), Unknown("input missing", ("/size",))),
-        (Lacking("x"), MISSING),
-        (Lacking("heights"), Unknown("input missing", ("/b",))),
+        (MissingInput("size"), Unknown("input missing", ("/size",))),
+        (MissingInput("x"), MISSING),
+        (MissingInput("heights"), Unknown("input missing", ("/b",))),
     ],
 )
 def test_what_an_error_is_told_as(error: Exception, made: Unknown) -> None:
@@ -92,7 +92,7 @@ def test_what_an_error_is_told_as(error: Exception, made: Unknown) -> None:
 
 def test_what_one_thing_lacks_is_told_of_that_thing() -> None:
     def refuse(*_: object) -> None:
-        raise Lacking("size")
+        raise MissingInput("size")
 
     lacking = {key: Unknown("input missing", (f"/things/{key}/size",)) for key in ("a", "b")}
     each = along("figure f", refuse, [])
@@ -164,9 +164,9 @@ def test_a_column_has_an_entry_for_every_thing() -> None:
 def test_a_new_thing_may_come_with_a_change_to_another(library: Library) -> None:
     spec = base("tower-install")
     before = library.job(spec.values, spec.keys)
-    after = before.but({"hanger.station": {"left-1": 1.0, "left-10": 2.0}})
+    after = before.with_changes({"hanger.station": {"left-1": 1.0, "left-10": 2.0}})
     assert after.keys["hanger"] == ("left-1", "left-2", "left-10", "right-1", "right-2")
     assert before.keys["hanger"] == ("left-1", "left-2", "right-1", "right-2")
     gone = dict.fromkeys(["left-2"])
     names = library.graph.members("hanger") & before.values.keys()
-    assert before.but(dict.fromkeys(names, gone)).keys["hanger"] == ("left-1", "right-1", "right-2")
+    assert before.with_changes(dict.fromkeys(names, gone)).keys["hanger"] == ("left-1", "right-1", "right-2")

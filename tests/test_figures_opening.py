@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from doorlint.errors import Lacking
+from doorlint.errors import MissingInput
 from doorlint.figures import opening
 
 LENGTHS = st.floats(1.8, 12.0)
@@ -68,9 +68,9 @@ def test_what_is_still_to_come_comes_off() -> None:
 
 
 def test_a_thickness_nobody_knows_is_not_zero() -> None:
-    with pytest.raises(Lacking, match=r"opening\.floor_to_come"):
+    with pytest.raises(MissingInput, match=r"opening\.floor_to_come"):
         opening.floor_rise(False, None)
-    with pytest.raises(Lacking, match=r"opening\.jambs_to_come"):
+    with pytest.raises(MissingInput, match=r"opening\.jambs_to_come"):
         opening.jamb_growth(False, None)
 
 

@@ -7,7 +7,7 @@ from types import FunctionType
 
 import pytest
 
-from doorlint.errors import Lacking, NotModelled
+from doorlint.errors import MissingInput, NotModelled
 from doorlint.figures import box, cable, door, hanger, hinges, mount, overhead, reading, spring, sweep, tower, track
 from doorlint.figures.notes import note_of
 from doorlint.mechanics import angle, beam, rolling
@@ -48,7 +48,7 @@ TRACK = overhead.Track(beam.Beam((0.0, 1.0), 2.0), (), (overhead.Carried(0.0, 0.
     ],
 )
 def test_what_is_lacking_is_named(name: str, figure: Callable[..., object], arguments: tuple[object, ...]) -> None:
-    with pytest.raises(Lacking, match=f"^{name}$"):
+    with pytest.raises(MissingInput, match=f"^{name}$"):
         figure(*arguments)
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from doorlint.errors import Lacking, NotModelled
+from doorlint.errors import MissingInput, NotModelled
 from doorlint.figures import counterbalance, hinges, section, track
 
 INCH = 0.0254
@@ -25,9 +25,9 @@ def test_height_of_the_vertical_track(lift: str, own: float | None, high: float 
 
 
 def test_a_lift_that_is_not_told_in_full_is_not_taken_for_another() -> None:
-    with pytest.raises(Lacking, match=r"track\.high_lift"):
+    with pytest.raises(MissingInput, match=r"track\.high_lift"):
         track.tangent_height("high", 3.66, None, None, None, 0.15)
-    with pytest.raises(Lacking, match=r"section\.height"):
+    with pytest.raises(MissingInput, match=r"section\.height"):
         track.tangent_height("vertical", 3.66, None, None, None, 0.15)
     with pytest.raises(NotModelled, match="double track"):
         track.tangent_height("low-headroom", 3.66, 3.5, None, None, 0.15)
@@ -61,7 +61,7 @@ def test_hinge_numbers_are_read_from_joint_to_joint(
 
 
 def test_a_hinge_without_its_number_is_not_passed_over() -> None:
-    with pytest.raises(Lacking, match=r"section\.hinge"):
+    with pytest.raises(MissingInput, match=r"section\.hinge"):
         section.joint_hinge({"s1": 1, "s2": None, "s3": 3, "s4": None})
 
 

@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 import pytest
 
-from doorlint.errors import Lacking, NotModelled, OutsideTable
+from doorlint.errors import MissingInput, NotModelled, OutsideTable
 from doorlint.figures.graph import Graph, Job, Unknown
 from doorlint.figures.kinds import Each, Length, Weight
 
@@ -98,7 +98,7 @@ def test_but_changes_only_what_lies_downstream() -> None:
     made = job({"room.headroom": 2.0, "track.radius": 1.0}, module("sweep", free, twice, bend))
     made.cell("sweep.twice"), made.cell("sweep.bend")
     calls.clear()
-    other = made.but({"track.radius": 4.0})
+    other = made.with_changes({"track.radius": 4.0})
     assert (other.cell("sweep.twice"), other.cell("sweep.bend")) == (3.0, 4.0)
     assert calls == ["bend"]
     assert made.cell("sweep.bend") == 1.0
@@ -116,10 +116,10 @@ def test_what_reads_the_same_as_before_is_not_worked_out_again() -> None:
     made = job({"room.headroom": 2.0, "track.radius": 1.0}, module("sweep", least, after))
     assert made.cell("sweep.after") == 2.0
     calls.clear()
-    other = made.but({"room.headroom": 3.0})
+    other = made.with_changes({"room.headroom": 3.0})
     assert (other.cell("sweep.after"), calls) == (2.0, ["least"])
     assert other.cells["sweep.after"] is made.cells["sweep.after"]
-    assert (other.but({"track.radius": 4.0}).cell("sweep.after"), calls[1:]) == (6.0, ["least", "after"])
+    assert (other.with_changes({"track.radius": 4.0}).cell("sweep.after"), calls[1:]) == (6.0, ["least", "after"])
 
 
 def test_each_thing_has_its_own_value_and_its_own_gap() -> None:
@@ -152,17 +152,17 @@ def test_a_column_may_be_made_at_once() -> None:
 
 def test_a_new_key_makes_a_new_thing_and_taking_all_away_removes_it() -> None:
     made = job({"hanger.station": {"a": 1.0, "b": 2.0}})
-    more = made.but({"hanger.station": {"c": 3.0}})
+    more = made.with_changes({"hanger.station": {"c": 3.0}})
     assert more.keys["hanger"] == ("a", "b", "c")
     assert made.keys["hanger"] == ("a", "b")
-    assert more.but({"hanger.station": {"a": None}}).keys["hanger"] == ("b", "c")
+    assert more.with_changes({"hanger.station": {"a": None}}).keys["hanger"] == ("b", "c")
 
 
 def test_become_keeps_what_does_not_depend_on_the_difference() -> None:
     made = job({"room.headroom": 2.0, "track.radius": 1.0}, module("sweep", free, twice, bend))
     made.cell("sweep.twice"), made.cell("sweep.bend")
     calls.clear()
-    other = made.become({**made.values, "room.headroom": 5.0}, made.keys)
+    other = made.rebase({**made.values, "room.headroom": 5.0}, made.keys)
     assert (other.cell("sweep.twice"), other.cell("sweep.bend")) == (9.0, 1.0)
     assert calls == ["free", "twice"]
 
@@ -181,7 +181,7 @@ def test_a_figure_may_decline(error: Exception, reason: str) -> None:
 
 def test_a_figure_may_find_that_it_needs_a_value_after_all() -> None:
     def needy(track_radius: Length) -> Length:
-        raise Lacking("room.headroom")
+        raise MissingInput("room.headroom")
 
     found = job({"track.radius": 1.0}, module("sweep", needy)).cell("sweep.needy")
     assert found == Unknown("input missing", ("/room/headroom",))

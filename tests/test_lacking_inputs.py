@@ -7,7 +7,7 @@ from collections.abc import Callable
 
 import pytest
 
-from doorlint.errors import Lacking, OutsideTable
+from doorlint.errors import MissingInput, OutsideTable
 from doorlint.figures import lifting, operation, section, spring, torsion, wind
 from doorlint.mechanics import balance
 
@@ -32,7 +32,7 @@ from doorlint.mechanics import balance
     ],
 )
 def test_what_is_lacking_is_named(name: str, figure: Callable[..., object], arguments: tuple[object, ...]) -> None:
-    with pytest.raises(Lacking, match=f"^{name}$"):
+    with pytest.raises(MissingInput, match=f"^{name}$"):
         figure(*arguments)
 
 

@@ -67,7 +67,13 @@ def test_every_figure_serves_a_rule_a_sheet_or_a_drawing(library: Library) -> No
     readers = {read for node in library.graph.nodes.values() for read in node.reads}
     source = "".join(
         path.read_text("utf-8")
-        for place in ("doorlint/setout", "doorlint/reports", "doorlint/whatif")
+        for place in (
+            "doorlint/setout",
+            "doorlint/reports",
+            "doorlint/remedy",
+            "doorlint/change",
+            "doorlint/uncertainty",
+        )
         for path in (
             [folder("schemas").parent / place]
             if place.endswith(".py")

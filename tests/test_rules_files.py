@@ -10,8 +10,8 @@ import pytest
 
 from doorlint.errors import BrokenRules
 from doorlint.rulebook.files import MOST_BYTES, MOST_FILES, Contents, contents, digest_of, load, pack_of
-from doorlint.spec.marked import LIMIT
 from doorlint.spec.vocabulary import VOCABULARY
+from doorlint.spec.yaml_positions import LIMIT
 
 STOCK = b"stock:\n- {dial: it, kind: part, say: it, set: track.radius, to: [14 in]}\n"
 
@@ -89,7 +89,7 @@ def test_a_file_that_cannot_be_read_is_named(tmp_path: Path) -> None:
 
 
 def test_the_library_has_rules_and_a_shop_need_have_none(tmp_path: Path) -> None:
-    (tmp_path / "stock.yaml").write_bytes(STOCK)
+    (tmp_path / "adjustments.yaml").write_bytes(STOCK)
     assert load(tmp_path, house=True).rules == []
     with pytest.raises(BrokenRules, match="found no rules"):
         load(tmp_path)
@@ -100,7 +100,9 @@ def test_a_digest_changes_with_name_content_and_their_border() -> None:
     digests = {digest_of(Contents("shop", folder.items())) for folder in folders}
     assert len(digests) == len(folders)
     assert {len(digest) for digest in digests} == {16}
-    assert pack_of(Contents("shop", [("stock.yaml", STOCK)]), house=True).digest == digest_of({"stock.yaml": STOCK})
+    assert pack_of(Contents("shop", [("adjustments.yaml", STOCK)]), house=True).digest == digest_of(
+        {"adjustments.yaml": STOCK}
+    )
 
 
 TABLE = {
@@ -160,3 +162,8 @@ def test_a_shop_figure_may_stand_at_either_end_of_its_range(key: str, least: flo
 
 def test_there_are_shop_figures_with_a_range() -> None:
     assert RANGES
+
+
+def test_the_former_name_of_the_adjustments_is_refused_with_the_new_one() -> None:
+    with pytest.raises(BrokenRules, match=r"shop/stock\.yaml: this file is now called adjustments\.yaml; rename it"):
+        pack_of(Contents("shop", [("stock.yaml", STOCK)]), house=True)

@@ -12,10 +12,10 @@ import pytest
 from doorlint.errors import BrokenRules
 from doorlint.figures.graph import Job
 from doorlint.rulebook import files
-from doorlint.rulebook.checks import Spare
+from doorlint.rulebook.checks import ErrorBound
+from doorlint.rulebook.compiled_rule import Condition, SpecRef, compiled_rule_of
 from doorlint.rulebook.examples import base
-from doorlint.rulebook.library import PAYS, RULE, Library, _loaded, load
-from doorlint.rulebook.plan import Condition, Place, plan_of
+from doorlint.rulebook.library import CODEGEN_FROM, RULE, Library, _loaded, load
 from doorlint.rulebook.rule import STAGES
 
 HOUSE = Path(__file__).parent / "house" / "stricter"
@@ -30,13 +30,13 @@ def anew(*said: Any) -> Library:
 def test_every_plan_reads_back_as_it_was_kept(library: Library) -> None:
     assert library.plans
     for rule, plan in library.plans.items():
-        kept = plan_of(json.loads(json.dumps(plan)))
+        kept = compiled_rule_of(json.loads(json.dumps(plan)))
         assert json.dumps(kept) == json.dumps(plan), rule
         assert kept.stage == library.rules[rule].stage
-        assert isinstance(kept.at, Place)
+        assert isinstance(kept.at, SpecRef)
         assert kept.at.name == library.rules[rule].at
         assert all(isinstance(one, Condition) for one in kept.when)
-        assert all(isinstance(one, Place) for one in kept.wanted)
+        assert all(isinstance(one, SpecRef) for one in kept.wanted)
         assert kept.needs == plan.needs == library.rules[rule].needs
 
 
@@ -98,7 +98,7 @@ def test_a_later_stage_asks_what_the_earlier_ones_ask_and_more(library: Library)
 @pytest.mark.parametrize("sample", ["tower-commissioned", "hook-up-from-the-angle"])
 def test_what_is_held_is_told_in_three_heaps_few_jobs_or_many(sample: str) -> None:
     library, stage = anew(), "commissioned"
-    spares = {RULE + rule.id: Spare(0.01, 0.02) for rule in library.rules.values() if rule.has_figure}
+    spares = {RULE + rule.id: ErrorBound(0.01, 0.02) for rule in library.rules.values() if rule.has_figure}
     every = list(library.outcomes(job(library, sample), stage))
     met = [one for one in every if one.state == "met"]
     slim = [
@@ -107,7 +107,7 @@ def test_what_is_held_is_told_in_three_heaps_few_jobs_or_many(sample: str) -> No
     ]  # fmt: skip
     assert 0 < len(slim) < len(met)
 
-    def enough(asked_by: Library, asked_of: Job, asked_at: str) -> dict[str, Spare]:
+    def enough(asked_by: Library, asked_of: Job, asked_at: str) -> dict[str, ErrorBound]:
         assert (asked_by, asked_of.values["door.width"], asked_at) == (
             library,
             base(sample).values["door.width"],
@@ -121,7 +121,7 @@ def test_what_is_held_is_told_in_three_heaps_few_jobs_or_many(sample: str) -> No
 
     wanted = len(met), sorted(map(repr, [one for one in every if one.state != "met"])), sorted(map(repr, slim))
     assert held() == wanted
-    library.expect(PAYS + 1)
+    library.expect(CODEGEN_FROM + 1)
     library.expect(1)
     assert held() == wanted
     assert "program" in vars(library)

@@ -10,10 +10,10 @@ import pytest
 
 from doorlint.errors import BrokenRules
 from doorlint.figures.table import Table
-from doorlint.rulebook.compile import Names, plan_rule
+from doorlint.rulebook.compiled_rule import CompiledRule
+from doorlint.rulebook.compiler import Names, compile_rule
+from doorlint.rulebook.expression import Expression, depth, function_of, placed, reckoned, size, source_of
 from doorlint.rulebook.formula import Named, compile_formula
-from doorlint.rulebook.plan import Plan
-from doorlint.rulebook.tree import Tree, depth, function_of, placed, reckoned, size, source_of
 
 CELLS = {
     "room.headroom": Named("length", None),
@@ -50,8 +50,8 @@ RULE: dict[str, Any] = {
 }  # fmt: skip
 
 
-def planned(**said: Any) -> Plan:
-    return plan_rule({**RULE, **said}, NAMES)
+def planned(**said: Any) -> CompiledRule:
+    return compile_rule({**RULE, **said}, NAMES)
 
 
 @pytest.mark.parametrize(
@@ -286,7 +286,7 @@ def test_a_let_may_not_lie_too_deep() -> None:
         planned(let=deep, check={"value": "-c", "at_least": "1 in"})
 
 
-LOOK: Tree = ["look", 0, "grip", {"size": ["/", 1, 2.0]}]
+LOOK: Expression = ["look", 0, "grip", {"size": ["/", 1, 2.0]}]
 
 
 def test_a_tree_that_looks_a_table_up() -> None:
@@ -309,13 +309,13 @@ def test_a_tree_that_looks_a_table_up() -> None:
         (["abs", ["-", 1, 0]], "abs((b - a))", 1.0),
     ],
 )
-def test_a_tree_is_reckoned_and_written_alike(tree: Tree, source: str, comes_to: float) -> None:
+def test_a_tree_is_reckoned_and_written_alike(tree: Expression, source: str, comes_to: float) -> None:
     assert source_of(tree, ["a", "b"]) == source
     assert function_of([tree], lambda value: value)(3.0, 2.0) == comes_to
     assert eval(source, {"a": 3.0, "b": 2.0}) == comes_to
 
 
 @pytest.mark.parametrize("tree", [["open", 0], ["__import__", 0, 1], ["look", 0, "grip", {"size=1, b": 1}]])
-def test_a_tree_holds_nothing_but_what_formulas_may_call(tree: Tree) -> None:
+def test_a_tree_holds_nothing_but_what_formulas_may_call(tree: Expression) -> None:
     with pytest.raises(ValueError, match=r"is no part of a formula|cannot be looked up by"):
         source_of(tree, ["a", "b"])

@@ -15,7 +15,7 @@ from doorlint.reports import renderer, sheet_renderer
 from doorlint.reports.cautions import cautions
 from doorlint.rulebook.library import Library
 from doorlint.setout import set_out
-from doorlint.verdict import check
+from doorlint.verdict import evaluate
 
 CLEAN = {
     "survey-clean", "tower-order", "tower-install", "tower-commissioned", "tower-order-metric",
@@ -51,7 +51,7 @@ def test_the_first_lines_name_the_schema_and_tell_the_story(path: Path) -> None:
 
 @pytest.mark.parametrize("path", SAMPLES, ids=lambda path: path.stem)
 def test_a_clean_sample_is_clear_and_any_other_stopped_for_its_story(path: Path, library: Library) -> None:
-    record, _, _ = check(path.read_bytes(), library)
+    record, _, _ = evaluate(path.read_bytes(), library)
     assert not record.problems
     noted = [(noted.outcome.rule, noted.outcome.state) for noted in record.noted]
     short = {rule for rule, state in noted if state == "short"}

@@ -12,7 +12,7 @@ from doorlint.figures.graph import Job, Unknown
 from doorlint.mechanics.rolling import level_load
 from doorlint.rulebook.examples import base
 from doorlint.rulebook.library import RULE, Library
-from doorlint.verdict import Policy, check_spec, judge
+from doorlint.verdict import Policy, evaluate_spec, present
 
 POUND = 4.4482216152605
 
@@ -205,7 +205,7 @@ def test_half_a_description_of_the_site_is_no_demand(library: Library) -> None:
 
 def test_a_cable_is_pulled_by_springs_that_pull_more_than_the_door_weighs(library: Library) -> None:
     job = job_of(library, "torsion-install")
-    wound = job.but({"torsion.wound": 2 * job.values["torsion.wound"]})
+    wound = job.with_changes({"torsion.wound": 2 * job.values["torsion.wound"]})
     assert wound.at("cable.tension", "left") == pytest.approx(job.cell("torsion.pull_closed"))
 
 
@@ -275,8 +275,8 @@ def test_springs_half_too_weak_hold_the_door_whatever_drives_it(name: str, libra
     }
     spec = base(name).patched({"torsion": weak, "operation": motor})
     assert not spec.problems
-    record, spec, job = check_spec(spec, "", library)
-    review = judge(record, library, Policy(DAY), "door.yaml", spec, job)
+    record, spec, job = evaluate_spec(spec, "", library)
+    review = present(record, library, Policy(DAY), "door.yaml", spec, job)
     found = {(one.rule, one.thing) for one in review.findings if one.rule.startswith("torsion.unbalanced")}
     sections = {("torsion.unbalanced", f"s{number}") for number in range(1, 6)}
     assert found == sections | {("torsion.unbalanced-open", None)}

@@ -22,9 +22,9 @@ from varied import spec_text
 from doorlint import quantities
 from doorlint.rulebook.library import load
 from doorlint.spec import VOCABULARY, read
-from doorlint.spec.explain import MOST_PROBLEMS
+from doorlint.spec.schema_errors import MOST_PROBLEMS
 from doorlint.spec.vocabulary import Term
-from doorlint.verdict import Policy, check, judge
+from doorlint.verdict import Policy, evaluate, present
 
 Tree: TypeAlias = Any
 """Dicts by key, lists, texts, and None for what is left empty."""
@@ -39,8 +39,8 @@ SLOW = settings(deadline=None, suppress_health_check=[HealthCheck.too_slow, Heal
 def said(text: bytes) -> Said:
     """What comes of a review; it may be anything but a fault."""
     library = load()
-    record, spec, job = check(text, library)
-    told = judge(record, library, Policy(DAY), "door.yaml", spec, job)
+    record, spec, job = evaluate(text, library)
+    told = present(record, library, Policy(DAY), "door.yaml", spec, job)
     assert [gap for gap in told.not_checked if gap.reason == "rule failed"] == []
     assert not told.failed
     if job is None:

@@ -7,16 +7,16 @@ import itertools
 import pytest
 
 from doorlint.api import review
+from doorlint.derivation import Derivation
 from doorlint.resources import folder
 from doorlint.rulebook.library import load
-from doorlint.working import Working
 
 
-def working_of(name: str, more: str = "") -> Working:
+def working_of(name: str, more: str = "") -> Derivation:
     text = (folder("sample_specs") / f"{name}.yaml").read_text("utf-8")
     found = review(text + more, name=f"{name}.yaml", on="2026-05-20")
     assert found.job is not None
-    return Working(found.job, load(), found.system)
+    return Derivation(found.job, load(), found.system)
 
 
 def depth(line: str) -> int:

@@ -15,7 +15,7 @@ from doorlint.rulebook.library import Library
 from doorlint.spec import Patch, Spec
 from doorlint.spec.pointer import steps
 from doorlint.spec.vocabulary import VOCABULARY, Term
-from doorlint.verdict import check_spec
+from doorlint.verdict import evaluate_spec
 
 CLEAN = (
     "survey-clean", "tower-order", "tower-order-metric", "tower-install", "tower-commissioned",
@@ -66,13 +66,13 @@ def put(spec: Spec, term: Term, size: str) -> Spec:
 @pytest.mark.parametrize("sample", CLEAN)
 def test_no_measure_of_any_size_makes_a_rule_fail(sample: str, library: Library) -> None:
     spec, failed = base(sample), []
-    whole = check_spec(spec, "", library, "commissioned").job
+    whole = evaluate_spec(spec, "", library, "commissioned").job
     for term in NUMBERS:
         for size in sizes(term):
             patched = put(spec, term, size)
             if term.name != "doorlint":
                 assert not patched.problems, (term.name, size, patched.problems)
-            record = check_spec(patched, "", library, "commissioned", whole).record
+            record = evaluate_spec(patched, "", library, "commissioned", whole).record
             crashes = {noted.outcome.note for noted in record.noted if noted.outcome.reason == "rule failed"}
             failed += [f"{term.name} {size}: {crash}" for crash in sorted(crashes)]
     assert not failed

@@ -13,7 +13,7 @@ from __future__ import annotations
 import math
 from itertools import accumulate
 
-from doorlint.errors import Lacking, NotModelled
+from doorlint.errors import MissingInput, NotModelled
 from doorlint.figures.kinds import Count, Each, Length, Position, Pull, Share, SpringRate, Weight
 from doorlint.mechanics import rolling
 
@@ -227,7 +227,7 @@ def ballast(box_plates: Count | None, box_plates_wanted: Count | None, tower_pla
     """
     plates = box_plates_wanted if box_plates is None else box_plates
     if plates is None:
-        raise Lacking("box.plates_wanted")
+        raise MissingInput("box.plates_wanted")
     return plates * tower_plate
 
 
@@ -462,7 +462,7 @@ def links_wanted(box_slack: Position, box_chain_pitch: Length | None) -> Count:
     6
     """
     if box_chain_pitch is None:  # asked for only of a box that has a chain below it
-        raise Lacking("box.chain.pitch")
+        raise MissingInput("box.chain.pitch")
     if box_chain_pitch <= 0.0:
         raise NotModelled("links without length make no chain")
     return max(math.floor(box_slack / box_chain_pitch + 0.5), 0)
@@ -481,7 +481,7 @@ def slack_made(box_chain_links: Count | None, box_links_wanted: Count, box_chain
     (0.2, 0.125)
     """
     if box_chain_pitch is None:
-        raise Lacking("box.chain.pitch")
+        raise MissingInput("box.chain.pitch")
     return (box_links_wanted if box_chain_links is None else box_chain_links) * box_chain_pitch
 
 
@@ -496,7 +496,7 @@ def links_correction(box_chain_links: Count | None, box_links_wanted: Count) -> 
     1
     """
     if box_chain_links is None:
-        raise Lacking("box.chain.links")
+        raise MissingInput("box.chain.links")
     return box_links_wanted - box_chain_links
 
 

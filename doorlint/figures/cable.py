@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 
-from doorlint.errors import Lacking, OutsideTable
+from doorlint.errors import MissingInput, OutsideTable
 from doorlint.figures.kinds import Count, Each, Flag, Length, Pull, Ratio, Share, Table, Text, Weight
 from doorlint.mechanics import rolling
 
@@ -38,7 +38,7 @@ def tension(
     if tower_cable_tension is not None:
         return max(door_load / 2, tower_cable_tension)
     if torsion_pull_closed is None:
-        raise Lacking("torsion.pull_closed" if counterbalance_on_springs else "tower.cable_tension")
+        raise MissingInput("torsion.pull_closed" if counterbalance_on_springs else "tower.cable_tension")
     return max(door_load / 2, torsion_pull_closed / 2)
 
 
@@ -69,7 +69,7 @@ def catalogue_strength(cable_strength: Weight | None, cable_table_strength: Weig
     if cable_strength is not None:
         return cable_strength
     if cable_table_strength is None:
-        raise Lacking("cable.strength")
+        raise MissingInput("cable.strength")
     return cable_table_strength
 
 
@@ -132,7 +132,7 @@ def strength_kept(
     kept = table_rope_ends.look("kept", end=cable_end)
     if cable_least_bend is None:
         if tower_side is not None:
-            raise Lacking("pulley.diameter")
+            raise MissingInput("pulley.diameter")
         return kept
     straightest = max(float(row[0]) for row in table_rope_over_sheave.rows)
     return min(kept, table_rope_over_sheave.look("kept", bend=min(cable_least_bend, straightest)))
@@ -247,7 +247,7 @@ def wrap(
             if pulley_at[key] in places and side in (None, pulley_side[key])
         ]
         if not sizes:
-            raise Lacking("pulley.diameter")
+            raise MissingInput("pulley.diameter")
         return max(sizes) + cable_diameter
 
     if cable_side == tower_side:
@@ -286,7 +286,7 @@ def cut_length(
     run = tower_head_pulley_height - door_frame.bottom_roller
     if cable_side != tower_side:
         if tower_crossing is None:
-            raise Lacking("tower.crossing")
+            raise MissingInput("tower.crossing")
         run += tower_crossing
     run += tower_head_pulley_height - tower_box_pulley_top + tower_eye_bolt_height - tower_box_pulley_top
     eye = practice_cable_turn_back if cable_turn_back is None else cable_turn_back

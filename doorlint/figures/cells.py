@@ -10,14 +10,14 @@ from itertools import compress
 from operator import itemgetter
 from typing import TYPE_CHECKING, Any, Final, NamedTuple
 
-from doorlint.errors import Lacking, NotModelled, OutsideTable
+from doorlint.errors import MissingInput, NotModelled, OutsideTable
 
 if TYPE_CHECKING:
     from doorlint.figures.graph import Graph
 
 __all__ = [
-    "Cells", "IdleError", "Parameter", "Patchy", "Sparse", "Unknown", "along", "at_once", "by_key", "merged", "once",
-    "whole",
+    "Cells", "NotApplicable", "Parameter", "Patchy", "Sparse", "Unknown", "along", "at_once", "by_key", "merged",
+    "once", "whole",
 ]  # fmt: skip
 
 
@@ -82,7 +82,7 @@ class Cells(dict[str, Any]):
         return value
 
 
-class IdleError(Exception):
+class NotApplicable(Exception):
     """Raised by a function that does not apply to its arguments."""
 
 
@@ -255,9 +255,9 @@ def _flaw(needed: Sequence[Any]) -> Any:
 def _declined(cells: Cells, label: str, error: Exception, key: str = "") -> Unknown | None:
     """What a function comes to that raised an error: where it is broken that is reported, and the others go on."""
     match error:
-        case IdleError():
+        case NotApplicable():
             return None
-        case Lacking():
+        case MissingInput():
             return merged(_lacked(cells, name, key) for name in error.names)
         case OutsideTable():
             return Unknown("outside table", (), str(error))

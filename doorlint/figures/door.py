@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from doorlint.errors import Lacking, NotModelled
+from doorlint.errors import MissingInput, NotModelled
 from doorlint.figures.kinds import Each, Flag, Length, Pull, TorqueRate, Turns, Weight
 from doorlint.mechanics import balance, rolling, spring
 
@@ -273,7 +273,7 @@ def left_over(
     """
     if counterbalance_on_springs:
         if torsion_rate is None or torsion_turns_closed is None or torsion_radii is None:
-            raise Lacking("torsion.pull_closed")
+            raise MissingInput("torsion.pull_closed")
         wound, turns, radii = torsion_rate, torsion_turns_closed, torsion_radii
         left = balance.left_over(
             track_path, door_shape, door_marks, lambda travel: spring.pull_at(wound, turns, radii, travel), (),
@@ -281,7 +281,7 @@ def left_over(
         )  # fmt: skip
     else:
         if tower_stack is None:
-            raise Lacking("tower.stack")
+            raise MissingInput("tower.stack")
         stack = tower_stack
         left = balance.left_over(
             track_path, door_shape, door_marks, lambda travel: balance.counterweight(stack, travel),
@@ -348,4 +348,4 @@ def _either(figure: str, tower: float | None, torsion: float | None, on_springs:
         return tower
     if torsion is not None:
         return torsion
-    raise Lacking(f"{'torsion' if on_springs else 'tower'}.{figure}")
+    raise MissingInput(f"{'torsion' if on_springs else 'tower'}.{figure}")

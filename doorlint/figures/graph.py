@@ -2,7 +2,7 @@
 
 A figure is a pure function whose parameter names are spec values or other figures. The graph is made
 once from the functions' own signatures; a :class:`Job` holds one spec's values, works out the cells
-that somebody asks for, and remembers them. ``job.but(patch)`` is the same job with some values
+that somebody asks for, and remembers them. ``job.with_changes(patch)`` is the same job with some values
 changed: it keeps every cell that does not lie downstream of the change, and every one below it whose
 inputs come out as they were.
 """
@@ -90,7 +90,7 @@ class Job:
         value = self.cell(name)
         return value.get(key) if key is not None and isinstance(value, dict) else value
 
-    def but(self, patch: Mapping[str, Any]) -> Job:
+    def with_changes(self, patch: Mapping[str, Any]) -> Job:
         """The same job with some spec values changed; this one is left as it is.
 
         A column is patched key by key, and a new key makes a new thing; ``None`` takes a value away,
@@ -113,7 +113,7 @@ class Job:
         keys = {**self.keys, **{axis: self._present(axis, values) for axis in axes}} if axes else self.keys
         return self._with(values, keys, set(patch))
 
-    def become(self, values: Mapping[str, Any], keys: Mapping[str, tuple[str, ...]]) -> Job:
+    def rebase(self, values: Mapping[str, Any], keys: Mapping[str, tuple[str, ...]]) -> Job:
         """This job with another spec's values, keeping what does not depend on the difference."""
         return self._with(
             values, keys, {name for name in {**self.values, **values} if self.values.get(name) != values.get(name)}

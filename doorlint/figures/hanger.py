@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from math import inf, pi
 
-from doorlint.errors import Lacking, NotModelled
+from doorlint.errors import MissingInput, NotModelled
 from doorlint.figures.kinds import (
     Count,
     Each,
@@ -199,7 +199,7 @@ def holds_out(
     if hanger_fixing_across:
         return None
     if hanger_fixing_capacity is None:
-        raise Lacking("hanger.fixing.capacity")
+        raise MissingInput("hanger.fixing.capacity")
     return hanger_fixing_count * hanger_fixing_capacity
 
 
@@ -220,7 +220,7 @@ def holds_across(
     if not hanger_fixing_across:
         return None
     if hanger_fixing_shear_capacity is None:
-        raise Lacking("hanger.fixing.shear_capacity")
+        raise MissingInput("hanger.fixing.shear_capacity")
     return hanger_fixing_count * hanger_fixing_shear_capacity
 
 

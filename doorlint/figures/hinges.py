@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from itertools import pairwise
 
-from doorlint.errors import Lacking
+from doorlint.errors import MissingInput
 from doorlint.figures.kinds import Count, Each, Length
 
 
@@ -12,7 +12,7 @@ def _joints(hinges: dict[str, int | None]) -> list[int]:
     """Numbers from the bottom joint up; the top section has no joint above it."""
     numbers = list(hinges.values())[:-1]
     if None in numbers:
-        raise Lacking("section.hinge")
+        raise MissingInput("section.hinge")
     return [number for number in numbers if number is not None]
 
 

@@ -6,7 +6,7 @@ limits it allows no load, and these figures are not worked out.
 
 from __future__ import annotations
 
-from doorlint.errors import Lacking, OutsideTable
+from doorlint.errors import MissingInput, OutsideTable
 from doorlint.figures.kinds import Angle, Count, Each, Frequency, Length, Ratio, Table, Text, Time, Weight
 from doorlint.mechanics import lifting
 
@@ -253,7 +253,7 @@ def point_load(
     if lifting_tackle_sheaves == "geared":
         return lifting_raised + lifting_tackle_weight
     if lifting_line_pull is None:
-        raise Lacking("lifting.line_pull")
+        raise MissingInput("lifting.line_pull")
     return lifting_raised + lifting_tackle_weight + lifting_line_pull
 
 

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from math import hypot
 
-from doorlint.errors import Lacking, NotModelled
+from doorlint.errors import MissingInput, NotModelled
 from doorlint.figures.hanger import END_GRAIN
 from doorlint.figures.kinds import Count, Each, Length, Pressure, Ratio, Table, Text, TorqueRate, Turns, Weight
 from doorlint.figures.overhead import Track
@@ -156,7 +156,7 @@ def pad_pull(
 
 def _given(value: float | None, name: str) -> float:
     if value is None:
-        raise Lacking(name)
+        raise MissingInput(name)
     return value
 
 

@@ -12,7 +12,7 @@ import math
 from typing import TypeAlias
 
 from doorlint.figures.kinds import Each, Length, Position, Slope, Text
-from doorlint.mechanics import rolling, sweep, under  # noqa: F401 - the worked examples build a path with rolling
+from doorlint.mechanics import clearance_in_curve, rolling, sweep  # noqa: F401 - the worked examples build a path with rolling
 
 _Block: TypeAlias = tuple[float, float, float, float, float, float]
 """From and to along the wall, into the room and up (m)."""
@@ -347,5 +347,5 @@ def door_clearance(
     depth = max(sweep_strut_depths.values())
     lowest = 0.0
     if near > depth:
-        lowest = under.lowest_chord(sweep_shape.path, max(sweep_shape.door.spacings), near - depth) - depth
+        lowest = clearance_in_curve.lowest_chord(sweep_shape.path, max(sweep_shape.door.spacings), near - depth) - depth
     return max(above, lowest - obstruction_high)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from doorlint.errors import Lacking
+from doorlint.errors import MissingInput
 from doorlint.figures.kinds import Flag, Length, Text
 
 
@@ -144,12 +144,12 @@ def floor_rise(opening_floor_finished: Flag, opening_floor_to_come: Length | Non
     (0.0, 0.05)
     >>> floor_rise(False, None)
     Traceback (most recent call last):
-    doorlint.errors.Lacking: opening.floor_to_come
+    doorlint.errors.MissingInput: opening.floor_to_come
     """
     if opening_floor_finished:
         return 0.0
     if opening_floor_to_come is None:
-        raise Lacking("opening.floor_to_come")
+        raise MissingInput("opening.floor_to_come")
     return opening_floor_to_come
 
 
@@ -164,12 +164,12 @@ def jamb_growth(opening_jambs_finished: Flag, opening_jambs_to_come: Length | No
     0.02
     >>> jamb_growth(False, None)
     Traceback (most recent call last):
-    doorlint.errors.Lacking: opening.jambs_to_come
+    doorlint.errors.MissingInput: opening.jambs_to_come
     """
     if opening_jambs_finished:
         return 0.0
     if opening_jambs_to_come is None:
-        raise Lacking("opening.jambs_to_come")
+        raise MissingInput("opening.jambs_to_come")
     return opening_jambs_to_come
 
 

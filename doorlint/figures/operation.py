@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from doorlint.errors import Lacking
+from doorlint.errors import MissingInput
 from doorlint.figures.kinds import Flag, Length, Pull, Share, Text, Weight
 from doorlint.mechanics import balance
 
@@ -78,7 +78,7 @@ def protection(operation_entrapment: Text | None, operation_constant_pressure: F
     if operation_entrapment == "monitored":
         return operation_entrapment
     if operation_constant_pressure is None:
-        raise Lacking("operation.constant_pressure")
+        raise MissingInput("operation.constant_pressure")
     if operation_entrapment is None:
-        raise Lacking("operation.entrapment")
+        raise MissingInput("operation.entrapment")
     return operation_entrapment

@@ -9,7 +9,7 @@ from __future__ import annotations
 from math import ceil, inf
 from typing import NamedTuple
 
-from doorlint.errors import Lacking, NotModelled
+from doorlint.errors import MissingInput, NotModelled
 from doorlint.figures.kinds import Count, Each, Length, SectionModulus, Stress, Text, Weight, WeightPerLength
 from doorlint.mechanics import beam
 from doorlint.mechanics.rolling import Door, Path, level_load
@@ -207,7 +207,7 @@ def _there(parts: Each[Text], sides: Each[Text | None], wanted: set[str], side: 
     """Which of some parts have a mounting on a side."""
     theirs = [(part, sides[key]) for key, part in parts.items() if part in wanted]
     if any(its is None for _, its in theirs):
-        raise Lacking("mount.side")
+        raise MissingInput("mount.side")
     return {part for part, its in theirs if its == side}
 
 

@@ -6,7 +6,7 @@ written without ``| None``, so that an entry that is unknown makes what is worke
 
 from __future__ import annotations
 
-from doorlint.errors import Lacking
+from doorlint.errors import MissingInput
 from doorlint.figures.kinds import Count, Each, Flag, Length, Pull, Share, TorqueRate, Turns, Weight
 from doorlint.mechanics import spring
 
@@ -84,13 +84,13 @@ def wanted(
     aims: dict[int, float | None] = {0: -door_residual_closed}
     if counterbalance_on_springs:
         if torsion_rate is None or torsion_turns_closed is None or torsion_radii is None:
-            raise Lacking("torsion.pull_closed")
+            raise MissingInput("torsion.pull_closed")
         at_marks = zip(section_mark_travel.values(), section_mark_pull.values(), strict=True)
         for roller, (travel, door) in enumerate(at_marks, start=1):
             if travel is not None:
                 aims[roller] = door - spring.pull_at(torsion_rate, torsion_turns_closed, torsion_radii, travel)
     elif box_mark_roller is None or box_bias is None:
-        raise Lacking("box.bias")
+        raise MissingInput("box.bias")
     else:
         for key, roller in box_mark_roller.items():
             extra = box_bias[key]
@@ -118,7 +118,7 @@ def band(
     if counterbalance_on_springs:
         share, least = 0.0, practice_spring_balance * door_load
     elif tower_plate is None:
-        raise Lacking("tower.plate")
+        raise MissingInput("tower.plate")
     else:
         share, least = practice_balance_band, tower_plate / 4
     return {key: None if door is None else max(share * door, least) for key, door in reading_pull.items()}

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from itertools import accumulate
 
-from doorlint.errors import Lacking
+from doorlint.errors import MissingInput
 from doorlint.figures.kinds import (
     Area,
     Count,
@@ -96,7 +96,7 @@ def glass_weight(section_glass_area: Area | None, section_glass_thickness: Lengt
     if section_glass_area is None and section_glass_thickness is None:
         return 0.0
     if section_glass_area is None or section_glass_thickness is None:
-        raise Lacking("section.glass.area" if section_glass_area is None else "section.glass.thickness")
+        raise MissingInput("section.glass.area" if section_glass_area is None else "section.glass.thickness")
     return section_glass_area * section_glass_thickness * GLASS_WEIGHT
 
 
@@ -119,7 +119,7 @@ def estimate(
     """
     strut = 0.0 if section_strut_kind == "none" else section_strut_weight
     if strut is None:
-        raise Lacking("section.strut.weight")
+        raise MissingInput("section.strut.weight")
     return section_skin_weight + section_core_weight + section_glass_weight + strut + section_build_hardware
 
 
@@ -136,7 +136,7 @@ def load(section_weight: Weight | None, section_estimate: Weight | None) -> Weig
     if section_weight is not None:
         return section_weight
     if section_estimate is None:
-        raise Lacking("section.weight")
+        raise MissingInput("section.weight")
     return section_estimate
 
 
@@ -159,7 +159,7 @@ def load_band(
     if section_weight is None or section_weight_from == "estimated":
         return section_load * practice_estimate_weight_band
     if section_weight_from is None:
-        raise Lacking("section.weight_from")
+        raise MissingInput("section.weight_from")
     return section_load * practice_maker_weight_band if section_weight_from == "maker" else 0.0
 
 
@@ -181,7 +181,7 @@ def flat_second_moment(
     if section_second_moment is not None:
         return section_second_moment
     if section_strut_second_moment is None:
-        raise Lacking("section.second_moment")
+        raise MissingInput("section.second_moment")
     return section_strut_second_moment
 
 
@@ -331,5 +331,5 @@ def joint_hinge(section_hinge: Each[Count | None]) -> Each[Count | None]:
     """
     *joints, top = section_hinge
     if any(section_hinge[key] is None for key in joints):
-        raise Lacking("section.hinge")
+        raise MissingInput("section.hinge")
     return {**{key: section_hinge[key] for key in joints}, top: None}

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from doorlint.errors import Lacking, NotModelled
+from doorlint.errors import MissingInput, NotModelled
 from doorlint.figures.kinds import Count, Length, Ratio, Share, Stress, Table, Text, Torque, TorqueRate, Turns
 from doorlint.mechanics import spring
 
@@ -79,7 +79,7 @@ def torque_rate(spring_rate: TorqueRate | None, spring_computed_rate: TorqueRate
     if spring_rate is not None:
         return spring_rate
     if spring_computed_rate is None:
-        raise Lacking("spring.rate")
+        raise MissingInput("spring.rate")
     return spring_computed_rate
 
 

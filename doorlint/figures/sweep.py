@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from doorlint.errors import Lacking
+from doorlint.errors import MissingInput
 from doorlint.figures.kinds import Each, Length, Position, Text
 from doorlint.mechanics import rolling, sweep
 
@@ -150,11 +150,11 @@ def hardware_height(
         overhead = [size for key, size in (pulley_diameter or {}).items() if at.get(key) != "box"]
         sizes = [size for size in overhead if size is not None]
         if not sizes or len(sizes) < len(overhead):
-            raise Lacking("pulley.diameter")
+            raise MissingInput("pulley.diameter")
         tops.append(tower_head_pulley_height + max(sizes) / 2)
     if torsion_shaft_height is not None:
         if torsion_drum_diameter is None:
-            raise Lacking("torsion.drum.diameter")
+            raise MissingInput("torsion.drum.diameter")
         tops.append(torsion_shaft_height + torsion_drum_diameter / 2)
     return max(tops) - opening_finished_height
 
@@ -252,7 +252,7 @@ def strut_depths(section_strut_kind: Each[Text | None], section_strut_height: Ea
     for key, kind in section_strut_kind.items():
         depth = section_strut_height[key]
         if depth is None and kind not in (None, "none"):
-            raise Lacking("section.strut.height")
+            raise MissingInput("section.strut.height")
         depths[key] = depth or 0.0
     return depths
 
@@ -319,5 +319,5 @@ def reach(
     if track_path.tangent == math.inf:
         return door
     if track_horizontal_length is None:
-        raise Lacking("track.horizontal_length")
+        raise MissingInput("track.horizontal_length")
     return max(door, track_wall_offset + track_path.end_y + track_horizontal_length * track_path.cos)

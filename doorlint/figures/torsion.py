@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from doorlint.errors import Lacking
+from doorlint.errors import MissingInput
 from doorlint.figures.kinds import Each, Length, Pull, TorqueRate, Turns, Weight
 from doorlint.mechanics import spring
 
@@ -33,7 +33,7 @@ def radii(torsion_drum_radius: Length | None, torsion_drum_radii: tuple[Length, 
     if torsion_drum_radii is not None:
         return tuple(torsion_drum_radii)
     if torsion_drum_radius is None:
-        raise Lacking("torsion.drum.radius")
+        raise MissingInput("torsion.drum.radius")
     return (torsion_drum_radius,)
 
 
@@ -65,9 +65,9 @@ def turns_closed(
     if torsion_wound is not None:
         return torsion_wound
     if torsion_pre_wind is None:
-        raise Lacking("torsion.wound")
+        raise MissingInput("torsion.wound")
     if torsion_travel_turns is None:
-        raise Lacking("torsion.travel_turns")
+        raise MissingInput("torsion.travel_turns")
     return torsion_pre_wind + torsion_travel_turns
 
 

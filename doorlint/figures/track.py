@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from doorlint.errors import Lacking, NotModelled
+from doorlint.errors import MissingInput, NotModelled
 from doorlint.figures.kinds import Each, Length, Position, Slope, Table, Text
 from doorlint.mechanics import rolling
 
@@ -42,13 +42,13 @@ def tangent_height(
         return track_vertical_length
     if track_lift == "vertical":
         if section_height is None:
-            raise Lacking("section.height")
+            raise MissingInput("section.height")
         return opening_finished_height + sum(section_height.values())
     usual = opening_finished_height - practice_tangent_drop
     if track_lift == "standard":
         return usual
     if track_high_lift is None:
-        raise Lacking("track.high_lift")
+        raise MissingInput("track.high_lift")
     return usual + track_high_lift
 
 
@@ -72,9 +72,9 @@ def path(
     if track_lift == "vertical":
         return rolling.Path(math.inf)
     if track_radius is None:
-        raise Lacking("track.radius")
+        raise MissingInput("track.radius")
     if track_rise is None:
-        raise Lacking("track.rise")
+        raise MissingInput("track.rise")
     if track_tangent_height <= 0.0:
         raise NotModelled("the curve would start at the floor or under it")
     return rolling.Path(track_tangent_height, track_radius, track_rise)

@@ -6,7 +6,7 @@ compared with a pressure from a nominal wind speed, or with .6 of that from an u
 
 from __future__ import annotations
 
-from doorlint.errors import Lacking, OutsideTable
+from doorlint.errors import MissingInput, OutsideTable
 from doorlint.figures.kinds import (
     Area,
     Count,
@@ -137,10 +137,10 @@ def demand(
     (950.0, 700.0, 950.0)
     """
     if wind_speed is not None and wind_site_pressure is None:
-        raise Lacking("wind.site_pressure")
+        raise MissingInput("wind.site_pressure")
     given = [pressure for pressure in (wind_required_pressure, wind_site_pressure) if pressure is not None]
     if not given:
-        raise Lacking("wind.required_pressure")
+        raise MissingInput("wind.required_pressure")
     return max(given)
 
 

@@ -18,9 +18,9 @@ gravity. So a density is a weight density (N/m3), and a spring rate may be writt
 """
 
 from doorlint.quantities.dimensions import BASES, DIMENSIONS, Dimension, Exponents, Style, dimension_of
-from doorlint.quantities.reading import LEAST, LONGEST, Quantity, QuantityError, parse, read, system_of
+from doorlint.quantities.formatter import write, write_exact, write_pair
+from doorlint.quantities.parser import LEAST, LONGEST, Quantity, QuantityError, parse, read, system_of
 from doorlint.quantities.units import UNITS, System, Unit
-from doorlint.quantities.writing import write, write_exact, write_pair
 
 __all__ = [
     "BASES",

@@ -7,10 +7,10 @@ from importlib import import_module
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from doorlint.change.comparison import Change
     from doorlint.findings import Review, Run
+    from doorlint.remedy.remedies import Remedies
     from doorlint.setout import Sheet
-    from doorlint.whatif.change import Change
-    from doorlint.whatif.remedy import Remedies
 
 FORMS: dict[str, str] = {
     "text": "doorlint.reports.text",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+from doorlint.change.comparison import Change, Kind, Shift
 from doorlint.reports import pages
 from doorlint.reports.cautions import cautions
 from doorlint.reports.change_drawing import drawings
@@ -27,7 +28,6 @@ from doorlint.reports.change_words import (
 from doorlint.reports.facts import Facts
 from doorlint.reports.view import Drawn
 from doorlint.reports.words import counterbalance, titled
-from doorlint.whatif.change import Change, Kind, Shift
 
 
 class Group(NamedTuple):

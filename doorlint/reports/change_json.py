@@ -5,12 +5,12 @@ from __future__ import annotations
 from typing import Any
 
 from doorlint import quantities
+from doorlint.change.comparison import Change, Level, Move, Shift, Side
 from doorlint.figures.graph import Unknown
 from doorlint.findings import SpecReview
 from doorlint.reports.as_json import approved_data, finding_data, gap_data
 from doorlint.reports.change_words import again, move_sides, rest, system_of
 from doorlint.reports.data import dump
-from doorlint.whatif.change import Change, Level, Move, Shift, Side
 
 
 def render(change: Change, version: str, on: str) -> str:

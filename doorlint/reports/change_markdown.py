@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from doorlint.change.comparison import Change, Kind, Move, Shift
 from doorlint.findings import Approved
 from doorlint.reports.cautions import cautions
 from doorlint.reports.change_words import (
@@ -26,7 +27,6 @@ from doorlint.reports.change_words import (
 )
 from doorlint.reports.markdown import code, escaped, fitted
 from doorlint.reports.words import SIGN_OFF, count, counterbalance, source_text
-from doorlint.whatif.change import Change, Kind, Move, Shift
 
 MOST_ROWS = 50
 

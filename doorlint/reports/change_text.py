@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from itertools import groupby
 
+from doorlint.change.comparison import Change, Kind, Move, Shift
 from doorlint.findings import Approved, Finding
 from doorlint.reports.cautions import cautions
 from doorlint.reports.change_words import (
@@ -27,7 +28,6 @@ from doorlint.reports.change_words import (
 )
 from doorlint.reports.text import wrap
 from doorlint.reports.words import SIGN_OFF, counterbalance, plain, source_text
-from doorlint.whatif.change import Change, Kind, Move, Shift
 
 INDENT = " " * 10
 

@@ -7,13 +7,13 @@ from itertools import groupby
 from typing import NamedTuple
 
 from doorlint import quantities
+from doorlint.change.comparison import Change, Decision, Edit, Kind, Level, Move, Shift, asks
 from doorlint.figures.graph import Unknown
 from doorlint.findings import Approved, Finding
 from doorlint.reports.words import REASONS, count, counts, gap_text
 from doorlint.rulebook.rule import STAGES
 from doorlint.setout import SET_OUT
 from doorlint.spec.vocabulary import VOCABULARY
-from doorlint.whatif.change import Change, Decision, Edit, Kind, Level, Move, Shift, asks
 
 DECISIONS: dict[Decision, str] = {"nothing new": "Nothing new to decide", "sign-off": "Needs sign-off", "hold": "Hold"}
 HEADS: dict[Kind, str] = {

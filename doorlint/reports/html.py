@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from doorlint.derivation import Compared, Derivation
 from doorlint.findings import Finding, Review, SpecReview
 from doorlint.reports import pages, summary
 from doorlint.reports.cautions import cautions
@@ -16,7 +17,6 @@ from doorlint.reports.facts import Facts
 from doorlint.reports.section_view import header_view, side_view
 from doorlint.reports.view import Drawn, marked
 from doorlint.reports.words import VERDICTS, counterbalance, counts, first_steps, titled
-from doorlint.working import Compared, Working
 
 CHARTS = {"pulls": "the curves of force", "residual": "the curve of what is left over"}
 NAMES = {
@@ -44,7 +44,7 @@ def _report(review: Review, spec: SpecReview) -> str:
     if charts:
         contents.append(("forces", "Forces"))
     contents.append(("findings", f"Findings ({len(spec.findings)})"))
-    working = None if spec.job is None else Working(spec.job, review.library, spec.system)
+    working = None if spec.job is None else Derivation(spec.job, review.library, spec.system)
     items = [
         pages.Item(number, finding, _places(number, drawn), _compared(review, working, finding))
         for number, finding in enumerate(spec.findings, 1)
@@ -97,7 +97,7 @@ def _cells(review: Review, spec: SpecReview) -> list[tuple[str, str]]:
     return [*facts, ("Stage", spec.stage or "not known"), ("Day", review.reviewed_on), ("File", spec.file)]
 
 
-def _compared(review: Review, working: Working | None, finding: Finding) -> Compared | None:
+def _compared(review: Review, working: Derivation | None, finding: Finding) -> Compared | None:
     rule = review.library.rules.get(finding.rule)
     if rule is None or working is None or not rule.has_figure:
         return None

@@ -10,9 +10,9 @@ from typing import Any, NamedTuple
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup
 
+from doorlint.derivation import Compared
 from doorlint.findings import Finding, NotChecked
 from doorlint.reports.words import REASONS, SIGN_OFF, off_by, plain, sentence, source_text
-from doorlint.working import Compared
 
 TEMPLATES = Path(__file__).parent / "templates"
 STYLES = {"style": "style.css", "sheet_style": "sheet.css"}

@@ -5,15 +5,15 @@ from __future__ import annotations
 from typing import Any
 
 from doorlint import quantities
-from doorlint.approvals import Place
+from doorlint.approvals import FindingKey
+from doorlint.change.comparison import Level, Move, moves
 from doorlint.quantities import System
+from doorlint.remedy.ranges import Range, Stop
+from doorlint.remedy.remedies import Answer, Proposal, Remedies
 from doorlint.reports.as_json import finding_data, gap_data
 from doorlint.reports.change_words import level_text
 from doorlint.reports.data import dump
 from doorlint.setout import SET_OUT
-from doorlint.whatif.change import Level, Move, moves
-from doorlint.whatif.ranges import Range, Stop
-from doorlint.whatif.remedy import Answer, Proposal, Remedies
 
 FINE = 64
 """the finest fraction of an inch in a range"""
@@ -65,7 +65,7 @@ def _proposal(found: Remedies, proposal: Proposal) -> dict[str, Any]:
     }
 
 
-def _place(place: Place) -> dict[str, Any]:
+def _place(place: FindingKey) -> dict[str, Any]:
     rule, pointer, thing = place
     return {"rule": rule, "pointer": pointer, "thing": thing}
 

@@ -5,17 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 
 from doorlint import quantities
-from doorlint.approvals import Place
+from doorlint.approvals import FindingKey
+from doorlint.change.comparison import moves
 from doorlint.quantities import System
+from doorlint.remedy.ranges import Range, Stop
+from doorlint.remedy.remedies import Answer, Proposal, Remedies, place
 from doorlint.reports.cautions import cautions
 from doorlint.reports.change_words import Rows, tabled
 from doorlint.reports.text import wrap
 from doorlint.reports.words import VERDICTS, count, counterbalance, gap_text, plain
 from doorlint.rulebook.rule import SEVERITIES
 from doorlint.setout import SET_OUT
-from doorlint.whatif.change import moves
-from doorlint.whatif.ranges import Range, Stop
-from doorlint.whatif.remedy import Answer, Proposal, Remedies, place
 
 KINDS = {"adjustment": "set otherwise", "part": "another part", "building work": "building work"}
 MOST_MOVES = 8
@@ -78,7 +78,7 @@ def _counted(found: Remedies) -> str:
 
 
 def _answer(
-    found: Remedies, answer: Answer, numbers: Mapping[Place, int], told: dict[tuple[str, ...], int]
+    found: Remedies, answer: Answer, numbers: Mapping[FindingKey, int], told: dict[tuple[str, ...], int]
 ) -> Iterator[str]:
     finding = answer.finding
     number = numbers[place(finding)]
@@ -106,7 +106,7 @@ def _changes(proposal: Proposal, margin: str) -> Iterator[str]:
     yield from wrap(plain(f"{KINDS[proposal.kind]}: {'; and '.join(proposal.changes)}"), f"{margin}* ")
 
 
-def _consequences(found: Remedies, proposal: Proposal, numbers: Mapping[Place, int], own: int) -> Iterator[str]:
+def _consequences(found: Remedies, proposal: Proposal, numbers: Mapping[FindingKey, int], own: int) -> Iterator[str]:
     others = [one for one in proposal.clears if numbers.get(one, own) != own]
     if others:
         yield from wrap(f"clears {_numbered(others, numbers)} too", "        ")
@@ -128,7 +128,7 @@ def _moved(rows: Rows) -> str:
     return f"{label}{thing} {first.after} (was {first.before}){more}"
 
 
-def _numbered(places: Sequence[Place], numbers: Mapping[Place, int]) -> str:
+def _numbered(places: Sequence[FindingKey], numbers: Mapping[FindingKey, int]) -> str:
     return ", ".join(f"[{number}]" for number in sorted(numbers[one] for one in places if one in numbers))
 
 

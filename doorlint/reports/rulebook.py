@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from doorlint import quantities
-from doorlint.built_in import BUILT_IN
+from doorlint.builtin_rules import BUILTIN_RULES
 from doorlint.errors import WrongCall
 from doorlint.reports.data import dump
 from doorlint.rulebook.examples import Example, run_examples
@@ -21,7 +21,7 @@ def render(
 ) -> str:
     """One rule, or all that fit; raises :class:`WrongCall` for an unknown rule or subject."""
     if rule is not None:
-        if rule in BUILT_IN:
+        if rule in BUILTIN_RULES:
             return _built_in(rule, form)
         if rule not in library.rules:
             raise WrongCall(_no_such(rule, library))
@@ -52,7 +52,7 @@ def _no_such(rule: str, library: Library) -> str:
 
     if rule in _subjects(library):
         return f"there is no rule {rule}; `doorlint rulebook --subject {rule}` lists the rules of this subject"
-    known = [*library.rules, *BUILT_IN]
+    known = [*library.rules, *BUILTIN_RULES]
     near = [name for name in known if rule and rule in name][:5] or get_close_matches(rule, known, 3, 0.5)
     return f"there is no rule {rule}; " + (
         f"did you mean {' or '.join(near)}?" if near else "`doorlint rulebook` lists them"
@@ -148,7 +148,7 @@ def _flow(said: Any) -> str:
 
 
 def _built_in(rule: str, form: str) -> str:
-    said = BUILT_IN[rule]
+    said = BUILTIN_RULES[rule]
     if form == "json":
         return _json({"rule": rule, "title": said.title, "severity": said.severity, "why": said.why, "fix": said.fix})
     lines = [rule, f"  {said.title}", "", f"  {said.severity}, built in: it cannot be switched off or signed off"]

@@ -15,7 +15,7 @@ from collections.abc import Mapping
 from typing import Any
 from urllib.parse import quote
 
-from doorlint.built_in import BUILT_IN
+from doorlint.builtin_rules import BUILTIN_RULES
 from doorlint.findings import Approved, Finding, NotChecked, Review, SpecReview
 from doorlint.reports.cautions import cautions
 from doorlint.reports.data import dump
@@ -114,7 +114,7 @@ def _rules(review: Review) -> list[dict[str, Any]]:
 
 
 def _rule(item: Finding | NotChecked, library: Library) -> dict[str, Any]:
-    said, built_in = library.rules.get(item.rule), BUILT_IN.get(item.rule)
+    said, built_in = library.rules.get(item.rule), BUILTIN_RULES.get(item.rule)
     severity, why, parts, standing = item.severity, item.title, [item.title], "derived"
     if said is not None:
         severity, why, standing = said.severity, said.why or said.title, library.standing(said)

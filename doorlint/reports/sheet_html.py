@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from doorlint.reports import pages
 from doorlint.reports.cautions import cautions
-from doorlint.reports.sheet_jobs import Job, Table, jobs
+from doorlint.reports.sheet_tasks import SheetTask, Table, tasks
 from doorlint.reports.words import titled
 from doorlint.setout import Sheet
 
@@ -31,14 +31,14 @@ def render(sheet: Sheet, version: str, on: str) -> str:
         held=review.verdict != "clear",
         errors=errors[:MOST_ERRORS],
         more=len(errors[MOST_ERRORS:]),
-        jobs=[(job, _is_wide(job)) for job in jobs(sheet.data["order_of_work"])],
+        jobs=[(job, _is_wide(job)) for job in tasks(sheet.data["order_of_work"])],
         cautions=cautions(sheet.counterbalance or None),
         version=version,
         on=on,
     )
 
 
-def _is_wide(job: Job) -> bool:
+def _is_wide(job: SheetTask) -> bool:
     """Whether a job takes the whole width of the paper."""
     return any(_letters(table) > HALF for table in job.tables if not table.single)
 

@@ -8,7 +8,7 @@ from itertools import zip_longest
 
 from doorlint import quantities
 from doorlint.reports.cautions import cautions
-from doorlint.reports.sheet_jobs import Job, Table, jobs
+from doorlint.reports.sheet_tasks import SheetTask, Table, tasks
 from doorlint.reports.text import KEPT, wrap
 from doorlint.reports.words import plain, titled
 from doorlint.setout import Sheet
@@ -41,7 +41,7 @@ def _lines(sheet: Sheet, version: str, on: str) -> Iterator[str]:
         yield from wrap(caution, "  - ")
     yield ""
     yield "ORDER OF WORK  (heights from the finished floor)"
-    for job in jobs(sheet.data["order_of_work"]):
+    for job in tasks(sheet.data["order_of_work"]):
         yield from _job(job)
     yield from _boxes(sheet)
     yield from _chains(sheet)
@@ -53,7 +53,7 @@ def _lines(sheet: Sheet, version: str, on: str) -> Iterator[str]:
         yield HOLD.center(WIDTH, "#")
 
 
-def _job(job: Job) -> Iterator[str]:
+def _job(job: SheetTask) -> Iterator[str]:
     yield ""
     yield from wrap(job.title, f"{job.number:>3}. ")
     if job.lock_off:

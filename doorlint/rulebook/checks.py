@@ -14,7 +14,7 @@ SLACK = 1e-9
 ENDLESS = "a figure grew beyond all bounds"
 
 
-class Spare(NamedTuple):
+class ErrorBound(NamedTuple):
     """What a margin must be for a verdict to be beyond doubt: more than ``fixed + share * |value|``."""
 
     fixed: float

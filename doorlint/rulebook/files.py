@@ -10,14 +10,14 @@ from itertools import chain
 from typing import Any, NamedTuple
 
 from doorlint import quantities
-from doorlint.digests import digest
 from doorlint.errors import BrokenRules
-from doorlint.fits import fits
-from doorlint.reading import Place, head
+from doorlint.fast_schema import compile_schema
+from doorlint.file_input import PathName, head
+from doorlint.hashing import hash_of
 from doorlint.resources import folder
-from doorlint.spec.marked import LIMIT, parse, position
 from doorlint.spec.problems import nearest, shown
 from doorlint.spec.vocabulary import VOCABULARY
+from doorlint.spec.yaml_positions import LIMIT, parse, position
 from doorlint.version import __version__
 
 MOST_FILES = 500
@@ -32,8 +32,8 @@ class Pack(NamedTuple):
     rules: list[dict[str, Any]]
     practice: dict[str, dict[str, Any]]
     tables: list[dict[str, Any]]
-    stock: list[dict[str, Any]]
-    """the dials of ``stock.yaml``, as written"""
+    adjustments: list[dict[str, Any]]
+    """the entries of ``adjustments.yaml``, as written"""
     place: str
     """the folder as it was named"""
 
@@ -41,7 +41,7 @@ class Pack(NamedTuple):
 class Contents(dict[str, bytes]):
     """The files of a rule folder by their name in it, unread; ``place`` is the folder as it was named."""
 
-    def __init__(self, place: Place, files: Iterable[tuple[str, bytes]] = ()) -> None:
+    def __init__(self, place: PathName, files: Iterable[tuple[str, bytes]] = ()) -> None:
         super().__init__(files)
         self.place = os.fspath(place)
 
@@ -59,7 +59,7 @@ class _File(NamedTuple):
         return BrokenRules(f"{self.folder}/{self.name}:{line}:{column}: {message}")
 
 
-def load(place: Place, house: bool = False) -> Pack:
+def load(place: PathName, house: bool = False) -> Pack:
     """The pack of one rule folder, read and held against the schemas.
 
     Raises :class:`BrokenRules` naming folder, file, line and column of what is wrong with it.
@@ -67,7 +67,7 @@ def load(place: Place, house: bool = False) -> Pack:
     return pack_of(contents(place), house)
 
 
-def contents(place: Place) -> Contents:
+def contents(place: PathName) -> Contents:
     """The files of a rule folder by name, unread; raises :class:`BrokenRules` where there are none."""
     try:
         names = [*os.listdir(place), *(f"tables/{name}" for name in _inside(os.path.join(place, "tables")))]
@@ -103,7 +103,7 @@ def _inside(folder: str) -> list[str]:
 def digest_of(files: Mapping[str, bytes]) -> str:
     """Sixteen hex digits that change when a rule folder changes, or the program that reads it."""
     named = ((b"\0%b\0%d\0" % (os.fsencode(name), len(data)), data) for name, data in files.items())
-    return digest(__version__, *chain.from_iterable(named))[:16]
+    return hash_of(__version__, *chain.from_iterable(named))[:16]
 
 
 def pack_of(files: Contents, house: bool = False) -> Pack:
@@ -114,8 +114,10 @@ def pack_of(files: Contents, house: bool = False) -> Pack:
             pack.practice.update(_practice(_read(files.place, name, data, "practice")))
         elif name.startswith("tables/"):
             pack.tables.append(_table(_read(files.place, name, data, "table")))
+        elif name == "adjustments.yaml":
+            pack.adjustments.extend(_read(files.place, name, data, "adjustments").tree["stock"])
         elif name == "stock.yaml":
-            pack.stock.extend(_read(files.place, name, data, "stock").tree["stock"])
+            raise BrokenRules(f"{files.place}/stock.yaml: this file is now called adjustments.yaml; rename it")
         else:
             pack.rules.extend(_rules(_read(files.place, name, data, "rules")))
     if not house and not pack.rules:
@@ -206,7 +208,7 @@ def _schema(name: str) -> Any:
 
 @cache
 def _fits(schema: str) -> Callable[[Any], bool]:
-    return fits(_schema(schema))
+    return compile_schema(_schema(schema))
 
 
 def _refuse(file: _File, schema: str) -> None:

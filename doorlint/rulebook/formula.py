@@ -12,12 +12,12 @@ from typing import Any, NamedTuple, TypeAlias
 
 from doorlint import quantities
 from doorlint.errors import BrokenRules
-from doorlint.rulebook.tree import COLUMN_FUNCTIONS, PLAIN_FUNCTIONS, Tree, function_of
+from doorlint.rulebook.expression import COLUMN_FUNCTIONS, PLAIN_FUNCTIONS, Expression, function_of
 from doorlint.spec.problems import nearest
 
 Exponents = tuple[int, ...]
 
-Read: TypeAlias = tuple[Tree, Exponents, "str | None"]
+Read: TypeAlias = tuple[Expression, Exponents, "str | None"]
 """A formula or a part of one: its tree, exponents and named dimension."""
 
 LONGEST = 300
@@ -52,7 +52,7 @@ class Formula(NamedTuple):
     exponents: Exponents
     dimension: str | None
     """the named dimension, where the formula is a plain name or keeps one"""
-    tree: Tree
+    tree: Expression
 
     def evaluate(self, *values: Any) -> Any:
         """What it comes to for the values of its arguments."""
@@ -103,7 +103,7 @@ def _is_quantity(text: str) -> bool:
 
 def compile_lookup(
     table: str, column: str, keys: Mapping[str, str], names: Mapping[str, Named], axis: str | None
-) -> tuple[tuple[Argument, ...], Tree]:
+) -> tuple[tuple[Argument, ...], Expression]:
     """A look-up of one table, each key column with its formula; the first argument is the table itself.
 
     >>> names = {"hanger.fixing.diameter": Named("length", "hanger")}
@@ -158,7 +158,7 @@ class _Reader:
     def binary(self, node: ast.BinOp) -> Read:
         left, left_exponents, left_dimension = self.node(node.left)
         right, right_exponents, right_dimension = self.node(node.right)
-        tree: Tree = [OPERATORS[type(node.op)], left, right]
+        tree: Expression = [OPERATORS[type(node.op)], left, right]
         if isinstance(node.op, ast.Div) and right == 0.0 and isinstance(right, float):
             raise self.broken("it divides by zero")
         if isinstance(node.op, ast.Add | ast.Sub):

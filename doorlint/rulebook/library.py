@@ -8,27 +8,27 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from functools import cached_property, lru_cache
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from doorlint import cache
-from doorlint.digests import digest
+from doorlint import cache_dir
 from doorlint.errors import BrokenRules
 from doorlint.figures import modules
 from doorlint.figures.graph import Graph, Job, Node
 from doorlint.figures.table import Table
-from doorlint.reading import Place
+from doorlint.file_input import PathName
+from doorlint.hashing import hash_of
 from doorlint.resources import folder, stamp
 from doorlint.rulebook import files
-from doorlint.rulebook.checks import Spare
-from doorlint.rulebook.link import Linked
-from doorlint.rulebook.plan import Plan, plan_of
+from doorlint.rulebook.checks import ErrorBound
+from doorlint.rulebook.compiled_rule import CompiledRule, compiled_rule_of
+from doorlint.rulebook.evaluator import Evaluator
 from doorlint.rulebook.rule import STAGES, Outcome, Rule, Source, Standing, weakest
-from doorlint.spec.marked import position
 from doorlint.spec.vocabulary import VOCABULARY
+from doorlint.spec.yaml_positions import position
 
 if TYPE_CHECKING:
-    from doorlint.rulebook.compile import Names
-    from doorlint.rulebook.program import Program
+    from doorlint.rulebook.codegen import Program
+    from doorlint.rulebook.compiler import Names
 
-PAYS = 32
+CODEGEN_FROM = 32
 """For so many jobs and fewer, a program of the rules takes longer to write than it saves."""
 RULE = "rule:"
 """Prefix of a rule's cell in the graph."""
@@ -43,10 +43,10 @@ class Practice(NamedTuple):
     source: Source
 
 
-class Checked(NamedTuple):
+class CheckedRules(NamedTuple):
     """Rules that have been checked before."""
 
-    plans: Mapping[str, Plan]
+    plans: Mapping[str, CompiledRule]
     """by id"""
     statements: Callable[[], Iterable[tuple[str, Mapping[str, Any]]]]
     """each with the house it comes from, empty for the library's own"""
@@ -55,7 +55,7 @@ class Checked(NamedTuple):
 class Library:
     """Every rule there is for a run, compiled, with the graph that works out what they read."""
 
-    def __init__(self, packs: Sequence[tuple[str, files.Pack]], checked: Checked | None = None) -> None:
+    def __init__(self, packs: Sequence[tuple[str, files.Pack]], checked: CheckedRules | None = None) -> None:
         """``packs``: the library's own first (named ""), then each house folder with its name. ``checked``: what is
         left of their rules, where these have been checked before; the packs then hold none."""
         self.packs = packs
@@ -72,11 +72,11 @@ class Library:
         axes = {axis: place.pointer for axis, place in VOCABULARY.axes.items()}
         leaves = {name: term for name, term in VOCABULARY.leaves.items() if name not in dimensions}
         self.graph = Graph(leaves, axes, constants, dimensions, modules(), checked=checked is not None)
-        self.digest = digest(*(pack.digest for _, pack in packs))[:12]
+        self.digest = hash_of(*(pack.digest for _, pack in packs))[:12]
         self._statements = self._said if checked is None else checked.statements
         self.plans = self._planned() if checked is None else checked.plans
         for rule, plan in self.plans.items():
-            self.graph.add(Node(RULE + rule, Linked(rule, plan).hold, tuple(plan.reads), plan.needs), plan.axis)
+            self.graph.add(Node(RULE + rule, Evaluator(rule, plan).hold, tuple(plan.reads), plan.needs), plan.axis)
         self._jobs = 0
         self._places = {RULE + rule: place for place, rule in enumerate(self.plans)}
         self._standings: dict[str, Standing] = {}
@@ -84,7 +84,7 @@ class Library:
     @cached_property
     def rules(self) -> dict[str, Rule]:
         """Every rule by its id, as it says what it asks and why."""
-        from doorlint.rulebook.compile import rule_of
+        from doorlint.rulebook.compiler import rule_of
 
         return {said["id"]: rule_of(said, self.plans[said["id"]], house) for house, said in self._statements()}
 
@@ -111,12 +111,12 @@ class Library:
         self._jobs = max(self._jobs, jobs)
 
     def held(
-        self, job: Job, stage: str, spares: Callable[[Library, Job, str], Mapping[str, Spare]]
+        self, job: Job, stage: str, spares: Callable[[Library, Job, str], Mapping[str, ErrorBound]]
     ) -> tuple[int, list[Outcome], list[Outcome]]:
         """How many checks of a stage are met, the outcomes of all others, and of those that are met the ones that may
         not have enough to spare: quicker than all outcomes. ``spares`` gives what is enough, by the cell of a rule."""
         self._jobs += 1
-        if self._jobs > PAYS:
+        if self._jobs > CODEGEN_FROM:
             met, left, enough = self.program(job, STAGES.index(stage), lambda: spares(self, job, stage))
             left.sort(key=self._places.__getitem__)  # what is said does not hang on how it was found out
         else:
@@ -136,9 +136,9 @@ class Library:
     @cached_property
     def program(self) -> Program:
         """What goes through all figures and rules at once."""
-        from doorlint.rulebook.program import program_of
+        from doorlint.rulebook.codegen import generate
 
-        return program_of(self.graph, [(RULE + rule, plan) for rule, plan in self.plans.items()])
+        return generate(self.graph, [(RULE + rule, plan) for rule, plan in self.plans.items()])
 
     def standing(self, rule: Rule) -> Standing:
         """The weakest standing in a rule's chain: its own and that of every figure, table and shop figure it reads."""
@@ -188,17 +188,17 @@ class Library:
     def _said(self) -> Iterator[tuple[str, Mapping[str, Any]]]:
         return ((house, statement) for house, pack in self.packs for statement in pack.rules)
 
-    def _planned(self) -> dict[str, Plan]:
-        from doorlint.rulebook.compile import plan_rule
+    def _planned(self) -> dict[str, CompiledRule]:
+        from doorlint.rulebook.compiler import compile_rule
 
         names = self._names()
-        plans: dict[str, Plan] = {}
+        plans: dict[str, CompiledRule] = {}
         statements: Iterator[tuple[str, Any]] = ((pack.place, said) for _, pack in self.packs for said in pack.rules)
         for place, statement in statements:
             try:
                 if statement["id"] in plans:
                     raise BrokenRules(f"rule {statement['id']} is there twice; give the second an id of its own")
-                plans[statement["id"]] = plan_rule(statement, names)
+                plans[statement["id"]] = compile_rule(statement, names)
             except BrokenRules as broken:
                 line, column = position(statement, ())
                 subject = statement["id"].partition(".")[0]
@@ -206,7 +206,7 @@ class Library:
         return plans
 
     def _names(self) -> Names:
-        from doorlint.rulebook.compile import Names
+        from doorlint.rulebook.compiler import Names
         from doorlint.rulebook.formula import Named
 
         cells = {node.name: Named(node.dimension, node.axis) for node in self.graph.nodes.values()}
@@ -217,7 +217,7 @@ class Library:
         return Names(cells, pointers, kinds, tables, choices)
 
 
-def load(houses: tuple[Place, ...] = (), cache_folder: Place | None = None) -> Library:
+def load(houses: tuple[PathName, ...] = (), cache_folder: PathName | None = None) -> Library:
     """The library with these house-rule folders, later ones over earlier ones.
 
     The folders are read at every call, so that a program that goes on for long follows its rules; what they say is
@@ -243,19 +243,19 @@ class _Shop:
 
 
 @lru_cache(maxsize=8)
-def _loaded(houses: tuple[_Shop, ...], cache_folder: Place | None) -> Library:
+def _loaded(houses: tuple[_Shop, ...], cache_folder: PathName | None) -> Library:
     shops = [(shop.name, shop.content) for shop in houses]
     name = ""
     if cache_folder is not None:
         made_of = [stamp(), *((shop.name, shop.digest) for shop in houses)]
-        name = f"rulebook-{digest(repr(made_of))[:24]}"
-        book = cache.kept(cache_folder, name)
+        name = f"rulebook-{hash_of(repr(made_of))[:24]}"
+        book = cache_dir.load(cache_folder, name)
         if book is not None:
             return _opened(book)
     packs = [("", files.load(folder("rules"))), *((house, files.pack_of(content, True)) for house, content in shops)]
     library = Library(packs)
     if cache_folder is not None:
-        cache.keep(cache_folder, name, _written(library))
+        cache_dir.store(cache_folder, name, _written(library))
     return library
 
 
@@ -269,5 +269,7 @@ def _written(library: Library) -> bytes:
 
 def _opened(book: bytes) -> Library:
     packs, plans, statements = book.split(b"\n")
-    checked = Checked({rule: plan_of(plan) for rule, plan in json.loads(plans).items()}, lambda: json.loads(statements))
+    checked = CheckedRules(
+        {rule: compiled_rule_of(plan) for rule, plan in json.loads(plans).items()}, lambda: json.loads(statements)
+    )
     return Library([(house, files.Pack(*pack)) for house, pack in json.loads(packs)], checked)

@@ -7,12 +7,12 @@ from itertools import pairwise
 from typing import Any, NamedTuple
 
 from doorlint import quantities
+from doorlint.derivation import Derivation
 from doorlint.figures.graph import Job, Unknown
 from doorlint.figures.notes import note_of
 from doorlint.findings import SpecReview
 from doorlint.rulebook.library import Library
 from doorlint.setout.work import SET_OUT, WORK, Task
-from doorlint.working import Working
 
 __all__ = ["SET_OUT", "WORK", "Sheet", "Task", "set_out"]
 
@@ -35,7 +35,7 @@ def set_out(review: SpecReview, library: Library, *, shown_working: bool = True)
     """
     if review.job is None:
         raise ValueError(f"{review.file}: there are no figures to set out by")
-    maker = _Maker(review.job, Working(review.job, library, review.system), shown_working)
+    maker = _Maker(review.job, Derivation(review.job, library, review.system), shown_working)
     kind = next((kind for kind in ("tower", "torsion") if kind in review.job.values), "")
     data = {
         "verdict": review.verdict,
@@ -51,7 +51,7 @@ def set_out(review: SpecReview, library: Library, *, shown_working: bool = True)
 
 
 class _Maker:
-    def __init__(self, job: Job, working: Working, shown_working: bool) -> None:
+    def __init__(self, job: Job, working: Derivation, shown_working: bool) -> None:
         self.job, self.working, self.shown_working = job, working, shown_working
 
     def figures(self) -> Iterator[tuple[str, dict[str, Any]]]:

@@ -9,18 +9,18 @@ import re
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from doorlint.quantities import QuantityError, system_of
-from doorlint.spec.marked import LIMIT, Mapping, Marked, Node, Sequence, node_at, parse, position
 from doorlint.spec.patch import Patch, merge_patch
 from doorlint.spec.pointer import steps
-from doorlint.spec.problems import BUILT_IN, Problem
-from doorlint.spec.shape import accepted
+from doorlint.spec.problems import BUILTIN_RULES, Problem
+from doorlint.spec.typed_reader import accepted
 from doorlint.spec.vocabulary import VOCABULARY
+from doorlint.spec.yaml_positions import LIMIT, Mapping, Marked, Node, Sequence, node_at, parse, position
 
 if TYPE_CHECKING:
     from doorlint.quantities import System
 
 __all__ = [
-    "BUILT_IN",
+    "BUILTIN_RULES",
     "LIMIT",
     "VOCABULARY",
     "Mapping",
@@ -101,7 +101,7 @@ def _read(tree: Node) -> Spec:
     if read_so is not None:
         values, keys = read_so
         return Spec(tree, values, keys, (), system, values["stage"])
-    from doorlint.spec.explain import explained
+    from doorlint.spec.schema_errors import explained
 
     problems = explained(tree)
     if not problems:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import abc
 from typing import TypeAlias
 
-from doorlint.spec.marked import Mapping, Node, Sequence
+from doorlint.spec.yaml_positions import Mapping, Node, Sequence
 
 __all__ = ["Patch", "merge_patch"]
 

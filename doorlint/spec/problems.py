@@ -4,7 +4,7 @@ import re
 from collections.abc import Iterable
 from typing import Final, Literal, NamedTuple
 
-__all__ = ["BUILT_IN", "BuiltIn", "Problem", "clean", "nearest", "shown"]
+__all__ = ["BUILTIN_RULES", "BuiltinRule", "Problem", "clean", "nearest", "shown"]
 
 _WIDEST: Final = 40
 
@@ -12,7 +12,7 @@ _WIDEST: Final = 40
 class Problem(NamedTuple):
     """One reason why a spec cannot be read.
 
-    ``rule`` is a key of ``BUILT_IN``. ``pointer`` is the JSON pointer of the thing, also when it is a key that is
+    ``rule`` is a key of ``BUILTIN_RULES``. ``pointer`` is the JSON pointer of the thing, also when it is a key that is
     missing or unknown; it is empty when the text did not get as far as keys and values. ``line`` and ``column`` count
     from 1, in code points.
     """
@@ -24,7 +24,7 @@ class Problem(NamedTuple):
     message: str
 
 
-class BuiltIn(NamedTuple):
+class BuiltinRule(NamedTuple):
     """What the rule book says of a rule that doorlint itself applies."""
 
     title: str
@@ -33,57 +33,57 @@ class BuiltIn(NamedTuple):
     severity: Literal["error", "warning", "advisory"] = "error"
 
 
-BUILT_IN: Final[dict[str, BuiltIn]] = {
-    "spec.file": BuiltIn(
+BUILTIN_RULES: Final[dict[str, BuiltinRule]] = {
+    "spec.file": BuiltinRule(
         "The file is there and can be read",
         "A file that is gone, closed to you, or no ordinary file was not reviewed; "
         "silence about it would read as a pass.",
         "Check the name and who may read it.",
     ),
-    "spec.fault": BuiltIn(
+    "spec.fault": BuiltinRule(
         "doorlint came to the end of its review",
         "A fault of the program is no finding about the door, and no pass either: nothing in the file was checked.",
         "Report it with the file and the message; it is for the program to be mended.",
     ),
-    "spec.size": BuiltIn(
+    "spec.size": BuiltinRule(
         "The spec is of a size that a job can have",
         "A file far larger or deeper than any job is a mistake or an attack; reading it would cost time and memory.",
         "Give one job a file; take out what does not belong to it.",
     ),
-    "spec.text": BuiltIn(
+    "spec.text": BuiltinRule(
         "The file is UTF-8 text that shows all it says",
         "Control characters and marks that turn the reading direction let a text look different from what it says; "
         "bytes in another encoding turn into wrong characters.",
         "Save the file as UTF-8 and type the line again where the message points.",
     ),
-    "spec.yaml": BuiltIn(
+    "spec.yaml": BuiltinRule(
         "The file is YAML",
         "Where indentation, quotes or brackets do not fit, nobody can say for certain what was meant.",
         "Mend the place the message names: two spaces for each level, `key: value` on a line, no tabs.",
     ),
-    "spec.plain": BuiltIn(
+    "spec.plain": BuiltinRule(
         "The file holds plain keys and values only",
         "Anchors, aliases, tags, merge keys and further documents make one value stand in several places or change "
         "what a word means, so the line that a finding names would not be the line to mend.",
         "Write the value out where it is used; one job, one file.",
     ),
-    "spec.repeated": BuiltIn(
+    "spec.repeated": BuiltinRule(
         "No key is written twice",
         "Of two values for one key only one could count, and a reader cannot tell which was meant.",
         "Take out one of the two, or give the second thing a name of its own.",
     ),
-    "spec.shape": BuiltIn(
+    "spec.shape": BuiltinRule(
         "Keys and values are those of the job spec",
         "A misspelt key would be passed over in silence, and a check that needs it would never run.",
         "Use the keys and words that the message names; `doorlint blank` shows those of each stage.",
     ),
-    "spec.quantity": BuiltIn(
+    "spec.quantity": BuiltinRule(
         "Every measure reads as a number with a unit, of a size that a thing can have",
         "A bare number may be inches or millimetres, pounds or kilograms; the door cannot tell. "
         "What is there is more than 0 long and weighs more than 0.",
         "Write number and unit as the message shows.",
     ),
-    "spec.date": BuiltIn(
+    "spec.date": BuiltinRule(
         "Every date is a day of the calendar",
         "Approvals run out and readings are put in order by their day, so the day must exist.",
         "Write year-month-day with two digits for month and day.",

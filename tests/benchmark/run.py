@@ -38,7 +38,7 @@ FIGURES = """
 import sys, gc, pathlib, statistics, time, yaml
 from doorlint.rulebook.library import load
 from doorlint.spec import read
-from doorlint.whatif.tolerance import spares
+from doorlint.uncertainty.tolerance import spares
 library, ratios = load(), []
 texts = [path.read_bytes() for path in sorted(pathlib.Path(sys.argv[1]).glob("*.yaml"))]
 gc.freeze()
@@ -69,7 +69,7 @@ gc.freeze()
 for turn in range(100):
     start = time.perf_counter()
     for step in range(20):
-        changed = job.but({"track.radius": 0.25 + (20 * turn + step) * 1e-5})
+        changed = job.with_changes({"track.radius": 0.25 + (20 * turn + step) * 1e-5})
         asked = [changed.cell(cell) for cell in cells]
     rates.append(20 / (time.perf_counter() - start))
 print(statistics.median(rates))

@@ -15,23 +15,23 @@ from pathlib import Path
 from typing import Any
 
 from doorlint import quantities
+from doorlint.change.comparison import compare
 from doorlint.errors import BrokenRules
 from doorlint.findings import Review
 from doorlint.reports import FORMS, change_renderer, renderer, sheet_renderer
 from doorlint.resources import folder
-from doorlint.rulebook.compile import LIMITS, Names, plan_rule
+from doorlint.rulebook.compiled_rule import compiled_rule_of
+from doorlint.rulebook.compiler import LIMITS, Names, compile_rule
+from doorlint.rulebook.expression import FUNCTIONS, function_of
 from doorlint.rulebook.files import Contents, pack_of
 from doorlint.rulebook.formula import compile_formula
 from doorlint.rulebook.library import Library, load
-from doorlint.rulebook.plan import plan_of
-from doorlint.rulebook.tree import FUNCTIONS, function_of
 from doorlint.setout import set_out
-from doorlint.spec import BUILT_IN, VOCABULARY, Spec, read
+from doorlint.spec import BUILTIN_RULES, VOCABULARY, Spec, read
 from doorlint.spec.problems import clean
 from doorlint.spec.vocabulary import Term
-from doorlint.verdict import Policy, check, check_spec, judge
+from doorlint.verdict import Policy, evaluate, evaluate_spec, present
 from doorlint.version import __version__
-from doorlint.whatif.change import compare
 
 DAY = "2026-03-17"
 SYSTEMS: tuple[quantities.System, ...] = ("us", "si")
@@ -50,7 +50,7 @@ def samples() -> list[Path]:
 
 def rule_files() -> list[Path]:
     """The rule library, a file a subject."""
-    return sorted(path for path in folder("rules").glob("*.yaml") if path.name != "stock.yaml")
+    return sorted(path for path in folder("rules").glob("*.yaml") if path.name != "adjustments.yaml")
 
 
 def reader(data: bytes) -> None:
@@ -64,7 +64,7 @@ def reader(data: bytes) -> None:
     text = data.decode("utf-8", "replace").removeprefix("\ufeff")
     lines = re.split("\r\n|\r|\n", text)
     for problem in spec.problems:
-        assert problem.rule in BUILT_IN
+        assert problem.rule in BUILTIN_RULES
         _told(problem.message)
         assert 1 <= problem.line <= len(lines), problem
         assert 1 <= problem.column <= len(lines[problem.line - 1]) + 1, problem
@@ -193,13 +193,13 @@ def house(data: bytes) -> None:
     """A house-rule file is refused in words or every rule of it has a plan that can be kept."""
     try:
         rules = pack_of(Contents("shop", [("shop.yaml", data)]), house=True).rules
-        plans = [plan_rule(rule, names()) for rule in rules]
+        plans = [compile_rule(rule, names()) for rule in rules]
     except BrokenRules as broken:
         _told(clean(str(broken)))  # as the command line prints it
         return
     for plan in plans:
         kept = json.dumps(plan)
-        assert json.dumps(plan_of(json.loads(kept))) == kept
+        assert json.dumps(compiled_rule_of(json.loads(kept))) == kept
 
 
 LEAVES = [term for term in VOCABULARY.leaves.values() if term.name not in ("doorlint", "stage")]
@@ -274,7 +274,7 @@ def review(data: bytes) -> None:
         return
     spec = _odd(data)
     record, *rest = _held(spec)
-    said = judge(record, *rest)
+    said = present(record, *rest)
     crashed = [gap for gap in said.not_checked if gap.reason == "rule failed"]
     assert not crashed, crashed
     assert said.verdict in (("unreadable",) if spec.problems else ("clear", "hold")), said.verdict
@@ -292,18 +292,18 @@ def forms(data: bytes) -> None:
     if not data:
         return
     spec, before = _odd(data), bases()[data[0] % len(bases())]
-    said = judge(*_held(spec))
+    said = present(*_held(spec))
     for form in FORMS:
         assert renderer(form)(Review(__version__, DAY, (said,), library()))
     sheet = set_out(said, library())
-    change = compare(check_spec(before, "0" * 12, library()), spec, "1" * 12, library(), Policy(DAY), ("a", "b"))
+    change = compare(evaluate_spec(before, "0" * 12, library()), spec, "1" * 12, library(), Policy(DAY), ("a", "b"))
     for form in ("text", "json", "html"):
         assert sheet_renderer(form)(sheet, __version__, DAY)
         assert change_renderer(form)(change, __version__, DAY)
 
 
 def _held(spec: Spec) -> tuple[Any, ...]:
-    record, read_spec, job = check_spec(spec, "0" * 12, library())
+    record, read_spec, job = evaluate_spec(spec, "0" * 12, library())
     return record, library(), Policy(DAY), "door.yaml", read_spec, job
 
 
@@ -313,8 +313,8 @@ def _no_number(word: str) -> float:
 
 def whole(data: bytes) -> None:
     """Text to report in one go."""
-    record, spec, job = check(data, library())
-    said = judge(record, library(), Policy(DAY), "door.yaml", spec, job)
+    record, spec, job = evaluate(data, library())
+    said = present(record, library(), Policy(DAY), "door.yaml", spec, job)
     for form in ("json", "text", "sarif", "junit", "markdown"):
         assert renderer(form)(Review(__version__, DAY, (said,), library()))
 

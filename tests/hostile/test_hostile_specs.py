@@ -18,9 +18,9 @@ import pytest
 from measured import GOOD, doorlint, reviewed
 from shared import DAY, FORMS
 
-from doorlint.fleet import Call, gather, reviews
+from doorlint.batch import Call, gather, reviews
 from doorlint.spec import read
-from doorlint.verdict import Policy, check
+from doorlint.verdict import Policy, evaluate
 
 HEAD = b"doorlint: 1\nstage: survey\njob: {number: J-1}\n"
 SECONDS, MEGABYTES = 2.0, 90.0
@@ -338,11 +338,11 @@ def test_a_fault_of_doorlint_itself_is_no_pass_and_does_not_stop_the_others(
         (tmp_path / name).write_bytes(GOOD.replace(b"J-1001", name.encode()))
 
     def faulty(data: bytes, *more: Any) -> Any:
-        return 1 / 0 if b"a.yaml" in data else check(data, *more) if more else read(data)
+        return 1 / 0 if b"a.yaml" in data else evaluate(data, *more) if more else read(data)
 
     monkeypatch.chdir(tmp_path)
     for name in ("check", "read"):
-        monkeypatch.setattr(f"doorlint.fleet.{name}", faulty)
+        monkeypatch.setattr(f"doorlint.batch.{name}", faulty)
     faulted, *fine = reviews(gather(["."]), Call((), None, Policy(DAY)))
     assert (faulted.verdict, faulted.exit_code) == ("unreadable", 2)
     assert [finding.rule for finding in faulted.findings] == ["spec.fault"]

@@ -35,7 +35,7 @@ from mutants import Mutant, mutants
 
 ROOT = Path(__file__).parent.parent.parent
 EQUIVALENT = Path(__file__).parent / "equivalent.txt"
-TESTS = ("tests/test_*.py", "tests/outside/test_*.py", "tests/whatif/test_stock.py")
+TESTS = ("tests/test_*.py", "tests/outside/test_*.py", "tests/remedy/test_adjustments.py")
 LEFT_OUT = {"test_approvals.py", "test_change.py", "test_cli.py", "test_package.py", "test_project.py",
             "test_rule_examples.py", "test_whole_specs.py", "test_zero_sizes.py"}  # fmt: skip
 """Test files that start processes, which a change in the memory of this one does not reach, or that take long."""

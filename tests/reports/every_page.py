@@ -7,12 +7,12 @@ from functools import partial
 
 from reviews import TORSION, TOWER, everything, hostile, of, reviewed, text_of
 
+from doorlint.change.comparison import compare
 from doorlint.reports import change_html, html, sheet_html
 from doorlint.rulebook.library import load
 from doorlint.setout import set_out
 from doorlint.spec import read
-from doorlint.verdict import Policy, check
-from doorlint.whatif.change import compare
+from doorlint.verdict import Policy, evaluate
 
 DAY = "2026-05-20"
 
@@ -22,7 +22,7 @@ def _sheet(name: str, *changes: tuple[str, str]) -> str:
 
 
 def _change(name: str, *changes: tuple[str, str]) -> str:
-    approved = check(text_of(name), load())
+    approved = evaluate(text_of(name), load())
     proposed = read(text_of(name, *changes))
     names = (f"main:jobs/{name}.yaml", f"jobs/{name}.yaml")
     return change_html.render(compare(approved, proposed, "0" * 12, load(), Policy(DAY), names), "0.1.0", DAY)

@@ -183,7 +183,7 @@ def test_whatever_one_value_is_missing_the_rest_is_drawn(name: str) -> None:
         if term.pointer.split("/")[1] not in DRAWN or term.name not in job.values:
             continue
         gone = job.values[term.name]
-        facts = Facts(job.but({term.name: dict.fromkeys(gone) if term.axis else None}), "us")
+        facts = Facts(job.with_changes({term.name: dict.fromkeys(gone) if term.axis else None}), "us")
         for view in views_of(facts):
             view.canvas.svg("test", view.title, " ".join(view.says))
             assert collisions(view.canvas.placed) == [], term.name
@@ -207,7 +207,7 @@ def test_whatever_one_value_is_missing_the_rest_is_drawn(name: str) -> None:
 def test_what_is_not_drawn_is_said_with_its_reason(name: str, change: dict[str, object], said: str) -> None:
     job = reviewed(name).job
     assert job is not None
-    facts = Facts(job.but(change), "us")
+    facts = Facts(job.with_changes(change), "us")
     views_of(facts)
     curves(facts)
     assert any(said in reason for reason in facts.left_out), facts.left_out

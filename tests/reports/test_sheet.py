@@ -10,7 +10,7 @@ from reviews import HOSTILE, reviewed
 
 from doorlint.findings import SpecReview
 from doorlint.reports.sheet_html import render
-from doorlint.reports.sheet_jobs import CLOSED
+from doorlint.reports.sheet_tasks import CLOSED
 from doorlint.rulebook.library import load
 from doorlint.setout import set_out
 

@@ -10,14 +10,14 @@ import pytest
 from reviews import DAY, of, reviewed
 
 from doorlint.api import review
-from doorlint.blank import spec_to_fill_in
 from doorlint.findings import SpecReview
 from doorlint.reports import renderer
 from doorlint.rulebook.library import Library
+from doorlint.template import fill_in_template
 
 
 def blank(library: Library, stage: str) -> SpecReview:
-    return review(spec_to_fill_in(library, stage, "tower"), name="blank.yaml", on=DAY)
+    return review(fill_in_template(library, stage, "tower"), name="blank.yaml", on=DAY)
 
 
 def said(spec: SpecReview) -> str:

@@ -5,8 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any
 
-from doorlint.spec.marked import Mapping, Node, Sequence
 from doorlint.spec.vocabulary import VOCABULARY, Term
+from doorlint.spec.yaml_positions import Mapping, Node, Sequence
 
 TOWER_INSTALL = (Path(__file__).parent / "data" / "tower_install.yaml").read_bytes()
 SMALLEST = "doorlint: 1\nstage: survey\njob: {}\n"

@@ -12,15 +12,15 @@ import pytest
 from job_specs import SMALLEST, TOWER_INSTALL
 
 from doorlint.quantities import QuantityError
-from doorlint.spec import explain, read
-from doorlint.spec.explain import MOST_PROBLEMS
-from doorlint.spec.problems import BUILT_IN, Problem, clean, shown
+from doorlint.spec import read, schema_errors
+from doorlint.spec.problems import BUILTIN_RULES, Problem, clean, shown
+from doorlint.spec.schema_errors import MOST_PROBLEMS
 
 
 def only(text: str) -> Problem:
     spec = read(text)
     (problem,) = spec.problems
-    assert problem.rule in BUILT_IN
+    assert problem.rule in BUILTIN_RULES
     return problem
 
 
@@ -122,7 +122,7 @@ def test_no_more_measures_are_tried_than_can_be_told(monkeypatch: pytest.MonkeyP
         tried.append(text)
         raise QuantityError(text, dimension, "x")
 
-    monkeypatch.setattr(explain, "read", read_measure)
+    monkeypatch.setattr(schema_errors, "read", read_measure)
     hangers = ", ".join(f"h{n}: {{drop: {n} lb}}" for n in range(180))
     assert len(read(f"{SMALLEST}hangers: {{{hangers}}}").problems) == MOST_PROBLEMS + 1
     assert len(tried) == MOST_PROBLEMS + 1
@@ -190,5 +190,5 @@ def test_a_spec_in_order_needs_no_jsonschema() -> None:
 
 
 def test_every_built_in_rule_says_what_why_and_how_to_mend_it() -> None:
-    assert all(rule.startswith("spec.") for rule in BUILT_IN)
-    assert all(part.strip() for said in BUILT_IN.values() for part in said)
+    assert all(rule.startswith("spec.") for rule in BUILTIN_RULES)
+    assert all(part.strip() for said in BUILTIN_RULES.values() for part in said)

@@ -11,7 +11,7 @@ import yaml
 from job_specs import SMALLEST, TOWER_INSTALL
 
 from doorlint.spec import declares, merge_patch, parse, read
-from doorlint.spec.marked import Mapping, Node
+from doorlint.spec.yaml_positions import Mapping, Node
 
 
 def tree(text: str) -> Node:

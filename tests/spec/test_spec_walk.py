@@ -17,8 +17,8 @@ from jsonschema import Draft202012Validator
 from doorlint.quantities import QuantityError
 from doorlint.quantities import read as read_quantity
 from doorlint.spec import read
-from doorlint.spec.explain import explained
-from doorlint.spec.shape import accepted
+from doorlint.spec.schema_errors import explained
+from doorlint.spec.typed_reader import accepted
 from doorlint.spec.vocabulary import VOCABULARY
 
 

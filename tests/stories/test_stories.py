@@ -12,11 +12,11 @@ import needs
 import pytest
 from shared import Run, steady
 
+from doorlint.change.comparison import Change
 from doorlint.reports import change_renderer
 from doorlint.revisions import changed
 from doorlint.rulebook.library import Library, load
 from doorlint.verdict import Policy
-from doorlint.whatif.change import Change
 
 HERE = Path(__file__).parent
 HOUSE = HERE.parent / "house" / "stricter"

@@ -1,0 +1,307 @@
+"""Many specs: which files there are, each read within bounds, all reviewed in one fixed order by as many as pay."""
+
+from __future__ import annotations
+
+import os
+from collections import deque
+from collections.abc import Iterable, Iterator, Sequence
+from functools import cache as remembered
+from typing import TYPE_CHECKING, NamedTuple, TypeAlias
+
+from doorlint.cross_spec import CrossSpec, SharedValue
+from doorlint.errors import WrongCall
+from doorlint.file_input import PathName, head
+from doorlint.findings import SpecReview
+from doorlint.hashing import hash_of
+from doorlint.result_cache import ResultCache, key_of
+from doorlint.rulebook.library import Library, load
+from doorlint.spec import Spec, declares, read
+from doorlint.spec.yaml_positions import LIMIT
+from doorlint.verdict import Policy, Record, evaluate, evaluate_spec, present, shortened, with_more
+
+if TYPE_CHECKING:
+    from concurrent.futures import Executor, Future
+
+__all__ = ["Call", "Source", "data_of", "gather", "reviews"]
+
+HEAD = 4096
+ENDINGS = (".yaml", ".yml")
+BATCH = 32
+"""Files that a worker is given at a time."""
+WORKERS_FROM = 300
+"""Files from which on more than one worker pays."""
+AHEAD = 4
+"""Batches for each worker that may be under way at a time; it bounds what is held in memory."""
+ELSEWHERE = 64
+"""Batches under way at a time where somebody else's executor does not say how many workers it has."""
+
+
+Reviewed: TypeAlias = tuple[SpecReview, tuple[SharedValue, ...]]
+"""A spec reviewed by itself, and what it is held against others by."""
+
+
+class Source(NamedTuple):
+    """A file to review, or the text that came in its place."""
+
+    name: str
+    path: str | None
+    data: bytes | None = None
+    named: bool = True
+    """named outright by the caller, not met in a folder"""
+    trouble: str = ""
+    """why a folder could not be looked into, for which this stands"""
+
+
+class Call(NamedTuple):
+    """All that a worker has to know beside its files; small, so that it can be sent."""
+
+    houses: tuple[PathName, ...]
+    cache: PathName | None
+    policy: Policy
+    stage: str | None = None
+
+    def library(self) -> Library:
+        """The rules of the run; raises :class:`doorlint.errors.BrokenRules`."""
+        return load(self.houses, self.cache)
+
+
+# --- which files ---------------------------------------------------------------------------------------------------
+
+
+def gather(paths: Sequence[str], strict: bool = True) -> list[Source]:
+    """The files behind some paths, each once, in the order of their names.
+
+    In a folder, only ``*.yaml`` and ``*.yml`` are looked at, links to folders are not followed, and
+    files that do not declare themselves are left out; a folder that cannot be looked into stands for what it holds.
+    Unless ``strict``, files named outright that do not declare themselves are left out too, and nothing may be left.
+    Raises :class:`WrongCall` for an empty path and where nothing at all is to be reviewed.
+    """
+    found: dict[str, Source] = {}
+    for name in paths:
+        if not name:
+            raise WrongCall("a path is empty; name a spec or a folder, or . for this one")
+        if os.path.isdir(name):
+            for source in _walk(_posix(name)):
+                found.setdefault(source.name, source)
+        else:
+            path = _posix(name)
+            found[path] = Source(path, path, named=strict)
+    once: dict[str, Source] = {}
+    for _, source in sorted(found.items()):
+        once.setdefault(_whole(source.path or ""), source)
+    sources = [source for source in once.values() if source.named or _declares(source)]
+    if strict and not sources:
+        raise WrongCall(
+            f"nothing to review in {', '.join(paths)}: a spec has a line starting `doorlint:` in its first 4 KB"
+        )
+    return sources
+
+
+def _posix(name: str) -> str:
+    """A path as it is told: with slashes, and without what leads nowhere.
+
+    >>> _posix("./jobs//north/"), _posix("/jobs"), _posix(".")
+    ('jobs/north', '/jobs', '.')
+    """
+    parts = [part for part in name.replace(os.sep, "/").split("/") if part not in ("", ".")]
+    return ("/" if name.startswith("/") else "") + "/".join(parts) or "."
+
+
+def data_of(source: Source) -> bytes:
+    """The bytes of a file, one more than the limit at most; raises :class:`OSError` with a plain reason."""
+    if source.data is not None:
+        return source.data
+    if source.trouble:
+        raise OSError(0, source.trouble)
+    assert source.path is not None
+    return head(source.path, LIMIT + 1)
+
+
+def _whole(path: str) -> str:
+    """A path from the root on, so that one file has one name; as it is where the working folder is gone."""
+    try:
+        return os.path.abspath(path)
+    except OSError:
+        return path
+
+
+def _walk(folder: str) -> Iterator[Source]:
+    folders = [folder]
+    while folders:
+        place = folders.pop()
+        try:
+            with os.scandir(place) as entries:
+                inside = [entry for entry in entries if not entry.name.startswith(".")]
+        except OSError as error:
+            yield Source(place, place, trouble=error.strerror or str(error))
+            continue
+        for entry in inside:
+            path = entry.name if place == "." else f"{place.rstrip('/')}/{entry.name}"
+            if entry.is_dir(follow_symlinks=False):
+                folders.append(path)
+            elif entry.name.lower().endswith(ENDINGS):
+                yield Source(path, path, named=False)
+
+
+def _declares(source: Source) -> bool:
+    assert source.path is not None
+    try:
+        return declares(head(source.path, HEAD))
+    except OSError:
+        return True  # that it cannot be read is for the review to say
+
+
+# --- the run -------------------------------------------------------------------------------------------------------
+
+
+def reviews(
+    sources: Sequence[Source], call: Call, workers: int | None = None, executor: Executor | None = None
+) -> Iterator[SpecReview]:
+    """Each file reviewed, in the order of ``sources`` whatever the number of workers.
+
+    A file that cannot be read is a result, not an error. ``workers`` is how many processes share the work, by itself
+    as many as pay; an ``executor`` of the caller's takes the place of them all. One spec alone keeps its job, for the
+    reports that show how figures were come by.
+    """
+    library = call.library()
+    if len(sources) == 1:
+        yield _alone(sources[0], library, call)
+        return
+    library.expect(len(sources))
+    across = CrossSpec(2 * library.practice["tape"].value)
+    for spec, traits in _spread(sources, call, workers, executor):
+        more = tuple(across.findings(spec, traits))
+        yield with_more(spec, more, call.policy) if more else spec
+
+
+def _spread(
+    sources: Sequence[Source], call: Call, workers: int | None, executor: Executor | None
+) -> Iterator[Reviewed]:
+    batches = (sources[start : start + BATCH] for start in range(0, len(sources), BATCH))
+    if executor is not None:
+        yield from _ahead(executor, batches, call, ELSEWHERE)
+        return
+    count = min(workers or _paying(len(sources)), -(-len(sources) // BATCH))
+    if count <= 1:
+        for batch in batches:
+            yield from _batch(batch, call)
+        return
+    yield from _in_processes(count, batches, call)
+
+
+def _paying(files: int) -> int:
+    """How many workers pay for so many files on this machine."""
+    if files < WORKERS_FROM:
+        return 1
+    return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
+
+
+def _in_processes(count: int, batches: Iterable[Sequence[Source]], call: Call) -> Iterator[Reviewed]:
+    from concurrent.futures.process import BrokenProcessPool, ProcessPoolExecutor
+
+    pool = ProcessPoolExecutor(count, initializer=_deaf)
+    try:
+        yield from _ahead(pool, batches, call, AHEAD * count)
+    except BrokenProcessPool:
+        raise WrongCall("a worker died before it was done; run again, with --workers 1 if it happens again") from None
+    finally:
+        pool.shutdown(wait=True, cancel_futures=True)
+
+
+def _deaf() -> None:
+    """A worker leaves it to its parent to stop it: an interrupt from the keyboard reaches them all."""
+    import signal
+
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+
+
+def _ahead(executor: Executor, batches: Iterable[Sequence[Source]], call: Call, most: int) -> Iterator[Reviewed]:
+    """Batches in their order, with at most so many under way."""
+    pending: deque[Future[list[Reviewed]]] = deque()
+    try:
+        for batch in batches:
+            pending.append(executor.submit(_batch, batch, call))
+            if len(pending) >= most:
+                yield from pending.popleft().result()
+        while pending:
+            yield from pending.popleft().result()
+    finally:
+        for future in pending:
+            future.cancel()
+
+
+def _batch(sources: Sequence[Source], call: Call) -> list[Reviewed]:
+    """Some files reviewed: what a worker does.
+
+    First all are read, then rules are held against all: a processor that does one thing at a time has it at hand, and
+    does both a tenth faster.
+    """
+    library = call.library()
+    records = _records(call.cache, library)
+    begun = [_begin(source, records, call) for source in sources]
+    found = [_end(one, library, records, call) for one in begun]
+    records.write()
+    return found
+
+
+@remembered
+def _records(folder: PathName | None, library: Library) -> ResultCache:
+    return ResultCache(folder, library)
+
+
+class _Begun(NamedTuple):
+    """A file that has been read, or whose record was kept."""
+
+    source: Source
+    record: Record | None
+    spec: Spec | None = None
+    digest: str = ""
+    key: str = ""
+
+
+def _begin(source: Source, records: ResultCache, call: Call) -> _Begun:
+    try:
+        data = data_of(source)
+        whole = hash_of(data)
+        key = key_of(whole, call.stage)
+        record = records.get(key)
+        return _Begun(source, record) if record is not None else _Begun(source, None, read(data), shortened(whole), key)
+    except Exception as error:  # what one file brings about must not stop the others
+        return _Begun(source, _unread(error))
+
+
+def _end(begun: _Begun, library: Library, records: ResultCache, call: Call) -> Reviewed:
+    source, record, spec, short, key = begun
+    try:
+        if record is None:
+            assert spec is not None
+            record = evaluate_spec(spec, short, library, call.stage).record
+            records.put(key, record)
+        return present(record, library, call.policy, source.name), record.traits
+    except Exception as error:  # likewise
+        return present(_unread(error), library, call.policy, source.name), ()
+
+
+def _alone(source: Source, library: Library, call: Call) -> SpecReview:
+    try:
+        record, spec, job = evaluate(data_of(source), library, call.stage)
+        return present(record, library, call.policy, source.name, spec, job)
+    except Exception as error:
+        return present(_unread(error), library, call.policy, source.name)
+
+
+def _unread(error: Exception) -> Record:
+    if isinstance(error, OSError):
+        problem = ("spec.file", "", 1, 1, f"cannot be read: {error.strerror or error}")
+    else:
+        said = f"{type(error).__name__}: {error}"
+        problem = ("spec.fault", "", 1, 1, f"doorlint itself failed on it: {said} ({_place(error)})")
+    return Record("", None, "us", (problem,), (), (), 0, {}, {})
+
+
+def _place(error: Exception) -> str:
+    """Module and line where an error was raised."""
+    trace = error.__traceback__
+    while trace is not None and trace.tb_next is not None:
+        trace = trace.tb_next
+    return "" if trace is None else f"{trace.tb_frame.f_globals['__name__']}, line {trace.tb_lineno}"

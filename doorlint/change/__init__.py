@@ -1,0 +1,1 @@
+"""What a proposed change moves, and what there is to decide."""

@@ -1,0 +1,131 @@
+"""What several specs of one run say of each other: a job number given twice, an opening measured twice otherwise."""
+
+from collections.abc import Iterator, Mapping
+from typing import NamedTuple
+
+from doorlint import quantities
+from doorlint.findings import Finding, SpecReview
+from doorlint.rulebook.rule import Severity, Source
+from doorlint.spec import Spec
+from doorlint.spec.problems import BuiltinRule
+from doorlint.spec.vocabulary import VOCABULARY
+from doorlint.spec.yaml_positions import position
+
+__all__ = ["BUILTIN_RULES", "CrossSpec", "SharedValue", "shared_values_of"]
+
+NUMBER = "job.number"
+SIZES = tuple(name for name in VOCABULARY.leaves if name.startswith(("opening.width.", "opening.height.")))
+"""What two specs of one opening must agree on."""
+STAGE = "stage"
+PATHS = tuple((name, name.split(".")) for name in (STAGE, NUMBER, *SIZES))
+
+BUILTIN_RULES: dict[str, BuiltinRule] = {
+    "fleet.job-number-twice": BuiltinRule(
+        "A job number stands for one job",
+        "Where two jobs carry one number, what is ordered, built or signed off for one can end up at the other.",
+        "Give one of the two a number of its own, or take the copy out.",
+        "warning",
+    ),
+    "fleet.opening-disagrees": BuiltinRule(
+        "Two specs of one opening agree on its size",
+        "One of the two was measured wrongly, or is of another opening; a door made for the wrong one does not fit.",
+        "Measure again, and mend the spec that is wrong or its site and opening.",
+        "warning",
+    ),
+}
+"""The rules that specs must meet together, by id."""
+
+
+class SharedValue(NamedTuple):
+    """One value that is held against other specs, and where it stands."""
+
+    name: str
+    value: str | float
+    line: int
+    column: int
+
+
+class JobStages(NamedTuple):
+    """What is remembered of a job: its stage, its place and its file."""
+
+    stage: str | None
+    place: str
+    file: str
+
+
+class Sizes(NamedTuple):
+    """What is remembered of an opening: a file, and the size that it gives for each of ``SIZES``."""
+
+    file: str
+    values: tuple[float | None, ...]
+
+    def given(self) -> Iterator[tuple[str, float]]:
+        """The sizes that it gives, by name."""
+        return ((name, value) for name, value in zip(SIZES, self.values, strict=True) if value is not None)
+
+
+def shared_values_of(spec: Spec) -> tuple[SharedValue, ...]:
+    """The job number of a spec and the sizes of its opening, as far as they are given."""
+    return tuple(
+        SharedValue(name, spec.values[name], *position(spec.tree, path)) for name, path in PATHS if name in spec.values
+    )
+
+
+class CrossSpec:
+    """Holds each spec of a run against those before it; of each it remembers only what that takes."""
+
+    def __init__(self, apart: float) -> None:
+        """``apart`` is by how much two readings of one size may differ (m)."""
+        self.apart = apart
+        self._jobs: dict[str, tuple[JobStages, ...]] = {}
+        self._openings: dict[str, tuple[Sizes, ...]] = {}
+
+    def findings(self, spec: SpecReview, traits: tuple[SharedValue, ...]) -> Iterator[Finding]:
+        """What is to be said of a spec for those before it, which it then joins."""
+        place = _place(spec)
+        said = {trait.name: trait for trait in traits}
+        if NUMBER in said:
+            yield from self._number(spec, said[NUMBER], place, str(said[STAGE].value))
+        sizes = {name: trait for name, trait in said.items() if name in SIZES}
+        if place and sizes:
+            yield from self._opening(spec, sizes, place)
+
+    def _number(self, spec: SpecReview, trait: SharedValue, place: str, stage: str) -> Iterator[Finding]:
+        number = str(trait.value)
+        jobs = self._jobs.get(number, ())
+        # A job at another stage is the same job further on.
+        twin = next((job for job in jobs if job.stage == stage or job.place != place), None)
+        if twin is not None:
+            yield _finding("fleet.job-number-twice", trait, f"job number {number} is also that of {twin.file}")
+        job = JobStages(stage, place, spec.file)
+        if all(other[:2] != job[:2] for other in jobs):
+            self._jobs[number] = (*jobs, job)
+
+    def _opening(self, spec: SpecReview, sizes: Mapping[str, SharedValue], place: str) -> Iterator[Finding]:
+        others = self._openings.get(place, ())
+        known = {name: (size, other.file) for other in reversed(others) for name, size in other.given()}
+        for name in filter(known.__contains__, sizes):
+            here, (there, file) = float(sizes[name].value), known[name]
+            if abs(here - there) > self.apart:
+                pair = quantities.write_pair(here, there, "length", spec.system)
+                message = f"{name.replace('.', ' ')} is {pair[0]}; {file} has {pair[1]} for the same opening"
+                yield _finding("fleet.opening-disagrees", sizes[name], message)
+        if not sizes.keys() <= known.keys():
+            values = tuple(float(sizes[name].value) if name in sizes else None for name in SIZES)
+            self._openings[place] = (*others, Sizes(spec.file, values))
+
+
+def _place(spec: SpecReview) -> str:
+    """The opening that a spec is for, the same however it is spaced or capitalised; empty where it does not say."""
+    site, opening = (" ".join(spec.facts.get(name, "").split()).casefold() for name in ("site", "opening"))
+    return f"{site}\n{opening}" if site and opening else ""
+
+
+def _finding(rule: str, trait: SharedValue, message: str) -> Finding:
+    said = BUILTIN_RULES[rule]
+    severity: Severity = said.severity
+    return Finding(
+        rule, said.title, severity, trait.line, trait.column, VOCABULARY.pointer_of(trait.name), message, None, None,
+        None, False, Source("derived", note="the specs of one run, held against each other"), said.why,
+        "Until it is settled, neither of the two is to be ordered or built from.", "never", said.fix,
+    )  # fmt: skip

@@ -1,0 +1,1 @@
+"""What would clear a finding, and how far each value may still move."""

@@ -1,0 +1,81 @@
+"""What a changed job is held against: the findings that stand, and every check that the change can reach."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from doorlint.approvals import FindingKey, place_of
+from doorlint.figures.graph import Job
+from doorlint.remedy.options import same
+from doorlint.rulebook.library import RULE, Library
+from doorlint.rulebook.rule import Outcome
+from doorlint.verdict import Policy
+
+
+class Baseline:
+    """Errors and warnings of one job at one stage; advisories hold nothing up and are left out."""
+
+    def __init__(self, library: Library, job: Job, stage: str, policy: Policy) -> None:
+        self.graph = library.graph
+        graded = {rule.id: policy.severities.get(rule.id, rule).severity for rule in library.in_force(stage)}
+        self.rules = {RULE + rule: True for rule, severity in graded.items() if severity == "error"}
+        """cells of rules, and whether a rule is an error; errors first"""
+        self.rules |= {RULE + rule: False for rule, severity in graded.items() if severity == "warning"}
+        self.standing = {place_of(outcome): outcome for cell in self.rules for outcome in self.open(job, cell)}
+        """what is short, and errors that are unknown"""
+        self._states = {cell: self._state(job, cell) for cell in self.rules}
+        self._reached: dict[frozenset[str], tuple[str, ...]] = {}
+
+    def open(self, job: Job, cell: str) -> list[Outcome]:
+        """What of a rule is short or, of an error, unknown."""
+        outcomes: Sequence[Outcome] = job.cell(cell)
+        return [o for o in outcomes if o.state == "short" or (o.state == "unknown" and self.rules[cell])]
+
+    def reached(self, names: Iterable[str]) -> tuple[str, ...]:
+        """The rules that read any of these names, however far down."""
+        changed = frozenset(names)
+        if changed not in self._reached:
+            below = self.graph.downstream(changed)
+            self._reached[changed] = tuple(cell for cell in self.rules if cell in below)
+        return self._reached[changed]
+
+    def amiss(self, job: Job, names: Iterable[str]) -> frozenset[FindingKey]:
+        """Where a job with other values of these names has something open that was not, or worse than it was."""
+        return frozenset(
+            place_of(outcome)
+            for cell in self.reached(names)
+            for outcome in self.open(job, cell)
+            if self._is_worse(outcome)
+        )
+
+    def still_amiss(self, job: Job, places: Iterable[FindingKey]) -> bool:
+        """Whether all of these places are among what :meth:`amiss` would find: quicker to say than what that is."""
+        wanted = set(places)
+        cells = dict.fromkeys(RULE + rule for rule, _, _ in sorted(wanted, key=repr))
+        found = (place_of(o) for cell in cells for o in self.open(job, cell) if self._is_worse(o))
+        return wanted.issubset(found)
+
+    def moved(self, job: Job, names: Iterable[str]) -> str | None:
+        """The first rule by which a job with other values of these names has anything else open than before."""
+        for cell in self.reached(names):
+            if self._state(job, cell) != self._states[cell]:
+                return cell.removeprefix(RULE)
+        return None
+
+    def _state(self, job: Job, cell: str) -> frozenset[tuple[FindingKey, str]]:
+        return frozenset((place_of(outcome), outcome.state) for outcome in self.open(job, cell))
+
+    def _is_worse(self, outcome: Outcome) -> bool:
+        stood = self.standing.get(place_of(outcome))
+        if outcome.state == "unknown" or stood is None or stood.state == "unknown":
+            return stood is None or stood.state != outcome.state
+        if outcome.margin is None or stood.margin is None:
+            return False
+        return outcome.margin < stood.margin and not same(outcome.margin, stood.margin)
+
+
+def outcome_at(job: Job, finding: FindingKey) -> Outcome | None:
+    """What the same check says of the same thing in another job; ``None`` where it is not made there."""
+    rule, pointer, key = finding
+    outcomes: Sequence[Outcome] = job.cell(RULE + rule)
+    return next((found for found in outcomes if found.pointer == pointer and found.key == key), None)

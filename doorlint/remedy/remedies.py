@@ -1,0 +1,258 @@
+"""What would clear it: the smallest changes, one or two, that clear a finding and bring no new one.
+
+A finding counts as cleared only when the same check, made again at the same thing, is met, or is asked no more since
+what its rule says to try was set otherwise. A change that takes a value out or makes a check not answerable clears
+nothing, and one that brings or worsens any other error or warning, or leaves an error unanswered that was answered, is
+no remedy. Whatever is worked out from the change and must be set anew with
+it (plates, links, cut lengths) is set anew, and counts as a change.
+
+Candidates are found by :mod:`doorlint.remedy.search`; here they are written into the spec, read and reviewed again.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from typing import Any, NamedTuple
+
+from doorlint import quantities
+from doorlint.approvals import FindingKey, exact
+from doorlint.change.comparison import Edit, edits
+from doorlint.errors import WrongCall
+from doorlint.figures.graph import Job
+from doorlint.findings import Finding, NotChecked, SpecReview
+from doorlint.quantities import System
+from doorlint.remedy.baseline import Baseline
+from doorlint.remedy.options import same
+from doorlint.remedy.ranges import Range, ranges
+from doorlint.remedy.search import Applied, Candidate, Search
+from doorlint.rulebook.adjustments import KINDS, Adjustment, Kind
+from doorlint.rulebook.library import Library
+from doorlint.spec import Patch, Spec
+from doorlint.spec.pointer import steps
+from doorlint.spec.vocabulary import VOCABULARY
+from doorlint.verdict import Evaluated, Policy, evaluate_spec, present
+
+MOST_SHOWN = 3
+"""remedies shown for one finding"""
+
+
+class Proposal(NamedTuple):
+    """A set of changes that clears findings and brings none."""
+
+    kind: Kind
+    changes: tuple[str, ...]
+    """each change in words"""
+    patch: Patch
+    """the same as a partial spec"""
+    edits: tuple[Edit, ...]
+    job: Job
+    """the job with the changes made"""
+    clears: tuple[FindingKey, ...]
+    confirm: tuple[str, ...]
+    """pointers of what is taken as it stands and must be known anew"""
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """One finding and what would clear it, the least first."""
+
+    finding: Finding
+    proposals: tuple[Proposal, ...]
+
+    @property
+    def in_stock(self) -> bool:
+        """Whether something clears it without work on the building."""
+        return any(proposal.kind != "building work" for proposal in self.proposals)
+
+
+@dataclass(frozen=True, slots=True)
+class Remedies:
+    """All findings of a spec that ask for something, with what would clear them."""
+
+    review: SpecReview
+    answers: tuple[Answer, ...]
+    lacking: tuple[NotChecked, ...]
+    """errors that could not be checked: these ask for answers, not for changes"""
+    job: Job
+    candidates: int
+    complete: bool
+    """whether the search went to its end"""
+    ranges: tuple[Range, ...] = ()
+    """how far its measured values may move, where that was asked"""
+
+    @property
+    def widest(self) -> Proposal | None:
+        """The remedy that clears most findings, where one clears more than one."""
+        every = [proposal for answer in self.answers for proposal in answer.proposals]
+        best = max(every, key=lambda proposal: len(proposal.clears), default=None)
+        return best if best is not None and len(best.clears) > 1 else None
+
+
+def remedies(
+    checked: Evaluated, library: Library, policy: Policy, file: str, stop: Callable[[], bool] = lambda: False
+) -> Remedies:
+    """What would clear every error and warning of a spec.
+
+    ``stop`` is asked now and then; once it says yes the search ends with what it has. Raises :class:`WrongCall` for a
+    spec that cannot be read.
+    """
+    record, spec, job = checked
+    if job is None or record.stage is None:
+        _, _, line, column, message = record.problems[0]
+        raise WrongCall(f"{file}:{line}:{column}: {message}")
+    review = present(record, library, policy, file, spec, job)
+    wanted = [finding for finding in review.findings if finding.severity != "advisory"]
+    bench = Baseline(library, job, record.stage, policy)
+    search = Search(bench, job, library, review.system, stop)
+    found = search.run([place(finding) for finding in wanted if _is_checked(finding, library)])
+    writer = _Writer(spec, search, record.stage)
+    answers = tuple(Answer(finding, writer.shown(place(finding), found.get(place(finding), ()))) for finding in wanted)
+    lacking = tuple(gap for gap in review.not_checked if gap.severity == "error")
+    return Remedies(review, answers, lacking, job, search.candidates, search.complete)
+
+
+def with_ranges(
+    found: Remedies, library: Library, policy: Policy, stop: Callable[[], bool] = lambda: False
+) -> Remedies:
+    """The same, with how far the measured values of the spec may move."""
+    review = found.review
+    assert review.stage is not None
+    moved = ranges(found.job, review.stage, library, policy, review.system, stop)
+    return replace(found, ranges=moved, complete=found.complete and not stop())
+
+
+def place(finding: Finding) -> FindingKey:
+    """What a finding is about."""
+    return finding.rule, finding.pointer, finding.thing
+
+
+def _is_checked(finding: Finding, library: Library) -> bool:
+    """Whether a rule was held against a value: what is missing is given, not changed."""
+    return finding.rule in library.rules and library.rules[finding.rule].check != "present"
+
+
+class _Writer:
+    """Candidates written into a spec, each reviewed as somebody would who had made the change."""
+
+    def __init__(self, spec: Spec, search: Search, stage: str) -> None:
+        self.spec, self.search, self.stage, self.system = spec, search, stage, search.system
+        self.proposed: dict[str, Proposal | None] = {}
+
+    def shown(self, finding: FindingKey, candidates: Sequence[Candidate]) -> tuple[Proposal, ...]:
+        """The first that hold of some candidates, each of other adjustments than those before it."""
+        shown: list[Proposal] = []
+        tried: set[tuple[Any, ...]] = set()
+        for candidate in candidates:
+            adjustments = tuple(sorted(candidate.adjustments, key=repr))
+            if adjustments not in tried:
+                proposal = self._proposal(candidate)
+                if proposal is not None and finding in proposal.clears and proposal not in shown:
+                    tried.add(adjustments)
+                    shown.append(proposal)
+                if len(shown) == MOST_SHOWN:
+                    break
+        return tuple(shown)
+
+    def _proposal(self, candidate: Candidate) -> Proposal | None:
+        patch = _patch(candidate, self.system)
+        name = repr(patch)
+        if name not in self.proposed:
+            self.proposed[name] = self._reviewed(candidate, patch)
+        return self.proposed[name]
+
+    def _reviewed(self, candidate: Candidate, patch: Patch) -> Proposal | None:
+        """The proposal, once the spec with its changes written in has been read and held against the rules."""
+        changed = self.spec.patched(patch)
+        if changed.problems:
+            return None
+        after = evaluate_spec(changed, "", self.search.library, self.stage, self.search.start.job).job
+        assert after is not None
+        if self.search.bench.amiss(after, candidate.names):
+            return None
+        clears = [finding for finding, stood in self.search.bench.standing.items() if stood.state == "short"]
+        return Proposal(
+            KINDS[candidate.kind],
+            tuple(_said(turned, self.system) for turned in candidate.turned),
+            patch,
+            tuple(edits(self.spec, changed)),
+            after,
+            tuple(finding for finding in clears if self.search.settled(candidate, finding, after)),
+            tuple(dict.fromkeys(pointer for turned in candidate.turned for pointer in _to_confirm(turned, after))),
+        )
+
+
+def _to_confirm(turned: Applied, job: Job) -> Iterator[str]:
+    keys = [key for key, _, _ in turned.moved]
+    for name in turned.adjustment.confirm:
+        held = job.values.get(name)
+        if not isinstance(held, dict):
+            yield from [VOCABULARY.pointer_of(name)] if held is not None else []
+        else:
+            own = VOCABULARY.leaves[name].axis == turned.adjustment.axis
+            yield from (VOCABULARY.pointer_of(name, key) for key in held if not own or key in keys)
+
+
+# words and texts
+
+
+def _said(turned: Applied, system: System) -> str:
+    """A change as a fitter would say it."""
+    said = (_words(turned.adjustment, thing, was, now, system) for thing, was, now in turned.moved)
+    return "; ".join(dict.fromkeys(said))
+
+
+def _words(adjustment: Adjustment, thing: str | None, was: Any, now: Any, system: System) -> str:
+    more = abs(now - was) if isinstance(now, float) and isinstance(was, float) else None
+    places = {
+        "{thing}": thing or "",
+        "{before}": "none" if was is None else written(adjustment.sets, was, system),
+        "{after}": written(adjustment.sets, now, system),
+        "{more}": "" if more is None else written(adjustment.sets, more, system),
+    }
+    said = adjustment.say
+    for name, text in places.items():
+        said = said.replace(name, text)
+    return said
+
+
+def written(name: str, value: Any, system: System) -> str:
+    """A spec value as a spec would have it: a trade's fraction where that reads back the same, else all its digits."""
+    dimension = VOCABULARY.leaves[name].reckoned
+    if isinstance(value, bool) or dimension is None:
+        return exact(value, None)
+    if dimension in ("count", "ratio"):
+        return str(int(value)) if value == int(value) else repr(value)
+    for text in (
+        quantities.write(value, dimension, system),
+        quantities.write(value, dimension, system, denominator=64),
+        quantities.write(value, dimension, system, places=2),
+    ):
+        if same(quantities.read(text, dimension, signed=True), value):
+            return text
+    return quantities.write_exact(value, dimension, system)
+
+
+def _patch(candidate: Candidate, system: System) -> dict[str, Any]:
+    """The changes as a partial spec of texts."""
+    patch: dict[str, Any] = {}
+    for turned in candidate.turned:
+        for name, change in turned.changes.items():
+            term = VOCABULARY.leaves.get(name)
+            if term is None:
+                continue  # a group is there as soon as something in it is
+            for key, value in change.items() if isinstance(change, dict) else [(None, change)]:
+                *groups, last = steps(VOCABULARY.pointer_of(name, key))
+                inside = patch
+                for group in groups:
+                    inside = inside.setdefault(group, {})
+                inside[last] = _node(name, value, system)
+    return patch
+
+
+def _node(name: str, value: Any, system: System) -> Any:
+    if value is None:
+        return None
+    if isinstance(value, tuple):
+        return [item if isinstance(item, str) else written(name, item, system) for item in value]
+    return written(name, value, system)

@@ -1,0 +1,310 @@
+"""The search for what clears a finding: adjustments turned on a job, one or two, and what else has to follow.
+
+A finding counts as cleared only when the same check, made again at the same thing, is met - or is asked no more since
+what its rule says to try was set otherwise - and nothing else is amiss that was not (:mod:`doorlint.remedy.baseline`).
+What a candidate is called, and whether it holds once it is written into the spec, is for
+:mod:`doorlint.remedy.remedies` to say.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from typing import Any, NamedTuple
+
+from doorlint.approvals import FindingKey
+from doorlint.figures.graph import Job
+from doorlint.quantities import System
+from doorlint.remedy.baseline import Baseline, outcome_at
+from doorlint.remedy.options import Changes, Option, adjustments_of, apply, options, same
+from doorlint.remedy.peak_search import Sample, find_peak
+from doorlint.rulebook.adjustments import KINDS, Adjustment
+from doorlint.rulebook.library import RULE, Library
+from doorlint.rulebook.rule import Rule
+
+MOST_CANDIDATES = 20_000
+MOST_FOLLOWING = 5
+"""values set anew with a change"""
+FIRST_TO_PAIR = 10
+"""half remedies of a finding that are tried together with others"""
+BUILDING = KINDS.index("building work")
+
+
+class Applied(NamedTuple):
+    """One adjustment turned."""
+
+    adjustment: Adjustment
+    before: Job
+    changes: Changes
+
+    @property
+    def moved(self) -> list[tuple[str | None, Any, Any]]:
+        """Each thing that is set otherwise, with before and after."""
+        after, now = self.changes[self.adjustment.sets], self.before.values.get(self.adjustment.sets)
+        if not isinstance(after, dict):
+            return [(None, now, after)]
+        column = now or {}
+        pairs = [(key, column.get(key), value) for key, value in after.items()]
+        return [pair for pair in pairs if not _alike(pair[1], pair[2])]
+
+    @property
+    def size(self) -> float:
+        """How much it changes, as a share of the larger of before and after; 1 for a choice or something new."""
+        return sum(_size(was, now) for _, was, now in self.moved)
+
+
+class Candidate:
+    """A job with adjustments turned, and what has been tried from it."""
+
+    __slots__ = ("amiss", "job", "names", "next", "turned")
+
+    def __init__(self, job: Job, turned: tuple[Applied, ...] = (), names: frozenset[str] = frozenset()) -> None:
+        self.job, self.turned, self.names = job, turned, names
+        self.amiss: frozenset[FindingKey] | None = None
+        self.next: dict[tuple[Any, ...], Candidate | None] = {}
+
+    @property
+    def kind(self) -> int:
+        """The place in ``KINDS`` of its costliest change."""
+        return max(KINDS.index(turned.adjustment.kind) for turned in self.turned)
+
+    @property
+    def adjustments(self) -> tuple[tuple[str, tuple[str | None, ...]], ...]:
+        """Which adjustments are turned, and at what."""
+        return tuple((turned.adjustment.name, tuple(key for key, _, _ in turned.moved)) for turned in self.turned)
+
+    @property
+    def rank(self) -> tuple[Any, ...]:
+        """Sort key that puts the least first."""
+        size = sum(turned.size for turned in self.turned)
+        return self.kind, len(self.turned), round(size, 9), repr(self.adjustments)
+
+
+class Search:
+    """One search over the stock, for every finding of a job."""
+
+    def __init__(self, bench: Baseline, job: Job, library: Library, system: System, stop: Callable[[], bool]) -> None:
+        """``bench``: what changed jobs are held against; ``job``: the one they are changes of; once ``stop`` says yes
+        nothing new is tried."""
+        self.bench, self.library, self.system, self.stop = bench, library, system, stop
+        self.start = Candidate(job)
+        self.adjustments = adjustments_of(library)
+        self.order = {adjustment.name: number for number, adjustment in enumerate(self.adjustments)}
+        self.options = [option for adjustment in self.adjustments for option in options(adjustment, job, system)]
+        self.reach = {adjustment.name: library.graph.downstream(adjustment.names) for adjustment in self.adjustments}
+        self.candidates = 0
+        self.complete = True
+
+    def run(self, findings: Sequence[FindingKey]) -> dict[FindingKey, list[Candidate]]:
+        """The candidates that clear each finding, the least first."""
+        found: dict[FindingKey, list[Candidate]] = {finding: [] for finding in findings}
+        half: dict[FindingKey, list[Candidate]] = {finding: [] for finding in findings}
+        for finding in findings:
+            for option in self._likely(finding):
+                if not self._over():
+                    self._try(option, finding, finding, self.start, found[finding], half[finding])
+        for finding in findings:
+            if all(candidate.kind == BUILDING for candidate in found[finding]):
+                self._pairs(finding, half[finding], found[finding])
+        return {finding: sorted(found[finding], key=lambda candidate: candidate.rank) for finding in findings}
+
+    def _over(self) -> bool:
+        if self.complete and (self.candidates >= MOST_CANDIDATES or self.stop()):
+            self.complete = False
+        return not self.complete
+
+    def _likely(self, finding: FindingKey) -> list[Option]:
+        """Options that reach a check, those that its rule names first and building work last."""
+        rule: Rule = self.library.rules[finding[0]]
+        reach = [
+            option
+            for option in self.options
+            if self._reaches(option.adjustment, rule.id) and rule.id not in option.adjustment.not_for
+        ]
+        return sorted(
+            reach,
+            key=lambda option: (option.adjustment.kind == "building work", option.adjustment.sets not in rule.tries),
+        )
+
+    def _reaches(self, adjustment: Adjustment, rule: str) -> bool:
+        return RULE + rule in self.reach[adjustment.name]
+
+    # one adjustment
+
+    def _try(
+        self,
+        option: Option,
+        aim: FindingKey,
+        finding: FindingKey,
+        base: Candidate,
+        found: list[Candidate],
+        half: list[Candidate],
+    ) -> None:
+        """Look along a option for the least setting that meets the check at ``aim``, and take it for ``finding``."""
+        if not option.ordered:
+            for index in range(len(option.settings)):
+                self._take(self._turn(option, index, base), finding, base, found, half)
+            return
+        seen = find_peak(
+            lambda index: self._reading(option, index, base, aim), len(option.settings), _margin(base.job, aim)
+        )
+        if seen.least is not None:
+            clean = self._clean_from(option, seen.least, base, aim)
+            self._take(self._turn(option, seen.least if clean is None else clean, base), finding, base, found, half)
+        elif seen.best is not None:
+            self._take(self._turn(option, seen.best, base), finding, base, found, half)
+
+    def _turn(self, option: Option, index: int, base: Candidate) -> Candidate | None:
+        """One more adjustment turned; ``None`` where that cannot be done. What was tried once is known."""
+        name = (*option.name, index)
+        if name not in base.next:
+            self.candidates += 1
+            changes = apply(option, option.settings[index], base.job, self.system)
+            base.next[name] = None if changes is None else self._changed(base, option.adjustment, changes)
+        return base.next[name]
+
+    def _changed(self, base: Candidate, adjustment: Adjustment, changes: Changes) -> Candidate:
+        turned = (*base.turned, Applied(adjustment, base.job, changes))
+        return Candidate(base.job.with_changes(changes), turned, base.names.union(changes))
+
+    def _reading(self, option: Option, index: int, base: Candidate, aim: FindingKey) -> Sample:
+        candidate = self._turn(option, index, base)
+        outcome = None if candidate is None else outcome_at(candidate.job, aim)
+        return Sample(False, None) if outcome is None else Sample(outcome.state == "met", outcome.margin)
+
+    def _clean_from(self, option: Option, index: int, base: Candidate, aim: FindingKey) -> int | None:
+        """From the first setting that meets the check on, the first that brings nothing else, where going on helps."""
+        under, stride, last = index - 1, 1, frozenset[FindingKey]()
+        while index < len(option.settings) and self._reading(option, index, base, aim).met:
+            candidate = self._turn(option, index, base)
+            if candidate is None or (last and self.bench.still_amiss(candidate.job, last)):
+                return None
+            last = self._amiss(candidate)
+            if not last:
+                return self._first_clean(option, under, index, base, aim)
+            under, index, stride = index, index + stride, 2 * stride
+        return None
+
+    def _first_clean(self, option: Option, under: int, over: int, base: Candidate, aim: FindingKey) -> int:
+        while over - under > 1:
+            middle = (under + over) // 2
+            candidate = self._turn(option, middle, base)
+            if candidate is not None and self._reading(option, middle, base, aim).met and not self._amiss(candidate):
+                over = middle
+            else:
+                under = middle
+        return over
+
+    def _take(
+        self,
+        candidate: Candidate | None,
+        finding: FindingKey,
+        base: Candidate,
+        found: list[Candidate],
+        half: list[Candidate],
+    ) -> None:
+        """Keep a candidate that clears the finding; as half a remedy, one that brings another or makes it less bad."""
+        outcome = None if candidate is None else outcome_at(candidate.job, finding)
+        if candidate is None:
+            return
+        if self.settled(candidate, finding):
+            whole = self._followed(candidate, finding)
+            (half if whole is None else found).append(whole or candidate)
+        elif outcome is not None and outcome.state == "short":
+            was = _margin(base.job, finding)
+            now = outcome.margin
+            if was is not None and now is not None and now > was and not same(now, was):
+                half.append(candidate)
+
+    def settled(self, candidate: Candidate, finding: FindingKey, job: Job | None = None) -> bool:
+        """Whether a check is met, or does not apply any more since what its rule says to try was set otherwise; in
+        the candidate's job, or in one that came of it."""
+        outcome = outcome_at(job or candidate.job, finding)
+        if outcome is not None:
+            return outcome.state == "met"
+        tries = self.library.rules[finding[0]].tries
+        return any(
+            turned.adjustment.sets in tries and None not in turned.changes.values() for turned in candidate.turned
+        )
+
+    def _amiss(self, candidate: Candidate) -> frozenset[FindingKey]:
+        if candidate.amiss is None:
+            candidate.amiss = self.bench.amiss(candidate.job, candidate.names)
+        return candidate.amiss
+
+    # what follows from a change
+
+    def _followed(self, candidate: Candidate, finding: FindingKey) -> Candidate | None:
+        """The candidate with all set anew that follows from it; ``None`` when it brings something even so."""
+        taken = {turned.adjustment.sets for turned in candidate.turned}
+        following = [
+            adjustment
+            for adjustment in self.adjustments
+            if adjustment.formula is not None and adjustment.sets not in taken
+        ]
+        for _ in range(MOST_FOLLOWING + 1):
+            amiss = self._amiss(candidate)
+            if not amiss:
+                return candidate if self.settled(candidate, finding) else None
+            if not all(any(self._reaches(adjustment, rule) for adjustment in following) for rule, _, _ in amiss):
+                return None
+            better = self._set_anew(candidate, following)
+            if better is None:
+                return None
+            following = [adjustment for adjustment in following if adjustment.sets != better.turned[-1].adjustment.sets]
+            candidate = better
+        return None
+
+    def _set_anew(self, candidate: Candidate, following: Sequence[Adjustment]) -> Candidate | None:
+        """One more value set to what is worked out, so that less is amiss than before."""
+        amiss = self._amiss(candidate)
+        for adjustment in following:
+            if any(self._reaches(adjustment, rule) for rule, _, _ in amiss):
+                for option in self._narrow(adjustment, candidate, amiss):
+                    turned = self._turn(option, 0, candidate)
+                    if turned is not None and len(self._amiss(turned)) < len(amiss):
+                        return turned
+        return None
+
+    def _narrow(self, adjustment: Adjustment, candidate: Candidate, amiss: frozenset[FindingKey]) -> Iterator[Option]:
+        """The setting worked out: first at those things alone where something is amiss, then at all of them."""
+        for option in options(adjustment, candidate.job, self.system):
+            things = {
+                key for rule, _, key in amiss if self.library.rules[rule].axis == adjustment.axis and key is not None
+            }
+            if option.key is None and things:
+                yield option._replace(things=tuple(sorted(things)))
+            yield option
+
+    # two adjustments
+
+    def _pairs(self, finding: FindingKey, half: list[Candidate], found: list[Candidate]) -> None:
+        """Two changes together: what the first brings the second mends, or each goes part of the way."""
+        half.sort(key=lambda candidate: (candidate.kind, len(self._amiss(candidate)), candidate.rank))
+        for first in half[:FIRST_TO_PAIR]:
+            outcome = outcome_at(first.job, finding)
+            met = outcome is not None and outcome.state == "met"
+            aim = min(self._amiss(first), key=repr, default=finding) if met else finding
+            used = {turned.adjustment.sets for turned in first.turned}
+            for option in self._likely(aim):
+                if (
+                    option.adjustment.sets not in used
+                    and option.adjustment.kind != "building work"
+                    and not self._over()
+                ):
+                    self._try(option, aim, finding, first, found, [])
+
+
+def _margin(job: Job, finding: FindingKey) -> float | None:
+    outcome = outcome_at(job, finding)
+    return None if outcome is None else outcome.margin
+
+
+def _alike(one: Any, other: Any) -> bool:
+    return same(one, other) if isinstance(one, float) and isinstance(other, float) else bool(one == other)
+
+
+def _size(was: Any, now: Any) -> float:
+    if not all(isinstance(side, int | float) and not isinstance(side, bool) for side in (was, now)):
+        return 1.0
+    largest = max(abs(was), abs(now))
+    return abs(now - was) / largest if largest else 0.0

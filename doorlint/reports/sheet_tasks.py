@@ -1,0 +1,117 @@
+"""The steps of a setting-out sheet as jobs: what is to be done, the figures for it, and a table of named things."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from itertools import groupby
+from typing import Any, NamedTuple
+
+from doorlint.reports.words import plain
+
+READ = frozenset({"box.plates_wanted", "section.mark_pull"})
+"""Figures beside which a sheet leaves room to write down what was read, moving up and moving down."""
+CLOSED = {"section.mark_pull": "door.pull_closed", "section.mark_spring_residual": "door.residual_closed"}
+"""Figures of the marks, each with that of the closed door, which makes one more row."""
+
+Entry = dict[str, Any]
+
+
+class Table(NamedTuple):
+    """The figures of named things, a row each; things that say the same share one."""
+
+    thing: str
+    heads: tuple[str, ...]
+    rows: tuple[tuple[str, tuple[str, ...]], ...]
+    read: bool
+    """with room for readings"""
+    ticked: bool
+    """every row is a step of its own"""
+
+    @property
+    def single(self) -> bool:
+        """Whether it is one figure of each thing and no more."""
+        return len(self.heads) == 1 and not self.read
+
+
+class SheetTask(NamedTuple):
+    """One thing to do, or the same thing done to one after the other."""
+
+    number: str
+    title: str
+    do: str
+    lock_off: bool
+    figures: tuple[tuple[str, str], ...]
+    tables: tuple[Table, ...]
+
+    @property
+    def pairs(self) -> list[tuple[str, str]]:
+        """Its figures, and those of things that have but one figure each, with what each is called."""
+        single = [
+            (f"{table.heads[0]}, {thing}", row[0]) for table in self.tables if table.single for thing, row in table.rows
+        ]
+        return [*self.figures, *single]
+
+
+def tasks(steps: Iterable[Entry]) -> Iterator[SheetTask]:
+    """The steps in their order; those that say the same of one thing after the other are one job with a table."""
+    for do, same in groupby(steps, key=lambda step: step["do"]):
+        group = list(same)
+        first, last = group[0], group[-1]
+        number, title = str(first["step"]), first["title"]
+        if len(group) > 1:
+            number = f"{number}-{last['step']}"
+            title = f"{title} to {last['title'].split()[-1]}, one after the other"
+        alone, columns = _sorted(entry for step in group for entry in step["numbers"])
+        tables = tuple(_tables(columns, alone, ticked=len(group) > 1))
+        figures = tuple((said[0]["label"], _said(said)) for said in alone.values())
+        yield SheetTask(number, plain(title), do, first["lock_off"], figures, tables)
+
+
+def _sorted(entries: Iterable[Entry]) -> tuple[dict[str, list[Entry]], dict[str, list[Entry]]]:
+    """The entries by name: those that are one figure, or the same for every thing, and those that make columns."""
+    by_name: dict[str, list[Entry]] = {}
+    for entry in entries:
+        by_name.setdefault(entry["name"], []).append(entry)
+    alone: dict[str, list[Entry]] = {}
+    columns: dict[str, list[Entry]] = {}
+    for name, said in by_name.items():
+        same = said[0]["key"] is None or (len(said) > 1 and len({entry["text"] for entry in said}) == 1)
+        (alone if same else columns)[name] = said
+    return alone, columns
+
+
+def _said(said: list[Entry]) -> str:
+    text = plain(said[0]["text"])
+    return text if len(said) == 1 or said[0]["missing"] else f"{text} each"
+
+
+def _tables(columns: dict[str, list[Entry]], alone: dict[str, list[Entry]], *, ticked: bool) -> Iterator[Table]:
+    """One table for the things of an axis; what it tells of the closed door is taken out of the figures alone."""
+    by_axis: dict[str, list[str]] = {}
+    for name in columns:
+        by_axis.setdefault(name.partition(".")[0], []).append(name)
+    for axis, names in by_axis.items():
+        rows: dict[str, list[str]] = {entry["key"]: [""] * len(names) for name in names for entry in columns[name]}
+        for place, name in enumerate(names):
+            for entry in columns[name]:
+                rows[entry["key"]][place] = plain(entry["text"])
+        closed = [alone.pop(CLOSED.get(name, ""), None) for name in names]
+        said = [(plain(key), tuple(row)) for key, row in rows.items()]
+        if any(closed):
+            said.append(("closed", tuple(plain(one[0]["text"]) if one else "" for one in closed)))
+        read = not READ.isdisjoint(names)
+        heads = tuple(columns[name][0]["label"] for name in names)
+        yield Table(axis, heads, tuple(said if read or len(names) == 1 else _shared(said)), read, ticked)
+
+
+def _shared(rows: Iterable[tuple[str, tuple[str, ...]]]) -> Iterator[tuple[str, tuple[str, ...]]]:
+    """The rows in their order, those of things that say the same as one.
+
+    >>> list(_shared([("left-1", ("5 ft",)), ("left-2", ("9 ft",)), ("right-1", ("5 ft",))]))
+    [('left-1, right-1', ('5 ft',)), ('left-2', ('9 ft',))]
+    """
+    things: dict[tuple[str, ...], list[str]] = {}
+    for key, row in rows:
+        things.setdefault(row, []).append(key)
+    for row, keys in things.items():
+        yield ", ".join(keys), row

@@ -1,0 +1,123 @@
+"""Records of specs kept between runs, each under what it was made from.
+
+One file holds the records of one set of rules, a line each: key, check sum, JSON. New ones are put at its end, many at
+a time, so that several runs may share it; what is not whole, or not ours, counts as not there.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import sys
+import zlib
+from collections.abc import Sequence
+from contextlib import suppress
+from typing import Any
+
+from doorlint import cache_dir
+from doorlint.cross_spec import SharedValue
+from doorlint.file_input import PathName
+from doorlint.hashing import hash_of
+from doorlint.resources import stamp
+from doorlint.rulebook.library import Library
+from doorlint.rulebook.rule import Outcome
+from doorlint.uncertainty.tolerance import Cause, Doubt
+from doorlint.verdict import OpenOutcome, Record, SignOff
+
+__all__ = ["LARGEST", "ResultCache", "key_of", "record_of"]
+
+LARGEST = 2**28
+"""Bytes; a file that has grown beyond this is begun anew."""
+
+
+def key_of(digest: str, stage: str | None) -> str:
+    """What a record is kept under, of all that it depends on beside the rules and this program.
+
+    ``digest`` is the whole one of the spec's bytes.
+    """
+    return f"{digest}:{stage or ''}"
+
+
+class ResultCache:
+    """The records that were kept for one set of rules.
+
+    Where nothing can be kept, or ``folder`` is ``None``, it has none and keeps none.
+    """
+
+    def __init__(self, folder: PathName | None, library: Library) -> None:
+        made_by = f"{stamp()}\n{sys.implementation.cache_tag}\n{[pack.digest for _, pack in library.packs]}"
+        name = f"records-{hash_of(made_by)[:24]}"
+        self._handle = None if folder is None or not cache_dir.private(folder) else _opened(folder, name)
+        self._places: dict[str, tuple[int, int]] = {}
+        self._new: list[bytes] = []
+        self._index()
+
+    def get(self, key: str) -> Record | None:
+        """The record under a key, the very one that was put there; ``None`` where there is none."""
+        if self._handle is None or key not in self._places:
+            return None
+        start, length = self._places[key]
+        check, _, said = os.pread(self._handle, length, start).partition(b" ")
+        if check != b"%08x" % zlib.crc32(said):
+            return None
+        return record_of(json.loads(said))
+
+    def put(self, key: str, record: Record) -> None:
+        """Keep a record; it is written by :meth:`write`."""
+        if self._handle is not None:
+            said = json.dumps(record, separators=(",", ":")).encode()
+            self._new.append(b"%s %08x %s\n" % (key.encode(), zlib.crc32(said), said))
+
+    def write(self) -> None:
+        """Write down what is new; where that cannot be done, nothing is said."""
+        new, self._new = self._new, []
+        if self._handle is not None and new:
+            with suppress(OSError):
+                os.write(self._handle, b"".join(new))
+
+    def _index(self) -> None:
+        if self._handle is None:
+            return
+        start = 0
+        with open(self._handle, "rb", closefd=False) as file:
+            for line in file:
+                key, _, rest = line.partition(b" ")
+                if rest.endswith(b"\n"):
+                    self._places[key.decode("ascii", "replace")] = (start + len(key) + 1, len(rest) - 1)
+                start += len(line)
+
+
+def _opened(folder: PathName, name: str) -> int | None:
+    path = os.path.join(folder, name)
+    fresh = not os.path.exists(path)
+    handle = cache_dir.opened(path, os.O_RDWR | os.O_CREAT | os.O_APPEND)
+    if handle is not None and os.fstat(handle).st_size > LARGEST:
+        os.ftruncate(handle, 0)
+    if fresh:
+        cache_dir.tidy(folder, "records")
+    return handle
+
+
+def record_of(said: Sequence[Any]) -> Record:
+    """A record from the lists that JSON makes of one; raises :class:`TypeError` for what is none."""
+    record = Record(*said)
+    return record._replace(
+        problems=tuple((rule, at, line, column, said) for rule, at, line, column, said in record.problems),
+        noted=tuple(_noted(*noted) for noted in record.noted),
+        near=tuple(_noted(*noted) for noted in record.near),
+        approvals={name: SignOff(*signed) for name, signed in record.approvals.items()},
+        traits=tuple(SharedValue(*trait) for trait in record.traits),
+    )
+
+
+def _noted(outcome: Any, line: int, column: int, shown: Any, now: Any, doubts: Any) -> OpenOutcome:
+    made = Outcome(*outcome)
+    made = made._replace(value=_tuples(made.value), limit=_tuples(made.limit), missing=tuple(made.missing))
+    now = {name: _tuples(value) for name, value in now.items()}
+    return OpenOutcome(
+        made, line, column, shown, now, tuple(Doubt(Cause(*cause), closely) for cause, closely in doubts)
+    )
+
+
+def _tuples(value: Any) -> Any:
+    return tuple(map(_tuples, value)) if isinstance(value, list) else value

@@ -1,0 +1,268 @@
+"""Adjustments: what can be set otherwise, swapped or built to clear a finding, as data that a shop adds to.
+
+An adjustment sets one spec value, and whatever comes with it. Its values are a list, whole multiples of a step, a set
+of parts, or the result of a formula once everything else is changed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from typing import Any, Literal, NamedTuple, TypeAlias
+
+from doorlint import quantities
+from doorlint.errors import BrokenRules
+from doorlint.figures.cells import Parameter, along, once
+from doorlint.figures.graph import Graph, Job
+from doorlint.rulebook.expression import function_of
+from doorlint.rulebook.formula import Formula, Named, compile_formula
+from doorlint.rulebook.library import RULE
+from doorlint.rulebook.rule import PLACE
+from doorlint.spec.vocabulary import VOCABULARY, Term
+
+Kind = Literal["adjustment", "part", "building work"]
+KINDS: tuple[Kind, ...] = ("adjustment", "part", "building work")
+"""In the order in which a shop would rather do them."""
+NEVER = ("doorlint", "stage", "job", "install", "as_built", "reading", "approval", "practice")
+"""What no adjustment may set: the job's name and stage, records of work, readings, sign-offs and shop figures."""
+
+SAID = frozenset({"thing", "before", "after", "more"})
+"""What is filled in where an adjustment says its change."""
+
+Amount: TypeAlias = "float | int | str | bool | None"
+"""A value in SI, a count, a choice or a flag; ``None`` takes the value out."""
+
+
+class ComputedValue(NamedTuple):
+    """A value that a formula gives."""
+
+    of: Callable[[Job, str | None], Any]
+    """of a job, at one thing: a number; or ``None`` or an Unknown as of any figure"""
+
+
+class Adjustment(NamedTuple):
+    """One thing that can be set otherwise."""
+
+    name: str
+    kind: Kind
+    say: str
+    sets: str
+    axis: str | None
+    dimension: str | None
+    """of the value it sets; ``count`` and ``ratio`` for plain numbers, ``None`` for a word or a flag"""
+    values: tuple[Amount, ...]
+    step: Mapping[str, float] | None
+    """by unit system"""
+    formula: ComputedValue | None
+    """what works the value out"""
+    multiple: Mapping[str, float] | None
+    """of which the worked-out value is a whole number, by unit system"""
+    above: bool
+    """whether the multiple above is taken, else the nearest"""
+    parts: tuple[Mapping[str, Amount | ComputedValue], ...]
+    least: float
+    most: float
+    within: float
+    only: Literal["more", "less"] | None
+    together: bool
+    """all things of the axis are set alike"""
+    adds: bool
+    """one more thing is put there"""
+    when: Mapping[str, frozenset[Any] | bool]
+    """spec values it asks for: allowed ones, or whether given"""
+    along: Mapping[str, Amount | ComputedValue]
+    """spec values that come with it"""
+    scale: tuple[str, ...]
+    carry: tuple[str, ...]
+    follow: Mapping[str, Mapping[str, frozenset[Any]]]
+    """words of other things that change with it where they were the same, and which things those are"""
+    confirm: tuple[str, ...]
+    not_for: tuple[str, ...]
+    """rules of which it is no remedy"""
+    names: tuple[str, ...]
+    """every spec value that it may set"""
+
+
+def adjustments(written: Iterable[tuple[str, Iterable[Mapping[str, Any]]]], graph: Graph) -> tuple[Adjustment, ...]:
+    """Compile the adjustments of some folders, a later one over an earlier one of its name; each comes with its folder.
+
+    Raises :class:`BrokenRules`, naming file and adjustment, for a name that is no spec value, a value that cannot be
+    read, a formula of another dimension, and a value that nobody may change.
+    """
+    known = {node.name: Named(node.dimension, node.axis) for node in graph.nodes.values()}
+    made: dict[str, Adjustment] = {}
+    for place, said in ((place, said) for place, entries in written for said in entries):
+        try:
+            made[said["dial"]] = _adjustment(said, known)
+        except (BrokenRules, ValueError, KeyError) as broken:
+            why = broken.args[0] if broken.args else broken
+            raise BrokenRules(f"{place}/adjustments.yaml: dial {said['dial']}: {why}") from None
+    return tuple(made.values())
+
+
+def _adjustment(said: Mapping[str, Any], known: Mapping[str, Named]) -> Adjustment:
+    term = _term(said["set"])
+    axis = term.axis
+    if said.get("add", axis) != axis:
+        raise BrokenRules(f"add: {term.name} is no value of each {said['add']}")
+    for place in PLACE.findall(said["say"]):
+        if place not in SAID:
+            raise BrokenRules(f"say: {{{place}}} is not filled in; write {{before}}, {{after}}, {{more}} or {{thing}}")
+    numbers = {key: float(amount(term, said[key])) for key in ("least", "most", "within") if key in said}  # type: ignore[arg-type]
+    formula = None if "work_out" not in said else _formula(term, said["work_out"], known)
+    rounding = said.get("round")
+    parts = tuple(_values(part, axis, known) for part in said.get("parts", ()))
+    along = _values(said.get("with", {}), axis, known)
+    scale, carry, confirm = (
+        tuple(_term(name).name for name in said.get(key, ())) for key in ("scale", "carry", "confirm")
+    )
+    added = [leaf.name for leaf in VOCABULARY.leaves.values() if leaf.axis == axis] if "add" in said else []
+    follow = {name: _things(name, which, term) for name, which in said.get("follow", {}).items()}
+    names = tuple(
+        dict.fromkeys([term.name, *along, *scale, *carry, *follow, *(name for part in parts for name in part), *added])
+    )
+    _allow(names, said["kind"])
+    for rule in said.get("not_for", ()):
+        if RULE + rule not in known:
+            raise BrokenRules(f"not_for: {rule} is no rule")
+    return Adjustment(
+        said["dial"],
+        said["kind"],
+        said["say"],
+        term.name,
+        axis,
+        term.reckoned,
+        tuple(amount(term, text) for text in said.get("to", ())),
+        _steps(term, said.get("step")),
+        formula,
+        _steps(term, rounding),
+        rounding is not None and rounding["to"] == "above",
+        parts,
+        numbers.get("least", 0.0 if term.dimension != "position" else float("-inf")),
+        numbers.get("most", float("inf")),
+        numbers.get("within", float("inf")),
+        said.get("only"),
+        said.get("things") == "all",
+        "add" in said,
+        {name: _condition(name, allowed, axis) for name, allowed in said.get("when", {}).items()},
+        along,
+        scale,
+        carry,
+        follow,
+        confirm,
+        tuple(said.get("not_for", ())),
+        names,
+    )
+
+
+def _allow(names: Iterable[str], kind: Kind) -> None:
+    for name in names:
+        if name.partition(".")[0] in NEVER:
+            raise BrokenRules(f"{name} is nobody's dial")
+        if kind != "building work" and VOCABULARY.leaves[name].known == "measured":
+            raise BrokenRules(f"{name} is measured; only building work changes it")
+
+
+def _term(name: str) -> Term:
+    term = VOCABULARY.leaves.get(name)
+    if term is None:
+        raise BrokenRules(f"{name} is no spec value")
+    return term
+
+
+def amount(term: Term, text: str) -> Amount:
+    """A value as a spec would write it; raises :class:`ValueError` for one that the spec would not take.
+
+    >>> amount(VOCABULARY.leaves["track.radius"], "12 in"), amount(VOCABULARY.leaves["hanger.braced_along"], "true")
+    (0.3048, True)
+    """
+    if term.kind == "quantity" and term.dimension is not None:
+        return quantities.read(text, term.dimension, signed=True)
+    if term.kind == "count":
+        return int(text)
+    if term.kind == "number":
+        return float(text)
+    if term.kind == "flag" and text in ("true", "false"):
+        return text == "true"
+    if term.kind == "flag":
+        raise BrokenRules(f"{term.name} is true or false, not {text}")
+    if term.kind == "choice" and text not in term.choices:
+        raise BrokenRules(f"{term.name} is one of {', '.join(term.choices)}, not {text}")
+    return text
+
+
+def _steps(term: Term, said: Mapping[str, str] | None) -> Mapping[str, float] | None:
+    if said is None:
+        return None
+    steps = {system: amount(term, said[system]) for system in ("us", "si")}
+    if not all(isinstance(step, int | float) and step > 0 for step in steps.values()):
+        raise BrokenRules(f"{term.name} has no steps")
+    return steps  # type: ignore[return-value]
+
+
+def _formula(term: Term, text: str, known: Mapping[str, Named]) -> ComputedValue:
+    dimension = term.reckoned
+    if dimension is None:
+        raise BrokenRules(f"{term.name} is not worked out")
+    formula = compile_formula(text, known, term.axis)
+    if formula.exponents != quantities.dimension_of(dimension):
+        raise BrokenRules(f"{text} is no {dimension}")
+    return ComputedValue(_worked(formula, term.axis, known))
+
+
+def _worked(formula: Formula, axis: str | None, known: Mapping[str, Named]) -> Callable[[Job, str | None], Any]:
+    function, label = function_of([formula.tree], lambda value: value), f"adjustment: {formula.text}"
+    parameters = [
+        Parameter(
+            argument.name,
+            argument.column,
+            optional=False,
+            gaps=False,
+            own=axis is not None and not argument.column and known[argument.name].axis == axis,
+        )
+        for argument in formula.arguments
+    ]
+    if axis is None:
+        whole = once(label, function, parameters)
+        return lambda job, _key: whole(job.cells)
+    each = along(label, function, parameters)
+    return lambda job, key: each(job.cells, (str(key),))[0][0]
+
+
+def _values(
+    said: Mapping[str, str | None], axis: str | None, known: Mapping[str, Named]
+) -> dict[str, Amount | ComputedValue]:
+    made: dict[str, Amount | ComputedValue] = {}
+    for name, text in said.items():
+        term = _term(name)
+        if term.axis not in (None, axis):
+            raise BrokenRules(f"{name} is of each {term.axis}")
+        if text is None:
+            made[name] = None
+            continue
+        try:
+            made[name] = amount(term, text)
+        except ValueError:
+            made[name] = _formula(term, text, known)
+    return made
+
+
+def _things(name: str, which: Mapping[str, list[str]], sets: Term) -> Mapping[str, frozenset[Any]]:
+    """Which things follow an adjustment: those of the axis of ``name`` that have one of some values."""
+    term = _term(name)
+    if term.axis is None or sets.axis is not None or term.kind != "choice":
+        raise BrokenRules(f"follow: {name} is no word of named things that could follow {sets.name}")
+    for other in which:
+        if _term(other).axis != term.axis:
+            raise BrokenRules(f"follow: {other} is no value of each {term.axis}")
+    return {other: frozenset(amount(_term(other), text) for text in texts) for other, texts in which.items()}
+
+
+def _condition(name: str, allowed: str | list[str], axis: str | None) -> frozenset[Any] | bool:
+    if allowed in ("given", "absent"):
+        if name not in VOCABULARY.leaves and name not in VOCABULARY.containers:
+            raise BrokenRules(f"when: {name} is no part of the spec")
+        return allowed == "given"
+    term = _term(name)
+    if term.axis not in (None, axis):
+        raise BrokenRules(f"when: {name} is of each {term.axis}")
+    return frozenset(amount(term, text) for text in ([allowed] if isinstance(allowed, str) else allowed))

@@ -1,0 +1,370 @@
+"""All figures and rules written out in one line of Python, for a run over many jobs.
+
+A cell asked for by name looks up what it reads, asks whether that is sound, and is remembered: that is most of what a
+job takes. Here the graph is gone through once, and what it says is written down as the source of one function: a figure
+is a call with local variables, a rule a comparison of them. Nothing unknown has a reason there: a rule that is neither
+plainly met nor plainly does not apply is left to be asked by name, which tells why.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from itertools import pairwise, repeat
+from math import inf
+from typing import Any
+
+from doorlint.figures.cells import Parameter
+from doorlint.figures.graph import Graph, Job, Node
+from doorlint.rulebook import codegen_runtime
+from doorlint.rulebook.checks import ErrorBound
+from doorlint.rulebook.compiled_rule import CompiledRule, Condition
+from doorlint.rulebook.expression import FUNCTIONS, source_of
+from doorlint.rulebook.rule import STAGES
+
+__all__ = ["Program", "generate", "source"]
+
+Spares = Mapping[str, ErrorBound]
+Program = Callable[[Job, int, Callable[[], Spares]], "tuple[int, list[str], Spares]"]
+"""Of a job, the number of its stage and what gives the margins that are enough (asked once figures are worked out): how
+many checks are met, with enough to spare, the cells of the rules that remain to be asked by name, and those margins."""
+
+Rules = Sequence[tuple[str, CompiledRule]]
+"""Each with its cell."""
+
+
+def generate(graph: Graph, rules: Rules) -> Program:
+    """The function that goes through all figures that some rule reads, and through the rules."""
+    text, names = source(graph, rules)
+    exec(compile(text, "<figures and rules>", "exec"), names)
+    program: Program = names["run"]
+    return program
+
+
+def source(graph: Graph, rules: Rules) -> tuple[str, dict[str, Any]]:
+    """Its source, and what that may name; all that a rule says stands among the names, by number."""
+    writer = _Writer(graph)
+    by_stage = [[(cell, plan) for cell, plan in rules if plan.stage == stage] for stage in STAGES]
+    for rung, some in enumerate(by_stage):
+        with writer.under(f"if stage >= {rung}"):
+            writer.figures(name for _, plan in some for name in _cells_of(plan))
+    writer.line("margins = spares()")
+    writer.line("enough = margins.get")
+    for rung, some in enumerate(by_stage):
+        with writer.under(f"if stage >= {rung}"):
+            writer.rules(some)
+    return writer.text(), writer.names
+
+
+def _cells_of(plan: CompiledRule) -> Iterator[str]:
+    yield from (argument.name for argument in plan.arguments)
+    yield from (one.name for one in plan.when if not isinstance(one.wanted, bool))
+
+
+class _Writer:
+    """Lines of source so far, and what they have defined. A cell is the variable ``v`` with its number."""
+
+    def __init__(self, graph: Graph) -> None:
+        self.graph = graph
+        self.lines: list[str] = []
+        self.depth = 1
+        self.names: dict[str, Any] = {name: getattr(codegen_runtime, name) for name in codegen_runtime.__all__}
+        self.names |= {"repeat": repeat, "inf": inf, **FUNCTIONS}
+        self.places = {name: place for place, name in enumerate(graph.nodes)}
+        self.written: set[str] = set()
+        self.applying: set[str] = set()
+        """cells that are never None"""
+        self.axes: set[str] = set()
+
+    def text(self) -> str:
+        """All of it."""
+        head = ["def run(job, stage, spares):", "    values, memo = job.values, job.cells"]
+        head += [f"    keys_{axis} = job.keys.get({axis!r}, ())" for axis in sorted(self.axes)]
+        head += ["    names, met, left = values.keys(), 0, []"]
+        return "\n".join([*head, *self.lines, "    return met, left, margins\n"])
+
+    def line(self, text: str) -> None:
+        """One line more."""
+        self.lines.append("    " * self.depth + text)
+
+    @contextmanager
+    def under(self, head: str | None) -> Iterator[None]:
+        """What is written meanwhile stands below this head, where there is one."""
+        if head is None:
+            yield
+            return
+        self.line(head + ":")
+        self.depth += 1
+        start = len(self.lines)
+        yield
+        if len(self.lines) == start:
+            self.line("pass")
+        self.depth -= 1
+
+    def constant(self, value: Any) -> str:
+        """The name by which the source calls a value."""
+        name = f"c{len(self.names)}"
+        self.names[name] = value
+        return name
+
+    def cell(self, name: str) -> str:
+        """The variable of a cell."""
+        return f"v{self.places[name]}"
+
+    def keys(self, axis: str) -> str:
+        """The variable with the keys of an axis."""
+        self.axes.add(axis)
+        return f"keys_{axis}"
+
+    def sure(self, name: str) -> bool:
+        """Whether a cell always has a value: a shop figure or a table."""
+        return name in self.graph.constants and self.graph.nodes[name].axis is None
+
+    def argument(self, parameter: Parameter) -> str:
+        """The variable that a parameter takes, written first where it takes a whole column."""
+        variable = self.cell(parameter.name)
+        if not parameter.column:
+            return variable
+        column = f"t{self.places[parameter.name]}"
+        said = f"taken({variable}, {parameter.gaps}, {parameter.optional})"
+        self.line(f"{column} = {variable} if {variable}.__class__ is dict else {said}")
+        return column
+
+    # figures
+
+    def figures(self, names: Iterable[str]) -> None:
+        """Everything that these names read and that has not been written yet."""
+        fresh = self.ahead(names)
+        self.given([node for node in fresh if node.function is None])
+        for node in fresh:
+            if node.function is not None and node.each:
+                self.along(node, node.axis or "")
+            elif node.function is not None:
+                self.once(node)
+
+    def ahead(self, names: Iterable[str]) -> list[Node]:
+        """Each behind those that it reads itself."""
+        fresh: list[Node] = []
+        for name in names:
+            waiting = [name]
+            while waiting:
+                node = self.graph.nodes[waiting[-1]]
+                ahead = [] if node.name in self.written else [read for read in node.reads if read not in self.written]
+                if ahead:
+                    waiting += ahead
+                    continue
+                waiting.pop()
+                if node.name not in self.written:
+                    self.written.add(node.name)
+                    fresh.append(node)
+        return fresh
+
+    def given(self, nodes: Sequence[Node]) -> None:
+        """Values of the spec, shop figures and tables."""
+        self.applying.update(node.name for node in nodes)
+        for axis in dict.fromkeys(node.axis for node in nodes):
+            some = [node.name for node in nodes if node.axis == axis]
+            variables, names = "".join(f"{self.cell(name)}, " for name in some), self.constant(some)
+            if axis is None:
+                self.line(f"{variables}= [values.get(name, UNKNOWN) for name in {names}]")
+                continue
+            keys = self.keys(axis)
+            self.line(f"nothing, many = blank({keys}), len({keys})")
+            self.line(
+                f"{variables}= [nothing if (column := values.get(name)) is None "
+                f"else column if len(column) == many else given(column, {keys}) for name in {names}]"
+            )
+
+    def once(self, node: Node) -> None:
+        """A figure of the job, or one that makes a column at once."""
+        variable, arguments = self.cell(node.name), [self.argument(parameter) for parameter in node.parameters]
+        needed = [
+            (argument, parameter.name)
+            for argument, parameter in zip(arguments, node.parameters, strict=True)
+            if not parameter.optional and not self.sure(parameter.name)
+        ]
+        idle = [argument for argument, name in needed if name not in self.applying]
+        if idle:
+            self.line(f"if {_any(idle, 'is None')}: {variable} = memo[{node.name!r}] = None")
+        if needed:
+            unknown = _any([argument for argument, _ in needed], "is UNKNOWN")
+            self.line(f"{'elif' if idle else 'if'} {unknown}: {variable} = UNKNOWN")
+        if not idle and not node.may_idle:
+            self.applying.add(node.name)
+        passed = ", ".join(
+            f"None if {argument} is UNKNOWN else {argument}" if parameter.optional and not parameter.column
+            else argument
+            for argument, parameter in zip(arguments, node.parameters, strict=True)
+        )  # fmt: skip
+        call = f"{self.constant(node.function)}({passed})"
+        with self.under("else" if needed else None):
+            if node.axis is None:
+                self.line(f"try: {variable} = memo[{node.name!r}] = {call}")
+            else:
+                self.line(f"try: {variable} = filled({call}, {self.keys(node.axis)}, memo, {node.name!r})")
+            self.line(f"except Exception: {variable} = UNKNOWN")
+
+    def along(self, node: Node, axis: str) -> None:
+        """A figure of each thing of an axis."""
+        variable, keys, function = self.cell(node.name), self.keys(axis), self.constant(node.function)
+        cells = [self.argument(parameter) for parameter in node.parameters]
+        sound, rows = [keys], []
+        for cell, parameter in zip(cells, node.parameters, strict=True):
+            if not parameter.own:
+                rows.append(f"repeat({cell})")
+                if parameter.optional and not parameter.column:
+                    rows[-1] = f"repeat(None if {cell} is UNKNOWN else {cell})"
+                elif not parameter.optional and not self.sure(parameter.name):
+                    sound += [f"{cell} is not UNKNOWN"]
+                    sound += [] if parameter.name in self.applying else [f"{cell} is not None"]
+            elif parameter.optional:
+                rows.append(f"{cell}.values() if {cell}.__class__ is dict else gapped({cell})")
+            else:
+                rows.append(f"{cell}.values()")
+                sound.append(f"{cell}.__class__ is dict")
+        needed = self.constant([not parameter.optional for parameter in node.parameters])
+        own = self.constant([parameter.own for parameter in node.parameters])
+        everything = "".join(f"{cell}, " for cell in cells)
+        slowly = f"{variable} = each({function}, {needed}, {own}, ({everything}), {keys}, memo, {node.name!r})"
+        if not any(parameter.own for parameter in node.parameters):
+            self.line(slowly)
+            return
+        with self.under(f"if {' and '.join(sound)}"):
+            with self.under("try"):
+                made = f"dict(zip({keys}, map({function}, {', '.join(rows)})))"
+                self.line(f"{variable} = memo[{node.name!r}] = {f'whole({made})' if node.may_idle else made}")
+            self.line(f"except Exception: {slowly}")
+        self.line(f"else: {slowly}")
+
+    # rules
+
+    def rules(self, rules: Rules) -> None:
+        """The rules by their conditions on the job, those of a group in their order."""
+        groups: dict[str, tuple[list[Condition], list[tuple[str, CompiledRule]]]] = {}
+        for cell, plan in rules:
+            of_job = [one for one in plan.when if not one.own]
+            groups.setdefault(repr(of_job), (of_job, []))[1].append((cell, plan))
+        for of_job, group in groups.values():
+            self.group(of_job, group)
+
+    def group(self, of_job: Sequence[Condition], group: Rules) -> None:
+        """Rules that are asked under the same conditions on the job."""
+        tests, doubts = [], []
+        for name, _, wanted in of_job:
+            if isinstance(wanted, bool):
+                tests.append(f"{name!r} {'in' if wanted else 'not in'} names")
+            else:
+                doubts.append(f"{self.cell(name)} is UNKNOWN")
+                tests.append(f"({doubts[-1]} or {self.cell(name)} in {self.constant(frozenset(wanted))})")
+        with self.under(f"if {' and '.join(tests)}" if tests else None):
+            if doubts:
+                self.line(f"if {' or '.join(doubts)}: left += {self.constant([cell for cell, _ in group])}")
+            with self.under("else" if doubts else None):
+                for cell, plan in group:
+                    self.rule(cell, plan)
+
+    def rule(self, cell: str, plan: CompiledRule) -> None:
+        """One rule: it is met so many times, or left."""
+        cell = self.constant(cell)
+        if plan.axis is not None and not (plan.kind == "present" and not any(one.own for one in plan.when)):
+            self.rule_along(cell, plan, plan.axis)
+            return
+        number = "1" if plan.axis is None else f"len({self.keys(plan.axis)})"
+        variables = [self.argument(argument) for argument in plan.arguments]
+        idle, known = self.flaws(plan, variables)
+        tests = known + (self.wanted(plan, number) if plan.kind == "present" else [self.met(cell, plan, variables)])
+        with self.under(f"if {' and '.join(f'{one} is not None' for one in idle)}" if idle else None):
+            with self.under("try" if _reckons(plan) else None):
+                self.line(f"if {' and '.join(tests)}: met += {number}")
+                self.line(f"else: left.append({cell})")
+            if _reckons(plan):
+                self.line(f"except Exception: left.append({cell})")
+
+    def rule_along(self, cell: str, plan: CompiledRule, axis: str) -> None:
+        """One rule held against each thing that it is asked of; where one does not meet it, it is left as a whole."""
+        keys = self.keys(axis)
+        entries, rows, variables = ["key"], [keys], []
+
+        def entry(variable: str) -> str:
+            entries.append(f"e{len(entries)}")
+            rows.append(f"{variable}.values() if isinstance({variable}, dict) else repeat({variable}, len({keys}))")
+            return entries[-1]
+
+        with self.under(f"if {keys}"):
+            for argument in plan.arguments:
+                variable = self.argument(argument)
+                variables.append(entry(variable) if argument.own else variable)
+            skips, doubts = [], []
+            for name, _, wanted in (one for one in plan.when if one.own):
+                if isinstance(wanted, bool):
+                    skips.append(f"key {'not in' if wanted else 'in'} values.get({name!r}, ())")
+                    continue
+                here = entry(self.cell(name))
+                skips.append(f"{here} is not UNKNOWN and {here} not in {self.constant(frozenset(wanted))}")
+                doubts.append(f"{here} is UNKNOWN")
+            idle, known = self.flaws(plan, variables)
+            tests = known + (self.wanted(plan, "") if plan.kind == "present" else [self.met(cell, plan, variables)])
+            self.line("number = 0")
+            with self.under("try" if _reckons(plan) else None):
+                with self.under(f"for {', '.join(entries)}, in zip({', '.join(rows)})"):
+                    for said, then in ((skips, "continue"), (doubts, f"left.append({cell}); break")):
+                        if said:
+                            self.line(f"if {' or '.join(said)}: {then}")
+                    if idle:
+                        self.line(f"if {_any(idle, 'is None')}: continue")
+                    self.line(f"if {' and '.join(tests)}: number += 1")
+                    self.line(f"else: left.append({cell}); break")
+                self.line("else: met += number")
+            if _reckons(plan):
+                self.line(f"except Exception: left.append({cell})")
+
+    def flaws(self, plan: CompiledRule, variables: Sequence[str]) -> tuple[list[str], list[str]]:
+        """Which of a rule's variables may be None, and the tests that all are known."""
+        pairs = list(zip(variables, (argument.name for argument in plan.arguments), strict=True))
+        return (
+            [variable for variable, name in pairs if name not in self.applying],
+            [f"{variable} is not UNKNOWN" for variable, name in pairs if not self.sure(name)],
+        )
+
+    def wanted(self, plan: CompiledRule, number: str) -> list[str]:
+        """The tests that what a rule asks for is given: of the one thing ``key``, or of all, so many."""
+        of_job = frozenset(place.name for place in plan.wanted if not place.own)
+        columns = [f"values.get({place.name!r}, ())" for place in plan.wanted if place.own]
+        tests = [f"len({column}) == {number}" if number else f"key in {column}" for column in columns]
+        return [f"{self.constant(of_job)} <= names", *tests] if of_job else tests
+
+    def met(self, cell: str, plan: CompiledRule, variables: Sequence[str]) -> str:
+        """The test that a check is met, with enough to spare."""
+        sides = [source_of(side, variables) for side in plan.sides]
+        if plan.kind == "one_of":
+            return f"{sides[0]} in {self.constant(plan.choices)}"
+        if plan.kind == "rising":
+            return f"climbs({sides[0]})"
+        once = sides
+        if not all(map(str.isidentifier, sides)):
+            once, sides = [f"(s{n} := {side})" for n, side in enumerate(sides)], [f"s{n}" for n in range(len(sides))]
+        match plan.kind:
+            case "at_least":
+                test, margin = f"inf > {once[0]} >= {once[1]} > -inf", f"{sides[0]} - {sides[1]}"
+            case "at_most":
+                test, margin = f"-inf < {once[0]} <= {once[1]} < inf", f"{sides[1]} - {sides[0]}"
+            case "between":
+                test = f"-inf < {once[1]} <= {once[0]} <= {once[2]} < inf"
+                margin = f"min({sides[0]} - {sides[1]}, {sides[2]} - {sides[0]})"
+            case "near":
+                test = f"-inf < {once[1]} - {once[2]} <= {once[0]} <= {sides[1]} + {sides[2]} < inf"
+                margin = f"{sides[2]} - abs({sides[0]} - {sides[1]})"
+            case _:
+                test = f"-inf < {' <= '.join(once)} < inf"
+                margin = f"min({', '.join(f'{after} - {before}' for before, after in pairwise(sides))}, inf)"
+        spare = f"spare[0] + spare[1] * abs({sides[0]})"
+        return f"{test} and ((spare := enough({cell})) is None or {margin} > {spare})"
+
+
+def _reckons(plan: CompiledRule) -> bool:
+    """Whether a check may fail: it holds a formula, or goes through a column."""
+    return plan.kind == "rising" or not all(isinstance(side, int) for side in plan.sides)
+
+
+def _any(variables: Iterable[str], what: str) -> str:
+    return " or ".join(f"{variable} {what}" for variable in dict.fromkeys(variables))

@@ -1,0 +1,1 @@
+"""What errors in readings and weights do to a verdict."""

@@ -1,0 +1,288 @@
+"""How much of an error in a reading can reach the margin of a rule: a bound, so that most verdicts need not be tried.
+
+For a margin that is a length the bound is worked out along the graph: a figure makes at most so much of an error in
+what it reads (as much again where nothing else is said here), a formula adds its terms. It holds for one reading that
+is off at a time. Counts are no lengths: what a tape could do to them is left out, here and in the trial.
+"""
+
+from collections.abc import Callable, Iterable, Mapping
+from functools import cache, lru_cache
+from itertools import accumulate
+from math import ceil, inf, isinf, pi, sin
+from typing import Literal, NamedTuple
+
+from doorlint.figures.graph import Job
+from doorlint.mechanics import rolling
+from doorlint.rulebook.checks import SLACK, ErrorBound
+from doorlint.rulebook.expression import Expression
+from doorlint.rulebook.library import RULE, Library
+from doorlint.spec.vocabulary import VOCABULARY
+
+LENGTHS = ("length", "position")
+TAPED = tuple(t.name for t in VOCABULARY.leaves.values() if t.known == "measured" and t.dimension in LENGTHS)
+"""What is read off a tape."""
+RECORD = "as_built."
+"""Begins the name of what is measured on the finished door, by tape whatever the opening was measured with."""
+TO_COME = ("opening.jambs_to_come", "opening.floor_to_come")
+"""Measured only where the building is not finished."""
+ALIKE = ("opening.height", "opening.width", "opening.diagonal", "opening.jamb_plumb", "opening.jamb_face")
+"""Groups of readings that count in the same figures."""
+
+Curve = Literal["moves", "stays", "free"]
+"""What an error in the height of the header does. **moves**: the curve starts at its usual height below the header and
+moves with it, so that what lies between curve and door stays as it is. **stays**: the spec says where the curve starts,
+and only the open door stands elsewhere. Both hold where every joint passes the end of the curve well within the door's
+travel. **free**: anything may come of it, and everything is tried."""
+
+ERROR_GAIN: Mapping[str, float] = {
+    "obstruction.door_clearance": 40.0,  # the door's envelope is steep where it turns
+    "sweep.kick_room": 0.1,  # the jamb clearance changes by fractions of an inch over the whole height
+}
+GROWTH = ("opening.finished_width", "opening.jamb_growth")
+"""Both jambs grow."""
+STANDING = ("door.open_travel", "door.opened", "door.marks", "section.mark_travel", "sweep.shape")
+"""Where the door stands on its track."""
+ERROR_GAIN_BY_CURVE: Mapping[Curve, Mapping[str, float]] = {
+    "moves": {
+        **dict.fromkeys(
+            (
+                "section.mark_pull", "box.mark_pull", "box.stretch_wanted", "door.pull_open", "door.track_run",
+                "overhead.tracks", "sweep.kick", "sweep.height", "sweep.reach", "track.back_end",
+            ),
+            0.0,
+        ),
+        **dict.fromkeys(STANDING, 1.0),
+    },
+    "stays": {
+        **dict.fromkeys(
+            (
+                "section.mark_pull", "section.mark_travel", "box.mark_pull", "box.stretch_wanted", "door.pull_closed",
+                "sweep.kick",
+            ),
+            0.0,
+        ),
+        **dict.fromkeys(("door.open_travel", "door.opened"), 2.0),
+        "sweep.height": 3.0,
+    },
+    "free": dict.fromkeys(STANDING, inf),
+}  # fmt: skip
+"""How much those figures make of an error that the position of header and curve decides; a figure that is not named
+here or above makes as much again."""
+
+STEEPEST = 2.0
+"""how much further than it rises the bottom corner of the open door may travel where a bound is worked out"""
+SAFE = 2.0
+"""for what the bounds of pulls and turns leave out: chords between rollers, and terms of higher order"""
+ON_TRACK = 0.3
+"""per metre: by which share of the door the load of a hanger changes as the open door stands further back"""
+AREA = 1.0
+"""per metre: by which share of itself the pull of the wind changes; no opening is lower than a metre"""
+SHARE = 5.0
+"""per metre: by which share of itself any other figure may change for a length"""
+MOST_MADE = 4.0
+"""times the error at the most that such a figure sees of it"""
+BAND = 12.0
+"""how many times over a weight may count in a margin: a chain is asked five times what hangs on it"""
+
+
+class _Reach(NamedTuple):
+    """What a rule makes of an error."""
+
+    survey: float
+    """the most that a margin that is a length moves for an error of the survey's"""
+    record: float
+    """likewise for an error in the record of the finished door"""
+    dimension: str | None
+    weighed: bool
+    """whether it reads the weight of a section"""
+    anywhere: bool
+    """whether it looks at door and counterbalance over the whole travel"""
+
+
+def bounds(library: Library, job: Job, stage: str, band: float) -> dict[str, ErrorBound]:
+    """What the margins of each rule of a stage must be for its verdicts to be beyond doubt, by the cell of the rule.
+
+    ``band``: how far the weight of a section may be off (N). Rules that no reading reaches are left out.
+    """
+    survey, record = job.cell("opening.read_to"), job.cell("practice.tape")
+    curve = curve_of(job, survey)
+    try:
+        pull, turns = pull_for(job, survey, curve), turns_for(job, survey)
+        anywhere = pull + pull_anywhere(job, survey)
+    except ZeroDivisionError:  # of a radius of nothing: no margin is beyond doubt
+        pull = anywhere = turns = inf
+    growing = any(name in job.values for name in TO_COME)
+    plain, pulling, turning = _by_kind(library, stage, curve, growing, survey, record, band)
+    return plain | {
+        **{cell: ErrorBound((anywhere if whole else pull) + weight, share) for cell, weight, share, whole in pulling},
+        **dict.fromkeys(turning, ErrorBound(turns, 0.0)),
+    }
+
+
+@lru_cache(maxsize=64)
+def _by_kind(
+    library: Library, stage: str, curve: Curve, growing: bool, survey: float, record: float, band: float
+) -> tuple[dict[str, ErrorBound], list[tuple[str, float, float, bool]], list[str]]:
+    """What is alike for many jobs: all spares but those of pulls (less the pull itself) and those of turns."""
+    plain, pulling, turning = {}, [], []
+    for cell, reach in _reaches(library, stage, curve, growing).items():
+        length = max(reach.survey * survey, reach.record * record)
+        weight = band if reach.weighed else 0.0
+        share = SHARE * min(length, MOST_MADE * survey)
+        if isinf(length) or (weight and reach.dimension == "count"):
+            plain[cell] = ErrorBound(inf, 0.0)
+        elif reach.dimension in LENGTHS:
+            plain[cell] = ErrorBound(length * (1 - SLACK), 1.0 if weight else 0.0)
+        elif reach.dimension in ("weight", "pull") and length:
+            pulling.append((cell, BAND * weight, AREA * survey, reach.anywhere))
+        elif reach.dimension in ("weight", "pull"):
+            plain[cell] = ErrorBound(BAND * weight, 0.0)
+        elif reach.dimension == "turns":
+            turning.append(cell)
+        elif reach.dimension != "count":
+            plain[cell] = ErrorBound(0.0, share + (1.0 if weight else 0.0))
+    return {cell: spare for cell, spare in plain.items() if spare != (0.0, 0.0)}, pulling, turning
+
+
+def curve_of(job: Job, survey: float) -> Curve:
+    """What an error in the header's height does in a job."""
+    if job.values.get("track.lift") not in ("standard", "high"):
+        return "free"
+    marks, travel, opened = (job.cell(name) for name in ("section.mark_travel", "door.open_travel", "door.opened"))
+    if not isinstance(marks, dict) or not isinstance(travel, float) or not isinstance(opened, rolling.Trace):
+        return "moves"  # then nothing that hangs on it is known either
+    near = 2 * STEEPEST * survey
+    if not all(isinstance(mark, float) and near < mark < travel - near for mark in marks.values()):
+        return "free"
+    if "track.vertical_length" not in job.values:
+        return "moves"
+    return "stays" if opened.climb[0] * STEEPEST > 1.1 else "free"
+
+
+def pull_for(job: Job, survey: float, curve: Curve) -> float:
+    """The most that the pull of door or springs changes for an error in the header's height (N).
+
+    The pull of a roller changes as it goes round the curve: at most by its load over the radius, per length.
+    """
+    path, shape, opened = (job.cell(name) for name in ("track.path", "door.shape", "door.opened"))
+    if not isinstance(path, rolling.Path) or not isinstance(shape, rolling.Door) or isinf(path.tangent):
+        return 0.0
+    if curve == "stays":
+        near = STEEPEST * survey
+        places = opened.s if isinstance(opened, rolling.Trace) else ()
+        turning = sum(
+            load for load, s in zip(shape.loads, places, strict=False) if path.tangent - near < s < path.arc_end + near
+        )
+        pull = near * (turning / path.radius + ON_TRACK * sum(shape.loads))
+    else:
+        heights = accumulate(shape.spacings, initial=shape.bottom_roller)
+        angles = (min(max(z - path.tangent + survey, 0.0) / path.radius, pi / 2) for z in heights)
+        pull = survey * sum(load * sin(angle) for load, angle in zip(shape.loads, angles, strict=True)) / path.radius
+    rate, radii = job.cell("torsion.rate"), job.cell("torsion.radii")
+    if isinstance(rate, float) and type(radii) is tuple:
+        pull += STEEPEST * survey * rate / (2 * pi * min(radii) ** 2)
+    return SAFE * pull
+
+
+def pull_anywhere(job: Job, survey: float) -> float:
+    """The most that the pull of the door changes anywhere in the travel, for such an error (N).
+
+    As many rollers turn as the curve has room for. What the counterbalance pulls at a travel stays as it is.
+    """
+    path, shape = job.cell("track.path"), job.cell("door.shape")
+    if not isinstance(path, rolling.Path) or not isinstance(shape, rolling.Door) or isinf(path.tangent):
+        return 0.0
+    many = ceil(path.radius * path.arc / min(shape.spacings)) + 1
+    turning = max(sum(shape.loads[first : first + many]) for first in range(len(shape.loads)))
+    return survey * turning / path.radius
+
+
+def turns_for(job: Job, survey: float) -> float:
+    """The most that turns of the shaft change for an error in the header's height."""
+    radii = job.cell("torsion.radii")
+    return SAFE * STEEPEST * survey / (2 * pi * min(radii)) if type(radii) is tuple else 0.0
+
+
+Gains = Mapping[str, float]
+"""By reading, or group of readings that count alike: how much of an error in it shows."""
+
+
+@cache
+def _reaches(library: Library, stage: str, curve: Curve, growing: bool) -> dict[str, _Reach]:
+    graph, gains, still = library.graph, dict[str, Gains](), ERROR_GAIN_BY_CURVE[curve]
+
+    def gain(name: str) -> Gains:
+        if name not in gains:
+            node = graph.nodes[name]
+            if name in TAPED:
+                group = name.rpartition(".")[0]
+                gains[name] = {} if name in TO_COME and not growing else {group if group in ALIKE else name: 1.0}
+            elif node.function is None or node.dimension == "count":
+                gains[name] = {}
+            else:
+                factor = still.get(name, ERROR_GAIN.get(name, 1.0))
+                seen = {read: found for read in node.reads if (found := gain(read))}
+                gains[name] = _most(_scaled(of, 2.0 if (name, read) == GROWTH else factor) for read, of in seen.items())
+        return gains[name]
+
+    @cache
+    def weighed(name: str) -> bool:
+        return name == "section.load" or (name in graph.nodes and any(map(weighed, graph.nodes[name].reads)))
+
+    reaches = {}
+    for rule in library.asked(stage):
+        plan, cell = library.plans[rule], RULE + rule
+        if plan.kind not in ("present", "one_of", "rising"):
+            names = [argument.name for argument in plan.arguments]
+            total = _summed(_of_tree(side, names, gain) for side in plan.sides)
+            survey = max((most for name, most in total.items() if not name.startswith(RECORD)), default=0.0)
+            record = max((most for name, most in total.items() if name.startswith(RECORD)), default=0.0)
+            if survey or record or weighed(cell):
+                anywhere = "door.left_over" in graph.upstream(cell)
+                reaches[cell] = _Reach(survey, record, plan.dimension, weighed(cell), anywhere)
+    return reaches
+
+
+def _scaled(gains: Gains, factor: float) -> Gains:
+    if factor == 1.0:
+        return gains
+    return {name: factor * gain for name, gain in gains.items()} if factor else {}
+
+
+def _most(several: Iterable[Gains]) -> Gains:
+    every = list(several)
+    if len(every) == 1:
+        return every[0]
+    most: dict[str, float] = {}
+    for gains in every:
+        for name, gain in gains.items():
+            most[name] = max(gain, most.get(name, 0.0))
+    return most
+
+
+def _summed(several: Iterable[Gains]) -> Gains:
+    total: dict[str, float] = {}
+    for gains in several:
+        for name, gain in gains.items():
+            total[name] = gain + total.get(name, 0.0)
+    return total
+
+
+def _of_tree(tree: Expression, names: list[str], gain: Callable[[str], Gains]) -> Gains:
+    """The gains of a formula: a sum adds them, the larger of two has the larger, a factor scales them."""
+    if isinstance(tree, float):
+        return {}
+    if isinstance(tree, int):
+        return gain(names[tree])
+    word, *parts = tree
+    if word == "look":
+        return _summed(_of_tree(part, names, gain) for part in parts[2].values())
+    inner = [_of_tree(part, names, gain) for part in parts]
+    if word in ("max", "min", "most", "least", "abs"):
+        return _most(inner)
+    if word == "*":
+        factors = [abs(part) for part in parts if isinstance(part, float)]
+        return _scaled(_summed(inner), factors[0] if factors else SAFE)
+    if word == "/":
+        return _scaled(_summed(inner), 1 / abs(parts[1]) if isinstance(parts[1], float) else SAFE)
+    return _summed(inner)

@@ -1,0 +1,164 @@
+"""How sure the tape is: which verdicts a reading within its own accuracy, or an estimated weight, could turn round.
+
+One cause at a time: each measured length up and down by what its tool reads to, each estimated weight up and down by
+its band. A verdict is in doubt when the same check, made again at the same thing, then says the other. Only verdicts
+that lie within the bounds of :mod:`doorlint.uncertainty.error_bounds` are tried. A tape has no part in a count.
+"""
+
+from collections.abc import Iterable, Iterator
+from functools import cache
+from typing import NamedTuple
+
+from doorlint.figures.graph import Job
+from doorlint.rulebook.checks import SLACK, ErrorBound
+from doorlint.rulebook.library import RULE, Library
+from doorlint.rulebook.rule import Outcome
+from doorlint.spec.vocabulary import VOCABULARY
+from doorlint.uncertainty import error_bounds
+from doorlint.uncertainty.error_bounds import RECORD, TAPED
+
+GATE = "opening.finished_height"
+"""the one figure through which all but a few rules see the height of the opening"""
+
+
+class Cause(NamedTuple):
+    """One value that may be off."""
+
+    name: str
+    key: str | None
+    by: float
+    """how far, up or down (SI)"""
+    tool: str
+    """tape, laser or drawing; or estimate, of a weight"""
+
+    @property
+    def pointer(self) -> str:
+        """Where it stands in the spec."""
+        return VOCABULARY.pointer_of(self.name, self.key)
+
+
+class Doubt(NamedTuple):
+    """Why a verdict is in doubt."""
+
+    cause: Cause
+    closely: float
+    """how closely the value must be known for the verdict to stand (SI)"""
+
+
+def bounds(library: Library, job: Job, stage: str) -> dict[str, ErrorBound]:
+    """What margins must be for verdicts to be beyond doubt, by the cell of a rule."""
+    return error_bounds.bounds(library, job, stage, max((cause.by for cause in estimated(job)), default=0.0))
+
+
+def estimated(job: Job) -> Iterator[Cause]:
+    """The sections whose weight is an estimate, each with its band."""
+    said = job.values.get("section.weight_from", {})
+    given = job.values.get("section.weight", {})
+    if all(key in given and said.get(key) != "estimated" for key in job.keys.get("section", ())):
+        return
+    bands = job.cell("section.load_band")
+    for key in job.keys.get("section", ()):
+        band = bands.get(key) if isinstance(bands, dict) else None
+        if (key not in given or said.get(key) == "estimated") and isinstance(band, float) and band > 0.0:
+            yield Cause("section.weight", key, band, "estimate")
+
+
+def taped(job: Job) -> Iterator[Cause]:
+    """The lengths that were read off, each with what its tool reads to."""
+    survey = job.cell("opening.read_to"), str(job.values.get("opening.measured.tool", "tape"))
+    record = job.cell("practice.tape"), "tape"
+    for name in TAPED:
+        held = job.values.get(name)
+        by, tool = record if name.startswith(RECORD) else survey
+        if isinstance(held, dict):
+            yield from (Cause(name, key, by, tool) for key in held)
+        elif held is not None:
+            yield Cause(name, None, by, tool)
+
+
+def doubts(library: Library, job: Job, stage: str, outcomes: Iterable[Outcome]) -> dict[Outcome, tuple[Doubt, ...]]:
+    """Which of these verdicts could be turned round, and by what. Those that cannot are left out."""
+    numbered = [outcome for outcome in outcomes if outcome.margin is not None]
+    enough = bounds(library, job, stage) if numbered else {}
+    close = [outcome for outcome in numbered if _is_close(outcome, enough.get(RULE + outcome.rule))]
+    return tried(library, job, close) if close else {}
+
+
+def _is_close(outcome: Outcome, enough: ErrorBound | None) -> bool:
+    """Whether a verdict may be turned round; what comes to its limit and no further is met."""
+    if enough is None:
+        return False
+    reach, margin = enough.fixed + enough.share * abs(outcome.value), abs(outcome.margin or 0.0)
+    if outcome.state == "met":
+        return bool(margin < reach)
+    return bool(margin <= reach * (1 + 2 * SLACK) + SLACK * max(abs(outcome.value), abs(outcome.limit)))
+
+
+def tried(library: Library, job: Job, outcomes: Iterable[Outcome]) -> dict[Outcome, tuple[Doubt, ...]]:
+    """What trying every cause on every one of these verdicts comes to."""
+    found: dict[Outcome, dict[Cause, Doubt]] = {}
+    seen: dict[float, Job] = {job.cell(GATE): job} if isinstance(job.cell(GATE), float) else {}
+    every = list(outcomes)
+    for cause in (*taped(job), *estimated(job)):
+        below = library.graph.downstream([cause.name])
+        mine = [o for o in every if RULE + o.rule in below and _may_turn(library, o, cause)]
+        for off in (cause.by, -cause.by) if mine else ():
+            changed = _off(job, cause, off)
+            gated = _gated(library, cause.name)
+            same = seen.setdefault(changed.cell(GATE), changed) if gated else changed
+            for outcome in mine:
+                again = same if RULE + outcome.rule in gated else changed
+                other = _again(again, outcome)
+                if other is not None and {outcome.state, other.state} == {"met", "short"}:
+                    doubt = Doubt(cause, _closely(cause.by, outcome, other))
+                    doubts_here = found.setdefault(outcome, {})
+                    doubts_here[cause] = min(doubt, doubts_here.get(cause, doubt), key=lambda one: one.closely)
+    return {outcome: tuple(said.values()) for outcome, said in found.items()}
+
+
+@cache
+def _gated(library: Library, name: str) -> frozenset[str]:
+    """The rules that see a value through the gate alone: where that comes out the same, so do they."""
+    nodes, below = library.graph.nodes, library.graph.downstream([name])
+    if GATE not in below or name == GATE:
+        return frozenset()
+    aside: dict[str, bool] = {name: True, GATE: False}
+
+    def sees(cell: str) -> bool:
+        if cell not in aside:
+            aside[cell] = cell in below and any(sees(read) for read in nodes[cell].reads if read in nodes)
+        return aside[cell]
+
+    return frozenset(cell for cell in below if cell.startswith(RULE) and not sees(cell))
+
+
+def _may_turn(library: Library, outcome: Outcome, cause: Cause) -> bool:
+    """A tape does not miscount; and of named things' own values only those of the thing itself come into question."""
+    rule = library.rules[outcome.rule]
+    if rule.dimension == "count" and cause.tool != "estimate":
+        return False
+    own = rule.axis is not None and rule.axis == VOCABULARY.leaves[cause.name].axis
+    return not own or cause.tool == "estimate" or cause.key == outcome.key
+
+
+def _off(job: Job, cause: Cause, off: float) -> Job:
+    """The job with a value off by so much; a length is no less than nothing."""
+    if cause.tool == "estimate":
+        loads = job.cell("section.load")
+        return job.with_changes({cause.name: {cause.key: loads[cause.key] + off}})
+    held = job.values[cause.name]
+    value = (held if cause.key is None else held[cause.key]) + off
+    if VOCABULARY.leaves[cause.name].dimension == "length":
+        value = max(value, 0.0)
+    return job.with_changes({cause.name: value if cause.key is None else {cause.key: value}})
+
+
+def _again(job: Job, outcome: Outcome) -> Outcome | None:
+    outcomes: tuple[Outcome, ...] = job.cell(RULE + outcome.rule)
+    return next((o for o in outcomes if o.pointer == outcome.pointer and o.key == outcome.key), None)
+
+
+def _closely(by: float, outcome: Outcome, other: Outcome) -> float:
+    """Where between the two the verdict turns, the margin taken as a straight line."""
+    here, there = abs(outcome.margin or 0.0), abs(other.margin or 0.0)
+    return by * here / (here + there) if here + there else 0.0
