@@ -6,7 +6,7 @@ import random
 from typing import Any
 
 import pytest
-from test_program import spoiled
+from test_codegen import spoiled
 
 from doorlint.figures.graph import Job
 from doorlint.rulebook.examples import base
