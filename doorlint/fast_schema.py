@@ -28,8 +28,8 @@ def compile_schema(schema: Schema) -> Check:
 
     A schema with a keyword that is not known here fits nothing.
 
-    >>> named = fits({"type": "object", "required": ["name"], "properties": {"name": {"maxLength": 3}}})
-    >>> named({"name": "s1"}), named({"name": "s1000"}), named({}), fits({"multipleOf": 2})(4)
+    >>> named = compile_schema({"type": "object", "required": ["name"], "properties": {"name": {"maxLength": 3}}})
+    >>> named({"name": "s1"}), named({"name": "s1000"}), named({}), compile_schema({"multipleOf": 2})(4)
     (True, False, False, False)
     """
     try:

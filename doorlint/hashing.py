@@ -18,13 +18,13 @@ except ImportError:
 def hash_of(*parts: bytes | str) -> str:
     """SHA-256 of some texts, one behind the other, as 64 hex digits.
 
-    >>> digest("a", b"b") == digest("ab")
+    >>> hash_of("a", b"b") == hash_of("ab")
     True
-    >>> digest("")[:12]
+    >>> hash_of("")[:12]
     'e3b0c44298fc'
     """
     total: Any = sha256()
     for part in parts:
         total.update(part.encode("utf-8", "surrogatepass") if isinstance(part, str) else part)
-    said: str = total.hexdigest()
+    said: str = total.hexhash_of()
     return said

@@ -71,7 +71,7 @@ def read(text: str, dimension: str, *, signed: bool = False, positive: bool = Fa
     (3.7211, 0.020833333333333332, 98.0665)
     >>> read("0 in", "length", positive=True)
     Traceback (most recent call last):
-    doorlint.quantities.reading.QuantityError: found 0 in; expected a length of more than zero; check the measure, \
+    doorlint.quantities.parser.QuantityError: found 0 in; expected a length of more than zero; check the measure, \
 or leave it out while it is not known
     """
     value = _read(text, dimension, signed)

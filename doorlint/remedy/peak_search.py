@@ -29,14 +29,14 @@ def find_peak(at: Callable[[int], Sample], number: int, start: float | None) -> 
     whose margin rises to one top and falls is always found out, with some ten readings for a hundred settings; of one
     with several tops the later ones may be missed.
 
-    >>> bowl = lambda index: Reading(abs(index - 40) <= 2, 2.0 - abs(index - 40))
-    >>> walk(bowl, 100, -38.0)
+    >>> bowl = lambda index: Sample(abs(index - 40) <= 2, 2.0 - abs(index - 40))
+    >>> find_peak(bowl, 100, -38.0)
     Found(least=38, best=None)
-    >>> walk(lambda index: Reading(False, -abs(index - 7.0)), 100, -8.0)
+    >>> find_peak(lambda index: Sample(False, -abs(index - 7.0)), 100, -8.0)
     Found(least=None, best=7)
-    >>> walk(lambda index: Reading(index >= 90, None), 100, None)
+    >>> find_peak(lambda index: Sample(index >= 90, None), 100, None)
     Found(least=90, best=None)
-    >>> walk(lambda index: Reading(False, -9.0 - index), 100, -8.0)
+    >>> find_peak(lambda index: Sample(False, -9.0 - index), 100, -8.0)
     Found(least=None, best=None)
     """
     margins: dict[int, float | None] = {-1: start}

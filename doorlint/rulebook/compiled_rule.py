@@ -71,7 +71,7 @@ def compiled_rule_of(said: Sequence[Any]) -> CompiledRule:
     """A plan from the lists that JSON makes of one; raises :class:`TypeError` for what is none.
 
     >>> door = SpecRef("door", "/door", False)
-    >>> plan = Plan("order", "present", door, None, None, {"door": False}, (), (), (), (), (), "0")
+    >>> plan = CompiledRule("order", "present", door, None, None, {"door": False}, (), (), (), (), (), "0")
     >>> import json
     >>> compiled_rule_of(json.loads(json.dumps(plan))).at.pointer(None)
     '/door'

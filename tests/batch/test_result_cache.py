@@ -99,7 +99,7 @@ def test_records_with_everything_in_them_come_back(library: Library) -> None:
 def test_what_did_not_change_is_not_checked_again(folder: Path, kept: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     first = reviewed(folder, kept)
     forget()
-    monkeypatch.setattr(batch, "check_spec", never)
+    monkeypatch.setattr(batch, "evaluate_spec", never)
     assert reviewed(folder, kept) == first
     (folder / "3.yaml").write_text(spec_text(3) + "# again\n", "utf-8")
     with pytest.raises(CheckedAgainError, match="checked again"):
@@ -233,7 +233,7 @@ def test_what_another_could_have_written_is_not_believed(
     expected = reviewed(folder, kept)
     change(kept)
     forget()
-    monkeypatch.setattr(batch, "check_spec", never)
+    monkeypatch.setattr(batch, "evaluate_spec", never)
     with pytest.raises(CheckedAgainError, match="checked again"):
         reviewed(folder, kept)
     monkeypatch.undo()
