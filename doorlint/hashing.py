@@ -26,5 +26,5 @@ def hash_of(*parts: bytes | str) -> str:
     total: Any = sha256()
     for part in parts:
         total.update(part.encode("utf-8", "surrogatepass") if isinstance(part, str) else part)
-    said: str = total.hexhash_of()
+    said: str = total.hexdigest()
     return said
