@@ -7,8 +7,9 @@ import os
 import re
 import subprocess
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from pathlib import Path
+from typing import Any
 from unittest import mock
 
 import pytest
@@ -29,6 +30,12 @@ FORMS = {
 """The forms of every command that reports: what holds for one form is tried with all of these."""
 
 Run = Callable[..., "subprocess.CompletedProcess[str]"]
+
+
+def thinned(values: Iterable[Any], every: int) -> list[Any]:
+    """The values for ``parametrize``, all but each so-many-th marked slow: each of them holds by other tests too."""
+    slow = pytest.mark.slow
+    return [pytest.param(value, marks=() if number % every == 0 else slow) for number, value in enumerate(values)]
 
 
 def in_process(words: list[str], stdin: bytes, cwd: Path, env: dict[str, str]) -> subprocess.CompletedProcess[str]:

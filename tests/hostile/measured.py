@@ -11,10 +11,11 @@ import os
 import subprocess
 import sys
 import tempfile
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Any, NamedTuple
 
+import pytest
 from shared import DAY, ROOT, in_process
 
 LAUNCH = Path(__file__).with_name("launch.py")
@@ -39,6 +40,10 @@ class Ended(NamedTuple):
     err: str
     seconds: float
     peak: float
+
+    def within(self, seconds: float, peak: float) -> bool:
+        """Whether it took no more than that, where it was measured."""
+        return math.isnan(self.peak) or (self.seconds < seconds and self.peak < peak)
 
     @property
     def specs(self) -> dict[str, dict[str, Any]]:
@@ -92,6 +97,10 @@ def called(*words: str | Path, place: Path, stdin: bytes = b"", **more: str) -> 
     return Ended(done.returncode, done.stdout, done.stderr, math.nan, math.nan)
 
 
-def reviewed(*paths: str | bytes | Path, place: Path, **more: Any) -> Ended:
+WAYS = [pytest.param(called, id="said"), pytest.param(doorlint, id="measured", marks=pytest.mark.slow)]
+"""What many inputs are tried in: what is said of each, at once, and, slowly, what a process of its own takes for it."""
+
+
+def reviewed(*paths: str | bytes | Path, place: Path, how: Callable[..., Ended] = doorlint, **more: Any) -> Ended:
     """A review as JSON, for a fixed day."""
-    return doorlint("review", "--as", "json", "--on", DAY, "--", *paths, place=place, **more)
+    return how("review", "--as", "json", "--on", DAY, "--", *paths, place=place, **more)

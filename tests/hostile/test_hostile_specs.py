@@ -15,7 +15,7 @@ from typing import Any, NamedTuple
 
 import needs
 import pytest
-from measured import GOOD, doorlint, reviewed
+from measured import GOOD, WAYS, Ended, called, reviewed
 from shared import DAY, FORMS
 
 from doorlint.batch import Call, gather, reviews
@@ -154,11 +154,14 @@ CASES = (
 
 
 @pytest.mark.parametrize("case", CASES, ids=lambda case: case.name)
-def test_a_spec_that_means_harm_is_refused_and_the_other_reviewed(case: Case, tmp_path: Path) -> None:
+@pytest.mark.parametrize("how", WAYS)
+def test_a_spec_that_means_harm_is_refused_and_the_other_reviewed(
+    case: Case, how: Callable[..., Ended], tmp_path: Path
+) -> None:
     path = tmp_path / "harm.yaml"
     path.write_bytes(case.make) if isinstance(case.make, bytes) else case.make(path)
     (tmp_path / "good.yaml").write_bytes(GOOD)
-    done = reviewed("harm.yaml", "good.yaml", place=tmp_path)
+    done = reviewed("harm.yaml", "good.yaml", place=tmp_path, how=how)
     assert (done.code, done.err) == (2, "")
     specs = done.specs
     assert specs["good.yaml"]["verdict"] == "clear"
@@ -167,8 +170,7 @@ def test_a_spec_that_means_harm_is_refused_and_the_other_reviewed(case: Case, tm
     assert case.rule in found
     assert any(case.says in finding["message"] for finding in specs["harm.yaml"]["findings"])
     assert all(finding["message"].isprintable() for finding in specs["harm.yaml"]["findings"])
-    assert done.seconds < SECONDS
-    assert done.peak < MEGABYTES
+    assert done.within(SECONDS, MEGABYTES)
 
 
 TAGS = (
@@ -204,6 +206,7 @@ def test_no_tag_is_followed(what: str, tmp_path: Path) -> None:
     assert not (tmp_path / "harmed").exists()
 
 
+@pytest.mark.parametrize("how", WAYS)
 @pytest.mark.parametrize(
     "text",
     ["1e99 in", "1e-99 in", "9999999999999999999999e99 mi", "1e999999999 in", "1/0 in", "1/1e9 in", "0x20 in",
@@ -213,19 +216,18 @@ def test_no_tag_is_followed(what: str, tmp_path: Path) -> None:
      "{12 in}", "1e99 ft 2 in", "12'-1e99 in", "=1+1", "12 in" * 30, "12 \u212b", "12 __class__", "12 in**99",
      "2**99999999 in"],
 )  # fmt: skip
-def test_no_number_that_means_harm_is_read(text: str, tmp_path: Path) -> None:
+def test_no_number_that_means_harm_is_read(text: str, how: Callable[..., Ended], tmp_path: Path) -> None:
     spec = GOOD.replace(b"headroom: 26 in", f"headroom: {json.dumps(text)}".encode())
     assert spec != GOOD
     (tmp_path / "harm.yaml").write_bytes(spec)
     (tmp_path / "good.yaml").write_bytes(GOOD)
-    done = reviewed("harm.yaml", "good.yaml", place=tmp_path)
+    done = reviewed("harm.yaml", "good.yaml", place=tmp_path, how=how)
     assert (done.code, done.err) == (2, "")
     assert done.specs["good.yaml"]["verdict"] == "clear"
     rules = {finding["rule"] for finding in done.specs["harm.yaml"]["findings"]}
     assert rules
     assert rules <= {"spec.quantity", "spec.shape"}
-    assert done.seconds < SECONDS
-    assert done.peak < MEGABYTES
+    assert done.within(SECONDS, MEGABYTES)
 
 
 NAMES = (
@@ -243,7 +245,7 @@ def test_no_name_of_a_file_does_harm(form: str, tmp_path: Path) -> None:
     for name in NAMES:
         with open(os.fsencode(inside) + b"/" + name, "wb") as file:
             file.write(GOOD)
-    done = doorlint("review", "--as", form, ".", place=inside)
+    done = called("review", "--as", form, ".", place=inside)
     assert (done.code, done.err) == (0, "")
     assert all(line.isprintable() for line in done.out.replace("\u200b", "").split("\n"))
     assert sorted(os.listdir(os.fsencode(inside))) == sorted(NAMES)
