@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any, NoReturn
 
 import click
 
+from doorlint.counterbalance import KINDS
 from doorlint.errors import DoorlintError
 from doorlint.version import __version__
 
@@ -245,8 +246,8 @@ def review(
 )
 @click.option(
     "--counterbalance",
-    type=click.Choice(["tower", "torsion"]),
-    help="What balances the door; tower, or what FILE has, if left out.",
+    type=click.Choice(list(KINDS)),
+    help=f"What balances the door; {next(iter(KINDS))}, or what FILE has, if left out.",
 )
 @click.option(
     "--from",

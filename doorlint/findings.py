@@ -11,6 +11,13 @@ if TYPE_CHECKING:
     from doorlint.spec import Spec
 
 Verdict = Literal["clear", "hold", "unreadable"]
+REASONS = {
+    "input missing": "not given",
+    "outside table": "outside the published table",
+    "not modelled": "not modelled",
+    "rule failed": "the rule itself failed",
+}
+"""Why something was not checked or not worked out, in words."""
 
 
 class Measure(NamedTuple):

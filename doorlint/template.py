@@ -7,6 +7,8 @@ import textwrap
 from collections.abc import Iterable, Iterator
 from typing import NamedTuple
 
+from doorlint.counterbalance import KINDS, described, every, named
+from doorlint.counterbalance.kind import Counterbalance
 from doorlint.errors import WrongCall
 from doorlint.rulebook.library import Library
 from doorlint.rulebook.rule import Rule
@@ -17,44 +19,42 @@ SCHEMA = "job-spec.schema.json"
 MODELINE = f"# yaml-language-server: $schema={SCHEMA}"
 FIRST_KEYS: dict[str, tuple[str, ...]] = {
     "section": ("s1", "s2"),
-    "box": ("b1", "b2"),
     "hanger": ("left-1", "right-1"),
     "cable": ("left", "right"),
-    "pulley": ("head-left", "head-right"),
     "mount": ("track-left", "track-right"),
-    "spring": ("left", "right"),
     "reading": ("closed", "mark-1"),
 }
-OTHER = {"tower": "torsion", "torsion": "tower"}
 COMMON = [tuple(node.get("examples", ())) for node in VOCABULARY.schema["$defs"].values()]
 """Examples that show how a measure of a dimension is written, not what this one is like."""
 
 
 class Form(NamedTuple):
     """What a spec to fill in asks for: ``wanted`` values by name, ``before`` those that the stage so far asked for,
-    and the part of the job that it leaves out because another takes its place."""
+    and the parts of the job that it leaves out because another takes their place."""
 
     wanted: set[str]
     before: set[str]
-    unwanted: str
+    unwanted: set[str]
     fixed: dict[str, str]
+    first_keys: dict[str, tuple[str, ...]]
+    """names for the first things of an axis"""
 
 
 def fill_in_template(
     library: Library, stage: str | None = None, counterbalance: str | None = None, known: Spec | None = None
 ) -> str:
-    """The text of a spec to fill in for a stage and a counterbalance (``tower`` or ``torsion``).
+    """The text of a spec to fill in for a stage and a counterbalance (a key of ``counterbalance.KINDS``).
 
     Lines to fill in have no value yet; a value left empty is one not given. What ``known`` says stands in it as it was
     written there, whether the stage asks for it or not; where they are not given, stage and counterbalance are those
-    of ``known``, else survey and tower. Raises :class:`WrongCall` when ``known`` could not be read.
+    of ``known``, else survey and the first kind. Raises :class:`WrongCall` when ``known`` could not be read.
     """
     if known is not None and known.problems:
         first = known.problems[0]
         raise WrongCall(f"{first.line}:{first.column}: {first.message}")
     tree = known.tree if known is not None and isinstance(known.tree, Mapping) else Mapping()
     stage = stage or (known and known.stage) or "survey"
-    counterbalance = counterbalance or ("torsion" if "torsion" in tree and "tower" not in tree else "tower")
+    kind = named(counterbalance) if counterbalance else [*described(tree), *every()][0]
     lines = [
         MODELINE,
         f"# An overhead door at the stage of {stage}. What stands empty is not given yet: fill it in.",
@@ -64,24 +64,28 @@ def fill_in_template(
         "# Then: doorlint review THIS-FILE. The next stage: doorlint blank --from THIS-FILE --stage STAGE",
         f"# An editor helps once the schema lies beside this file: doorlint blank --schema --out {SCHEMA}",
     ]
-    before = _asked(library, known.stage, counterbalance) if known is not None and known.stage else set()
+    before = _asked(library, known.stage, kind) if known is not None and known.stage else set()
     form = Form(
-        _asked(library, stage, counterbalance), before, OTHER[counterbalance], {"doorlint": "1", "stage": stage}
-    )
+        _asked(library, stage, kind), before, KINDS.keys() - {kind.name}, {"doorlint": "1", "stage": stage},
+        {**FIRST_KEYS, **kind.example_keys},
+    )  # fmt: skip
     lines += _lines(VOCABULARY.root.parts.values(), form, tree, 0)
     return "\n".join(lines) + "\n"
 
 
-def _asked(library: Library, stage: str, counterbalance: str) -> set[str]:
+def _asked(library: Library, stage: str, kind: Counterbalance) -> set[str]:
     """The names of the values that a stage asks for."""
-    rules = (rule for rule in library.in_force(stage) if _asks(rule, counterbalance))
+    rules = (rule for rule in library.in_force(stage) if _asks(rule, kind))
     return {"doorlint", "stage", "job.number"} | {name for rule in rules for name in rule.statement["check"]["present"]}
 
 
-def _asks(rule: Rule, counterbalance: str) -> bool:
+def _asks(rule: Rule, kind: Counterbalance) -> bool:
     when = rule.statement.get("when", {})
+    others = KINDS.keys() - {kind.name}
     return (
-        rule.check == "present" and when.get(OTHER[counterbalance]) != "given" and when.get(counterbalance) != "absent"
+        rule.check == "present"
+        and when.get(kind.name) != "absent"
+        and not any(when.get(other) == "given" for other in others)
     )
 
 
@@ -90,13 +94,13 @@ def _lines(parts: Iterable[Term], form: Form, known: Node, depth: int) -> Iterat
     for term in parts:
         key = term.pointer.rpartition("/")[2]
         held = known.get(key) if isinstance(known, Mapping) else None
-        if held is None and (term.name == form.unwanted or not _holds(term, form.wanted) or _left_out(term, form)):
+        if held is None and (term.name in form.unwanted or not _holds(term, form.wanted) or _left_out(term, form)):
             continue
         if term.kind == "map":
             yield from _remark(term, pad)
             yield f"{pad}{key}:"
             named = held if isinstance(held, Mapping) else Mapping()
-            for name in named or FIRST_KEYS.get(term.schema["x-axis"], ("first",)):
+            for name in named or form.first_keys.get(term.schema["x-axis"], ("first",)):
                 yield f"{pad}  {name}:"
                 yield from _lines(term.parts["{}"].parts.values(), form, named.get(name), depth + 2)
         elif term.kind == "group":

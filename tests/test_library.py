@@ -68,17 +68,14 @@ def test_every_figure_serves_a_rule_a_sheet_or_a_drawing(library: Library) -> No
     source = "".join(
         path.read_text("utf-8")
         for place in (
+            "doorlint/counterbalance",
             "doorlint/setout",
             "doorlint/reports",
             "doorlint/remedy",
             "doorlint/change",
             "doorlint/uncertainty",
         )
-        for path in (
-            [folder("schemas").parent / place]
-            if place.endswith(".py")
-            else sorted((folder("schemas").parent / place).glob("*.py"))
-        )
+        for path in sorted((folder("schemas").parent / place).rglob("*.py"))
     )
     idle = [
         node.name

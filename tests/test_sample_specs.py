@@ -10,6 +10,7 @@ from shared import DAY, SAMPLES, steady
 from syrupy.assertion import SnapshotAssertion
 
 from doorlint.api import review
+from doorlint.counterbalance import named
 from doorlint.findings import Review, SpecReview
 from doorlint.reports import renderer, sheet_renderer
 from doorlint.reports.cautions import cautions
@@ -112,7 +113,7 @@ def test_the_whole_json_of_a_sample(library: Library, snapshot: SnapshotAssertio
 
 @pytest.mark.parametrize("kind", ["tower", "torsion"])
 def test_the_cautions_word_for_word(kind: str, snapshot: SnapshotAssertion) -> None:
-    assert "\n".join(cautions(kind)) == snapshot
+    assert "\n".join(cautions(named(kind))) == snapshot
 
 
 @pytest.mark.parametrize("name", ["tower-install", "torsion-install"])

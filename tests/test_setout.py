@@ -8,12 +8,15 @@ import re
 import pytest
 
 from doorlint.api import review
+from doorlint.counterbalance import every
 from doorlint.findings import SpecReview
 from doorlint.reports.sheet_text import render
 from doorlint.resources import folder
 from doorlint.rulebook.library import load
-from doorlint.setout import SET_OUT, WORK, Sheet, set_out
+from doorlint.setout import SET_OUT, Sheet, set_out
+from doorlint.setout.work import work
 
+WORK = work(*every())
 SAMPLES = ("tower-order", "tower-install", "tower-commissioned", "tower-order-metric", "torsion-install")
 KEYS = {"verdict", "figures", "curve", "boxes", "chains", "hangers", "cables", "order_of_work"}
 

@@ -9,9 +9,9 @@ import math
 from collections.abc import Iterator, Mapping
 from typing import NamedTuple, TypeAlias
 
+from doorlint.facts import Facts
 from doorlint.mechanics import rolling, sweep
 from doorlint.reports.drawing import Box, Canvas, Point, Scale, text_width
-from doorlint.reports.facts import Facts
 from doorlint.reports.view import Drawn, View, scale_bar
 
 __all__ = ["Part", "drawings"]

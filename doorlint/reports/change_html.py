@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from doorlint.change.comparison import Change, Kind, Shift
+from doorlint.facts import Facts
 from doorlint.reports import pages
 from doorlint.reports.cautions import cautions
 from doorlint.reports.change_drawing import drawings
@@ -25,7 +26,6 @@ from doorlint.reports.change_words import (
     system_of,
     tabled,
 )
-from doorlint.reports.facts import Facts
 from doorlint.reports.view import Drawn
 from doorlint.reports.words import counterbalance, titled
 

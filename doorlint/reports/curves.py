@@ -5,32 +5,20 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from typing import NamedTuple, TypeAlias
+from typing import TypeAlias
 
+from doorlint.counterbalance import described
+from doorlint.counterbalance.kind import ForceMark
+from doorlint.facts import Facts
 from doorlint.reports.drawing import Box, Canvas, Point
-from doorlint.reports.facts import Facts
 
-__all__ = ["Chart", "Mark", "balance", "curves", "marks"]
+__all__ = ["Chart", "balance", "curves", "marks"]
 
 WIDTH, HEIGHT = 700.0, 330.0
 LEFT, RIGHT, TOP, BOTTOM = 74.0, 40.0, 34.0, 46.0
 
 Curve: TypeAlias = Sequence[tuple[float, float, float | None, float | None]]
 """Points of travel (m) with the pull of the door, of the counterbalance, and what is left over (N)."""
-
-
-class Mark(NamedTuple):
-    """A pick-up mark: the box that takes over there (without boxes the section below), travel and forces at it."""
-
-    name: str
-    travel: float
-    door: float
-    other: float | None
-    left: float | None
-    aim: float
-    """what shall be left over (N)"""
-    band: float | None
-    """how far from the aim it may be (N)"""
 
 
 @dataclass(slots=True)
@@ -54,40 +42,30 @@ class Chart:
         )
 
 
-def marks(facts: Facts) -> list[Mark]:
+def marks(facts: Facts) -> list[ForceMark]:
     """The marks that are reached, in the order in which the door comes to them on its way up."""
-    if facts.given("tower"):
-        pulls, hanging = facts.column("box.mark_pull"), facts.column("box.hanging")
-        left, aims, bands = facts.column("box.residual"), facts.column("box.bias"), facts.column("box.band")
-        found = [
-            Mark(key, travel, pulls[key], _half(hanging.get(key)), left.get(key), aims.get(key, 0.0), bands.get(key))
-            for key, travel in facts.column("box.mark_travel").items()
-            if key in pulls
-        ]
-    else:
-        pulls, turns = facts.column("section.mark_pull"), facts.given("torsion")
-        springs = facts.column("section.mark_spring_pull") if turns else {}
-        left = facts.column("section.mark_spring_residual") if turns else {}
-        share, load = facts.known("practice.spring_balance"), facts.known("door.load")
-        band = None if load is None or not turns else share * load
-        found = [
-            Mark(key, travel, pulls[key], springs.get(key), left.get(key), 0.0, band)
-            for key, travel in facts.column("section.mark_travel").items()
-            if key in pulls
-        ]
-    return sorted(found, key=lambda mark: mark.travel)
+    kind = next(iter(described(facts.job.values)), None)
+    return sorted(_door_marks(facts) if kind is None else kind.marks(facts), key=lambda mark: mark.travel)
+
+
+def _door_marks(facts: Facts) -> list[ForceMark]:
+    """The marks of a door without a counterbalance."""
+    pulls = facts.column("section.mark_pull")
+    travels = facts.column("section.mark_travel")
+    return [
+        ForceMark(key, travel, pulls[key], None, None, 0.0, None) for key, travel in travels.items() if key in pulls
+    ]
 
 
 def balance(facts: Facts) -> list[tuple[str, ...]]:
     """Place, travel, pull of the door, of the counterbalance, and what is left: closed, at the marks, open."""
-    kind = "tower" if facts.given("tower") else "torsion"
-    balanced = facts.given(kind)
+    kind = next(iter(described(facts.job.values)), None)
     rows: list[tuple[str, float | None, float | None, float | None, float | None]] = []
     for place, travel in (("closed", 0.0), ("open", facts.known("door.open_travel"))):
-        other = facts.known(f"{kind}.pull_{place}") if balanced else None
-        left = facts.known(f"{kind}.residual_{place}") if balanced else None
+        other = None if kind is None else facts.known(f"{kind.name}.pull_{place}")
+        left = None if kind is None else facts.known(f"{kind.name}.residual_{place}")
         rows.append((place, travel, facts.known(f"door.pull_{place}"), other, left))
-    rows[1:1] = [(f"mark of {mark.name}", mark.travel, mark.door, mark.other, mark.left) for mark in marks(facts)]
+    rows[1:1] = [(f"mark of {mark.name}", mark.travel, mark.door, mark.other, mark.residual) for mark in marks(facts)]
     dimensions = ("length", "weight", "weight", "pull")
     return [
         (place, *("not known" if value is None else facts.write(value, dimension)
@@ -112,11 +90,7 @@ def curves(facts: Facts) -> list[Chart]:
     return made
 
 
-def _half(value: float | None) -> float | None:
-    return None if value is None else value / 2
-
-
-def _pulls(facts: Facts, curve: Curve, reached: list[Mark]) -> Chart:
+def _pulls(facts: Facts, curve: Curve, reached: list[ForceMark]) -> Chart:
     door = [(travel, pull) for travel, pull, _, _ in curve]
     other = [(travel, pull) for travel, _, pull, _ in curve if pull is not None]
     forces = [force for _, force in [*door, *other]]
@@ -129,7 +103,7 @@ def _pulls(facts: Facts, curve: Curve, reached: list[Mark]) -> Chart:
     chart.says.append(f"The door pulls {ends[0]} closed and {ends[1]} open.")
     if other:
         chart.canvas.line([chart(*point) for point in other], "curve-balance")
-        name = "boxes" if facts.given("tower") else "springs"
+        name = described(facts.job.values)[0].pulling
         chart.canvas.label(name, chart(*other[len(other) * 5 // 7]))
         ends = [facts.write(other[at][1], "weight") for at in (0, -1)]
         chart.says.append(f"The {name} pull {ends[0]} closed and {ends[1]} open.")
@@ -138,28 +112,28 @@ def _pulls(facts: Facts, curve: Curve, reached: list[Mark]) -> Chart:
     return chart
 
 
-def _residual(facts: Facts, points: list[tuple[float, float]], reached: list[Mark]) -> Chart:
+def _residual(facts: Facts, points: list[tuple[float, float]], reached: list[ForceMark]) -> Chart:
     """What is left over, with the band at every mark in which it shall be."""
     forces = [force for _, force in points]
     for mark in reached:
-        forces += [mark.aim - (mark.band or 0.0), mark.aim + (mark.band or 0.0)]
+        forces += [mark.target - (mark.band or 0.0), mark.target + (mark.band or 0.0)]
     room = (max(*forces, 0.0) - min(*forces, 0.0)) * 0.06 or 1.0
     title = "What is left over: counterbalance less door, without friction"
     chart = _chart(facts, "residual", title, points[-1][0], (min(*forces, 0.0) - room, max(*forces, 0.0) + room))
     _marks(chart, reached)
     for mark in reached:
         if mark.band is not None:
-            low, high = chart(mark.travel, mark.aim - mark.band), chart(mark.travel, mark.aim + mark.band)
+            low, high = chart(mark.travel, mark.target - mark.band), chart(mark.travel, mark.target + mark.band)
             chart.canvas.line((low, high), "band")
             for x, y in (low, high):
                 chart.canvas.line(((x - 5, y), (x + 5, y)), "band")
     chart.canvas.line((chart(0.0, 0.0), chart(chart.most, 0.0)), "zero")
     chart.canvas.line([chart(*point) for point in points], "curve-residual")
     for mark in reached:
-        if mark.left is not None:
-            chart.canvas.circle(chart(mark.travel, mark.left), 2.5, "roller")
+        if mark.residual is not None:
+            chart.canvas.circle(chart(mark.travel, mark.residual), 2.5, "roller")
     if reached and reached[0].band is not None:
-        chart.canvas.label("band", chart(reached[0].travel, reached[0].aim + reached[0].band))
+        chart.canvas.label("band", chart(reached[0].travel, reached[0].target + reached[0].band))
     _place_readings(facts, chart, points, reached)
     low_point, high_point = min(points, key=lambda point: point[1]), max(points, key=lambda point: point[1])
     chart.says += [
@@ -170,11 +144,11 @@ def _residual(facts: Facts, points: list[tuple[float, float]], reached: list[Mar
     return chart
 
 
-def _place_readings(facts: Facts, chart: Chart, points: list[tuple[float, float]], reached: list[Mark]) -> None:
+def _place_readings(facts: Facts, chart: Chart, points: list[tuple[float, float]], reached: list[ForceMark]) -> None:
     """Where findings about plates and balance readings belong: at the marks, and at the closed door."""
     for mark in reached:
-        if mark.left is not None:
-            chart.places[f"/tower/boxes/{mark.name}/plates"] = [chart(mark.travel, mark.left)]
+        if mark.residual is not None and mark.pointer:
+            chart.places[mark.pointer] = [chart(mark.travel, mark.residual)]
     rollers = {key: number for number, key in enumerate(facts.job.keys["section"], 1)}
     travels = {0: 0.0, **{rollers[key]: travel for key, travel in facts.column("section.mark_travel").items()}}
     for key, roller in facts.column("reading.roller").items():
@@ -221,7 +195,7 @@ def _round(value: float) -> float:
     return next(power * factor for factor in (1.0, 2.0, 5.0, 10.0) if power * factor >= value * (1 - 1e-9))
 
 
-def _marks(chart: Chart, reached: list[Mark]) -> None:
+def _marks(chart: Chart, reached: list[ForceMark]) -> None:
     """A line at every mark, named above."""
     for mark in reached:
         top, foot = chart(mark.travel, chart.high), chart(mark.travel, chart.low)

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from doorlint.facts import Facts
 from doorlint.reports.drawing import Box, Canvas, Scale
-from doorlint.reports.facts import Facts
 from doorlint.reports.view import View, scale_bar
 
 __all__ = ["elevation"]

@@ -7,13 +7,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from doorlint.counterbalance import described
 from doorlint.derivation import Compared, Derivation
+from doorlint.facts import Facts
 from doorlint.findings import Finding, Review, SpecReview
 from doorlint.reports import pages, summary
 from doorlint.reports.cautions import cautions
 from doorlint.reports.curves import balance, curves
 from doorlint.reports.elevation import elevation
-from doorlint.reports.facts import Facts
 from doorlint.reports.section_view import header_view, side_view
 from doorlint.reports.view import Drawn, marked
 from doorlint.reports.words import VERDICTS, counterbalance, counts, first_steps, titled
@@ -57,6 +58,7 @@ def _report(review: Review, spec: SpecReview) -> str:
     if spec.approved:
         contents.append(("signed-off", f"Signed off ({len(spec.approved)})"))
     contents += [("cautions", "Cautions"), ("provenance", "Made from")]
+    kind = counterbalance(spec)
     return pages.fill(
         "report.html.j2",
         review=review,
@@ -71,13 +73,13 @@ def _report(review: Review, spec: SpecReview) -> str:
         not_drawn=[] if facts is None else list(dict.fromkeys(facts.left_out)),
         unplaced=[number for number in range(1, len(spec.findings) + 1) if number not in on] if drawn else [],
         charts=charts,
-        boxed=counterbalance(spec) == "tower",
+        marks_text=kind.marks_text if kind else "",
         balance=balance(facts) if facts is not None and charts else [],
         groups=pages.grouped(items),
         figures=table,
         labels={step.name: step.label for step in table},
         needs=pages.needs(spec.not_checked),
-        cautions=cautions(counterbalance(spec)),
+        cautions=cautions(kind),
     )
 
 
@@ -86,8 +88,8 @@ def drawings(facts: Facts, findings: Sequence[Finding]) -> list[Drawn]:
     for part, name in (("door", "The door"), ("track", "The track")):
         if not facts.given(part):
             facts.left_out.append(f"{name}: the spec gives none yet")
-    if not facts.given("tower") and not facts.given("torsion"):
-        facts.left_out.append("Tower or springs: the spec gives none yet")
+    if not described(facts.job.values):
+        facts.left_out.append("The counterbalance: the spec gives none yet")
     views = [view for view in (elevation(facts), side_view(facts), header_view(facts)) if view is not None]
     return marked([*views, *curves(facts)], findings)
 

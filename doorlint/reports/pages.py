@@ -11,8 +11,8 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup
 
 from doorlint.derivation import Compared
-from doorlint.findings import Finding, NotChecked
-from doorlint.reports.words import REASONS, SIGN_OFF, off_by, plain, sentence, source_text
+from doorlint.findings import REASONS, Finding, NotChecked
+from doorlint.reports.words import SIGN_OFF, off_by, plain, sentence, source_text
 
 TEMPLATES = Path(__file__).parent / "templates"
 STYLES = {"style": "style.css", "sheet_style": "sheet.css"}

@@ -16,12 +16,11 @@ from typing import Any
 from urllib.parse import quote
 
 from doorlint.builtin_rules import BUILTIN_RULES
-from doorlint.findings import Approved, Finding, NotChecked, Review, SpecReview
+from doorlint.findings import REASONS, Approved, Finding, NotChecked, Review, SpecReview
 from doorlint.reports.cautions import cautions
 from doorlint.reports.data import dump
 from doorlint.reports.markdown import escaped
 from doorlint.reports.words import (
-    REASONS,
     SIGN_OFF,
     VERDICTS,
     gap_text,

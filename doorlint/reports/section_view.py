@@ -8,9 +8,9 @@ from __future__ import annotations
 import math
 from typing import NamedTuple
 
+from doorlint.facts import Facts
 from doorlint.mechanics import rolling, sweep
 from doorlint.reports.drawing import Box, Canvas, Scale
-from doorlint.reports.facts import Facts
 from doorlint.reports.view import View, scale_bar
 
 __all__ = ["header_view", "side_view"]

@@ -32,7 +32,7 @@ def render(sheet: Sheet, version: str, on: str) -> str:
         errors=errors[:MOST_ERRORS],
         more=len(errors[MOST_ERRORS:]),
         jobs=[(job, _is_wide(job)) for job in tasks(sheet.data["order_of_work"])],
-        cautions=cautions(sheet.counterbalance or None),
+        cautions=cautions(sheet.counterbalance),
         version=version,
         on=on,
     )

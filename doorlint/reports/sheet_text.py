@@ -5,8 +5,10 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from itertools import zip_longest
+from typing import Any
 
 from doorlint import quantities
+from doorlint.counterbalance.kind import ListTable
 from doorlint.reports.cautions import cautions
 from doorlint.reports.sheet_tasks import SheetTask, Table, tasks
 from doorlint.reports.text import KEPT, wrap
@@ -37,14 +39,14 @@ def _lines(sheet: Sheet, version: str, on: str) -> Iterator[str]:
             yield from wrap(f"{finding.rule}: {plain(finding.message)}", "  ! ")
     yield ""
     yield "FIRST"
-    for caution in cautions(sheet.counterbalance or None):
+    for caution in cautions(sheet.counterbalance):
         yield from wrap(caution, "  - ")
     yield ""
     yield "ORDER OF WORK  (heights from the finished floor)"
     for job in tasks(sheet.data["order_of_work"]):
         yield from _job(job)
-    yield from _boxes(sheet)
-    yield from _chains(sheet)
+    for table in sheet.counterbalance.tables if sheet.counterbalance else ():
+        yield from _list(sheet, table)
     yield from _curve(sheet)
     yield ""
     yield from wrap(f"doorlint {version}, rules {sheet.review.rules_digest}, set out for {on}", "")
@@ -105,47 +107,22 @@ def _table(
         yield f"{indent}{'  '.join(side(cell, width) for cell, width in zip(row, widths, strict=True))}".rstrip()
 
 
-def _boxes(sheet: Sheet) -> Iterator[str]:
-    boxes = sheet.data["boxes"]
-    if not boxes:
+def _list(sheet: Sheet, table: ListTable) -> Iterator[str]:
+    """One list of the counterbalance as a table; nothing where the list is empty."""
+    items = sheet.data[table.name]
+    if not items:
         return
     yield ""
-    yield "BOXES  (left over: what the boxes to here pull more than the door at the mark)"
+    yield table.title
     write = _writer(sheet)
-    rows = [
-        (
-            box["box"],
-            ", ".join(box["sections"]),
-            write(box["wanted"], "weight"),
-            write(box["plates"], "count"),
-            write(box["loaded"], "weight"),
-            write(box["residual"], "pull"),
-        )
-        for box in boxes
-    ]
-    yield from _table(("box", "sections", "wanted", "plates", "loaded", "left over"), rows)
+    rows = [[_cell(item[column.key], column.dimension, write) for column in table.columns] for item in items]
+    yield from _table([column.head for column in table.columns], rows)
 
 
-def _chains(sheet: Sheet) -> Iterator[str]:
-    chains = sheet.data["chains"]
-    if not chains:
-        return
-    yield ""
-    yield "CHAINS  (late: how much later in the door's travel the next box comes on)"
-    write = _writer(sheet)
-    rows = [
-        (
-            f"{chain['from']} to {chain['to']}",
-            write(chain["slack"], "length"),
-            write(chain["links"], "count"),
-            write(chain["late"], "position"),
-            write(chain["stretch"], "length"),
-            write(chain["rate_wanted"], "spring-rate"),
-            write(chain["load"], "weight"),
-        )
-        for chain in chains
-    ]
-    yield from _table(("chain", "slack", "links", "late", "stretch", "rate wanted", "carries"), rows)
+def _cell(value: Any, dimension: str, write: Callable[[float | None, str], str]) -> str:
+    if dimension:
+        return write(value, dimension)
+    return value if isinstance(value, str) else ", ".join(value)
 
 
 def _curve(sheet: Sheet) -> Iterator[str]:
@@ -153,7 +130,7 @@ def _curve(sheet: Sheet) -> Iterator[str]:
     curve = sheet.data["curve"]
     if not curve:
         return
-    other = "counterweight" if "counterweight" in curve[0] else "springs"
+    other = next(key for key in curve[0] if key not in ("travel", "door", "residual"))
     yield ""
     yield "FORCE OVER TRAVEL  (left over: positive, the door moves up)"
     write = _writer(sheet)

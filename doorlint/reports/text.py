@@ -8,6 +8,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from functools import lru_cache
 from typing import TypeAlias
 
+from doorlint.counterbalance import shared
 from doorlint.findings import Finding, NotChecked, Review, Run, SpecReview, Verdict
 from doorlint.reports.cautions import cautions
 from doorlint.reports.words import (
@@ -58,7 +59,7 @@ def stream(run: Review | Run) -> Iterator[str]:
         yield _text(["Nothing was reviewed.", ""])
     if len(verdicts) > 1:
         yield _text([*_table(verdicts, failed), ""])
-    said = cautions(kinds.pop() if len(kinds) == 1 else None)
+    said = cautions(shared(kinds))
     yield _text(["CAUTIONS", *(line for caution in said for line in wrap(caution, "  - ")), ""])
     yield f"doorlint {run.version}, rules {run.library.digest}, reviewed for {run.reviewed_on}\n"
 

@@ -6,9 +6,9 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from typing import Protocol
 
+from doorlint.facts import Facts
 from doorlint.findings import Finding
 from doorlint.reports.drawing import Canvas, Number, Point, Scale
-from doorlint.reports.facts import Facts
 
 __all__ = ["Drawn", "Marked", "View", "marked", "scale_bar"]
 

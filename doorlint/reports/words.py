@@ -4,22 +4,20 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Sequence
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
-from doorlint.findings import Finding, NotChecked, SpecReview
+from doorlint.counterbalance import shared, the_one
+from doorlint.findings import REASONS, Finding, NotChecked, SpecReview
 from doorlint.rulebook.rule import SEVERITIES, Source
 from doorlint.spec.problems import clean
+
+if TYPE_CHECKING:
+    from doorlint.counterbalance.kind import Counterbalance
 
 VERDICTS = {
     "clear": "Clear: nothing found that stops this job at this stage",
     "hold": "Hold: do not go on with this job as it stands",
     "unreadable": "Unreadable: nothing in this file was checked",
-}
-REASONS = {
-    "input missing": "not given",
-    "outside table": "outside the published table",
-    "not modelled": "not modelled",
-    "rule failed": "the rule itself failed",
 }
 STANDINGS = {
     "published": "published",
@@ -146,18 +144,14 @@ def gap_text(gap: NotChecked) -> str:
     return f"{reason}: {said}" if said else reason
 
 
-def counterbalance(spec: SpecReview) -> str | None:
-    """``tower`` or ``torsion`` where the spec has one of them, ``None`` where that is not known."""
-    if spec.spec is None:
-        return None
-    kinds = [kind for kind in ("tower", "torsion") if kind in spec.spec.values]
-    return kinds[0] if len(kinds) == 1 else None
+def counterbalance(spec: SpecReview) -> Counterbalance | None:
+    """The counterbalance of a reviewed spec; ``None`` where it gives none or several."""
+    return None if spec.spec is None else the_one(spec.spec.values)
 
 
-def shared_counterbalance(specs: Iterable[SpecReview]) -> str | None:
+def shared_counterbalance(specs: Iterable[SpecReview]) -> Counterbalance | None:
     """The counterbalance that all of some specs have, or ``None``."""
-    kinds = {counterbalance(spec) for spec in specs}
-    return kinds.pop() if len(kinds) == 1 else None
+    return shared(map(counterbalance, specs))
 
 
 def first_steps(spec: SpecReview) -> Iterator[Step]:

@@ -2,27 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from itertools import pairwise
+from collections.abc import Iterable, Iterator
 from typing import Any, NamedTuple
 
 from doorlint import quantities
+from doorlint.counterbalance import described, every
+from doorlint.counterbalance.kind import Counterbalance, Task
 from doorlint.derivation import Derivation
+from doorlint.facts import Facts
 from doorlint.figures.graph import Job, Unknown
 from doorlint.figures.notes import note_of
 from doorlint.findings import SpecReview
 from doorlint.rulebook.library import Library
-from doorlint.setout.work import SET_OUT, WORK, Task
+from doorlint.setout.work import SET_OUT, work
 
-__all__ = ["SET_OUT", "WORK", "Sheet", "Task", "set_out"]
+__all__ = ["SET_OUT", "Sheet", "set_out"]
 
 
 class Sheet(NamedTuple):
     """The setting-out of one reviewed spec."""
 
     review: SpecReview
-    counterbalance: str
-    """``tower``, ``torsion`` or nothing"""
+    counterbalance: Counterbalance | None
     data: dict[str, Any]
     """as ``setout --as json`` gives it, SI"""
 
@@ -36,18 +37,28 @@ def set_out(review: SpecReview, library: Library, *, shown_working: bool = True)
     if review.job is None:
         raise ValueError(f"{review.file}: there are no figures to set out by")
     maker = _Maker(review.job, Derivation(review.job, library, review.system), shown_working)
-    kind = next((kind for kind in ("tower", "torsion") if kind in review.job.values), "")
+    kind = next(iter(described(review.job.values)), None)
+    facts = Facts(review.job, review.system)
+    lists: dict[str, list[dict[str, Any]]] = {name: [] for one in every() for name in one.lists}
+    if kind is not None:
+        lists |= {name: made(facts) for name, made in kind.lists.items()}
     data = {
         "verdict": review.verdict,
         "figures": dict(maker.figures()),
-        "curve": maker.curve("counterweight" if kind == "tower" else "springs"),
-        "boxes": maker.boxes() if kind == "tower" else [],
-        "chains": maker.chains() if kind == "tower" else [],
-        "hangers": maker.hangers(),
-        "cables": maker.cables() if kind == "tower" else [],
-        "order_of_work": list(maker.order_of_work(kind)),
+        "curve": maker.curve("springs" if kind is None else kind.curve_key),
+        **lists,
+        "hangers": hangers(facts),
+        "order_of_work": list(maker.order_of_work(work() if kind is None else work(kind))),
     }
     return Sheet(review, kind, data)
+
+
+def hangers(facts: Facts) -> list[dict[str, Any]]:
+    """Each hanger with its station, loads and heights, SI; ``None`` for what is not known."""
+    names = ("station", "load", "uplift", "from_wall", "track_height")
+    return [
+        {"hanger": key, **{name: facts.known(f"hanger.{name}", key) for name in names}} for key in facts.keys("hanger")
+    ]
 
 
 class _Maker:
@@ -88,68 +99,9 @@ class _Maker:
             return []
         return [dict(zip(("travel", "door", other, "residual"), point, strict=True)) for point in points]
 
-    def column(self, name: str, key: str) -> Any:
-        """A value of one thing; ``None`` where it does not apply or is not known."""
-        value = self.job.at(name, key)
-        return None if isinstance(value, Unknown) else value
-
-    def boxes(self) -> list[dict[str, Any]]:
-        return [
-            {
-                "box": key,
-                "sections": list(self.column("box.sections", key) or ()),
-                "wanted": self.column("box.wanted", key),
-                "plates_wanted": self.column("box.plates_wanted", key),
-                "plates": self.first(key, "box.plates", "box.plates_wanted"),
-                "loaded": self.column("box.loaded", key),
-                "residual": self.column("box.residual", key),
-                "plates_correction": self.column("box.plates_correction", key),
-            }
-            for key in self.job.keys.get("box", ())
-        ]
-
-    def first(self, key: str, *names: str) -> Any:
-        values = (self.column(name, key) for name in names)
-        return next((value for value in values if value is not None), None)
-
-    def chains(self) -> list[dict[str, Any]]:
-        keys = self.job.keys.get("box", ())
-        return [
-            {
-                "from": key,
-                "to": below,
-                "slack": self.column("box.slack", key),
-                "links_wanted": self.column("box.links_wanted", key),
-                "links": self.first(key, "box.chain.links", "box.links_wanted"),
-                "links_correction": self.column("box.links_correction", key),
-                "late": self.column("box.timing", key),
-                "stretch": self.column("box.full_stretch", key),
-                "stretch_wanted": self.column("box.stretch_wanted", key),
-                "rate_wanted": self.column("box.rate_wanted", key),
-                "load": self.column("box.chain_load", key),
-            }
-            for key, below in pairwise(keys)
-        ]
-
-    def hangers(self) -> list[dict[str, Any]]:
-        names = ("station", "load", "uplift", "from_wall", "track_height")
-        return [
-            {"hanger": key, **{name: self.column(f"hanger.{name}", key) for name in names}}
-            for key in self.job.keys.get("hanger", ())
-        ]
-
-    def cables(self) -> list[dict[str, Any]]:
-        names = ("side", "cut_length", "tension")
-        return [
-            {"cable": key, **{name: self.column(f"cable.{name}", key) for name in names}}
-            for key in self.job.keys.get("cable", ())
-        ]
-
-    def order_of_work(self, kind: str) -> Iterator[dict[str, Any]]:
+    def order_of_work(self, tasks: Iterable[Task]) -> Iterator[dict[str, Any]]:
         number = 0
-        for task in WORK:
-            if task.only not in ("", kind):
-                continue
+        for task in tasks:
             for key in self.job.keys.get(task.each, ()) if task.each else (None,):
                 number += 1
                 yield {

@@ -16,11 +16,11 @@ from hypothesis import strategies as some
 from reviews import TORSION, TOWER, reviewed
 
 from doorlint import reports
+from doorlint.facts import Facts
 from doorlint.findings import SpecReview
 from doorlint.reports.curves import balance, curves
 from doorlint.reports.drawing import SIZE, Box, Canvas, text_width
 from doorlint.reports.elevation import elevation
-from doorlint.reports.facts import Facts
 from doorlint.reports.html import drawings
 from doorlint.reports.section_view import header_view, side_view
 from doorlint.reports.view import Drawn, View, marked

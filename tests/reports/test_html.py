@@ -10,6 +10,7 @@ from every_page import PAGES
 from reviews import HOSTILE, TOWER, everything, finding, gap, hostile, of, reviewed, spec
 from shared import FORMS
 
+from doorlint.counterbalance import named
 from doorlint.findings import Measure, Review
 from doorlint.reports import cautions as said
 from doorlint.reports import renderer
@@ -176,7 +177,7 @@ def test_every_report_carries_the_cautions(form: str, kind: str) -> None:
     review: Review = of(reviewed(f"{kind}-order"))
     report = renderer(form)(review).replace("&#39;", "'").replace("\u200b", "")
     report = " ".join(re.sub(r"\\(?=[^\w\s])", "", report).split())
-    for caution in said.cautions(kind):
+    for caution in said.cautions(named(kind)):
         assert caution in report
 
 

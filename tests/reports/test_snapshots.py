@@ -10,9 +10,9 @@ from reviews import TORSION, of, reviewed
 from shared import FORMS, steady
 from syrupy.assertion import SnapshotAssertion
 
+from doorlint.facts import Facts
 from doorlint.reports import renderer, sheet_html, sheet_text
 from doorlint.reports.elevation import elevation
-from doorlint.reports.facts import Facts
 from doorlint.reports.view import marked
 from doorlint.rulebook.library import load
 from doorlint.setout import set_out

@@ -6,7 +6,7 @@ from typing import Any, Literal
 
 from doorlint import quantities
 from doorlint.figures.graph import Job, Unknown
-from doorlint.reports.words import REASONS
+from doorlint.findings import REASONS
 
 __all__ = ["Facts"]
 
@@ -28,6 +28,10 @@ class Facts:
         """The value of a name, or ``None`` where it is not known or does not apply."""
         value = self.job.at(name, key)
         return None if isinstance(value, Unknown) else value
+
+    def keys(self, axis: str) -> tuple[str, ...]:
+        """The names of the things of an axis, in their order."""
+        return tuple(self.job.keys.get(axis, ()))
 
     def first(self, *names: str) -> Any:
         """The first of some values that is known, or ``None``."""

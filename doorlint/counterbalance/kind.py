@@ -1,0 +1,93 @@
+"""The shape of a counterbalance: everything that reports, sheets and templates ask of it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import Any, ClassVar, NamedTuple
+
+from doorlint.facts import Facts
+
+__all__ = ["Column", "Counterbalance", "ForceMark", "ListTable", "Task"]
+
+
+class Task(NamedTuple):
+    """One step of the work."""
+
+    title: str
+    do: str
+    numbers: Mapping[str, str] = {}
+    """figures of the step by name, each with its label in this step"""
+    lock_off: bool = False
+    """whether moving parts must be locked before the step begins"""
+    each: str = ""
+    """the axis whose things each get this step; empty for a step done once"""
+
+
+class Column(NamedTuple):
+    """One column of a list: its head, the key of its values, and their dimension; empty for words."""
+
+    head: str
+    key: str
+    dimension: str = ""
+
+
+class ListTable(NamedTuple):
+    """How a list of the setting-out data is shown as a table."""
+
+    name: str
+    title: str
+    columns: tuple[Column, ...]
+
+
+class ForceMark(NamedTuple):
+    """A pick-up mark: who takes over there, the travel (m) and the forces at it (N)."""
+
+    name: str
+    travel: float
+    door: float
+    other: float | None
+    residual: float | None
+    target: float
+    """wanted residual (N)"""
+    band: float | None
+    """tolerance on the target (N)"""
+    pointer: str = ""
+    """the part of the spec that findings about this mark point at; empty for none"""
+
+
+class Counterbalance:
+    """One kind of counterbalance.
+
+    By convention its figures are ``<name>.pull_closed``, ``<name>.pull_open``, ``<name>.residual_closed`` and
+    ``<name>.residual_open``.
+    """
+
+    name: ClassVar[str]
+    """its key in a spec"""
+    title: ClassVar[str]
+    pulling: ClassVar[str]
+    """what pulls, in the plural"""
+    curve_key: ClassVar[str]
+    """the key of its pull in the curve of the setting-out data"""
+    marks_text: ClassVar[str]
+    """how a report explains the marks over the travel"""
+
+    lock: ClassVar[str]
+    """caution: how to make it safe"""
+    hazard: ClassVar[str]
+    """caution: what its stored energy does"""
+    loaded_parts: ClassVar[tuple[str, ...]]
+    """its parts under load, beside the bottom brackets and cables of every door"""
+
+    example_keys: ClassVar[Mapping[str, tuple[str, ...]]] = {}
+    """names for its things in a template, by axis"""
+    tasks: ClassVar[tuple[Task, ...]]
+    """its steps of the work, between locking the closed door and handing over"""
+    lists: ClassVar[Mapping[str, Callable[[Facts], list[dict[str, Any]]]]] = {}
+    """the lists it adds to the setting-out data, SI"""
+    tables: ClassVar[tuple[ListTable, ...]] = ()
+    """those of its lists that the text sheet shows"""
+
+    def marks(self, facts: Facts) -> list[ForceMark]:
+        """The marks at which it is balanced, in any order."""
+        raise NotImplementedError(f"{type(self).__name__}.marks")

@@ -1,0 +1,42 @@
+"""Torsion springs on a shaft above the opening."""
+
+from __future__ import annotations
+
+from doorlint.counterbalance.kind import Counterbalance, ForceMark
+from doorlint.counterbalance.torsion.tasks import TASKS
+from doorlint.facts import Facts
+
+__all__ = ["KIND"]
+
+
+class Torsion(Counterbalance):
+    name = "torsion"
+    title = "Torsion shaft"
+    pulling = "springs"
+    curve_key = "springs"
+    marks_text = "the section below that roller is named above it"
+    lock = (
+        "Lock the door and hold the shaft against turning before you touch a cable, drum or spring. Never loosen a set "
+        "screw without a bar in the winding cone."
+    )
+    hazard = (
+        "A wound spring can kill. Only a trained person winds or unwinds it, with bars that fit the winding cone, and "
+        "stands clear of their swing."
+    )
+    loaded_parts = ("drums", "shaft bearings", "springs")
+    example_keys = {"spring": ("left", "right")}  # noqa: RUF012
+    tasks = TASKS
+
+    def marks(self, facts: Facts) -> list[ForceMark]:
+        pulls = facts.column("section.mark_pull")
+        springs, residuals = facts.column("section.mark_spring_pull"), facts.column("section.mark_spring_residual")
+        share, load = facts.known("practice.spring_balance"), facts.known("door.load")
+        band = None if load is None else share * load
+        return [
+            ForceMark(key, travel, pulls[key], springs.get(key), residuals.get(key), 0.0, band)
+            for key, travel in facts.column("section.mark_travel").items()
+            if key in pulls
+        ]
+
+
+KIND = Torsion()

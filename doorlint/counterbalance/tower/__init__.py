@@ -1,0 +1,72 @@
+"""The counterweight tower: boxes that hang from each other and take over the sections one after the other."""
+
+from __future__ import annotations
+
+from doorlint.counterbalance.kind import Column, Counterbalance, ForceMark, ListTable
+from doorlint.counterbalance.tower.lists import LISTS
+from doorlint.counterbalance.tower.tasks import TASKS
+from doorlint.facts import Facts
+
+__all__ = ["KIND"]
+
+
+class Tower(Counterbalance):
+    name = "tower"
+    title = "Tower"
+    pulling = "boxes"
+    curve_key = "counterweight"
+    marks_text = (
+        "the box named above it takes over there, a ring is the pull of what should hang by then, and a bar how far "
+        "the balance may be off"
+    )
+    lock = "Lock the door and clamp every box before you touch a chain, cable or box spring."
+    hazard = (
+        "A box that comes loose falls the whole height of the tower: keep the cover on and your hands out of the tower."
+    )
+    loaded_parts = ("pulleys", "chains", "boxes", "eye bolts")
+    example_keys = {"box": ("b1", "b2"), "pulley": ("head-left", "head-right")}  # noqa: RUF012
+    tasks = TASKS
+    lists = LISTS
+    tables = (
+        ListTable(
+            "boxes",
+            "BOXES  (left over: what the boxes to here pull more than the door at the mark)",
+            (
+                Column("box", "box"),
+                Column("sections", "sections"),
+                Column("wanted", "wanted", "weight"),
+                Column("plates", "plates", "count"),
+                Column("loaded", "loaded", "weight"),
+                Column("left over", "residual", "pull"),
+            ),
+        ),
+        ListTable(
+            "chains",
+            "CHAINS  (late: how much later in the door's travel the next box comes on)",
+            (
+                Column("from", "from"),
+                Column("to", "to"),
+                Column("slack", "slack", "length"),
+                Column("links", "links", "count"),
+                Column("late", "late", "position"),
+                Column("stretch", "stretch", "length"),
+                Column("rate wanted", "rate_wanted", "spring-rate"),
+                Column("carries", "load", "weight"),
+            ),
+        ),
+    )
+
+    def marks(self, facts: Facts) -> list[ForceMark]:
+        pulls, hanging = facts.column("box.mark_pull"), facts.column("box.hanging")
+        residuals, targets, bands = (facts.column(f"box.{name}") for name in ("residual", "bias", "band"))
+        return [
+            ForceMark(
+                key, travel, pulls[key], hanging[key] / 2 if key in hanging else None, residuals.get(key),
+                targets.get(key, 0.0), bands.get(key), f"/tower/boxes/{key}/plates",
+            )
+            for key, travel in facts.column("box.mark_travel").items()
+            if key in pulls
+        ]  # fmt: skip
+
+
+KIND = Tower()

@@ -1,0 +1,64 @@
+"""The lists that a tower adds to the setting-out data: boxes, chains and cables, SI; ``None`` for what is not known."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from itertools import pairwise
+from typing import Any
+
+from doorlint.facts import Facts
+
+__all__ = ["LISTS"]
+
+
+def boxes(facts: Facts) -> list[dict[str, Any]]:
+    """Each box from the top of the stack down."""
+    return [
+        {
+            "box": key,
+            "sections": list(facts.known("box.sections", key) or ()),
+            "wanted": facts.known("box.wanted", key),
+            "plates_wanted": facts.known("box.plates_wanted", key),
+            "plates": _first(facts, key, "box.plates", "box.plates_wanted"),
+            "loaded": facts.known("box.loaded", key),
+            "residual": facts.known("box.residual", key),
+            "plates_correction": facts.known("box.plates_correction", key),
+        }
+        for key in facts.keys("box")
+    ]
+
+
+def chains(facts: Facts) -> list[dict[str, Any]]:
+    """Each chain with the two boxes it joins."""
+    return [
+        {
+            "from": key,
+            "to": below,
+            "slack": facts.known("box.slack", key),
+            "links_wanted": facts.known("box.links_wanted", key),
+            "links": _first(facts, key, "box.chain.links", "box.links_wanted"),
+            "links_correction": facts.known("box.links_correction", key),
+            "late": facts.known("box.timing", key),
+            "stretch": facts.known("box.full_stretch", key),
+            "stretch_wanted": facts.known("box.stretch_wanted", key),
+            "rate_wanted": facts.known("box.rate_wanted", key),
+            "load": facts.known("box.chain_load", key),
+        }
+        for key, below in pairwise(facts.keys("box"))
+    ]
+
+
+def cables(facts: Facts) -> list[dict[str, Any]]:
+    """Each lift cable."""
+    names = ("side", "cut_length", "tension")
+    return [
+        {"cable": key, **{name: facts.known(f"cable.{name}", key) for name in names}} for key in facts.keys("cable")
+    ]
+
+
+def _first(facts: Facts, key: str, *names: str) -> Any:
+    values = (facts.known(name, key) for name in names)
+    return next((value for value in values if value is not None), None)
+
+
+LISTS: dict[str, Callable[[Facts], list[dict[str, Any]]]] = {"boxes": boxes, "chains": chains, "cables": cables}

@@ -1,0 +1,125 @@
+"""The steps of the work on a tower, in order, with the figures of each step."""
+
+from __future__ import annotations
+
+from doorlint.counterbalance.kind import Task
+
+__all__ = ["TASKS"]
+
+TASKS: tuple[Task, ...] = (
+    Task(
+        "Raise the tower",
+        "Upright, anchored at foot and head before anything hangs in it.",
+        {
+            "tower.jamb_gap": "jamb to tower",
+            "tower.base_stop": "lowest box at",
+            "tower.height": "tower height",
+            "tower.height_needed": "height needed",
+            "tower.head_pulley_height": "head pulleys at",
+            "tower.eye_bolt_height": "eye bolts at",
+            "tower.head_load": "head, down",
+            "tower.head_side_load": "head, sideways",
+            "tower.far_head_load": "far head, down",
+            "tower.far_side_load": "far head, inward",
+            "tower.stack_weight": "stack on stop",
+            "tower.slab_load": "most on slab",
+        },
+    ),
+    Task(
+        "Stack the boxes empty",
+        "Lowest box first, box 1 on top. Box 1 carries the bottom section.",
+        {"box.tare": "empty box", "box.rest_top": "top at rest"},
+    ),
+    Task(
+        "Hang the chains",
+        "Each from a box to the next below, with its spring and the spring's stop. Links of slack, the boxes standing "
+        "on each other.",
+        {
+            "box.slack": "slack below",
+            "box.links_wanted": "links",
+            "box.stretch_wanted": "spring stretch",
+            "box.rate_wanted": "spring rate",
+            "box.chain_load": "hangs on it",
+        },
+        lock_off=True,
+    ),
+    Task(
+        "Raise the boxes to hook up",
+        "Empty, the door closed. Clamp every box in the guides before a hand goes to chain or cable.",
+        {"tower.hook_up": "raise box 1 by", "tower.hook_up_top": "top of box 1 at"},
+        lock_off=True,
+    ),
+    Task(
+        "Clip the cables",
+        "Eye bolts at the middle of their thread, clips with the saddle on the live rope, keepers on every pulley. "
+        "Clips no closer than given.",
+        {
+            "cable.cut_length": "cut length",
+            "cable.clips_wanted": "clips an end",
+            "cable.clip_pitch": "clips apart",
+            "tower.cable_tension": "both share pull",
+            "tower.cable_tension_alone": "one alone pulls",
+        },
+        lock_off=True,
+    ),
+    Task(
+        "Load and balance {thing}",
+        "Raise the door by the tackle until the bottom roller stands at the mark; lock it off and clamp the boxes; "
+        "load the plates; let it move and read the pull at the bottom edge up and down, a push down as minus. Halfway "
+        "between the two the door is light as given.",
+        {
+            "box.sections": "section",
+            "box.mark_roller": "roller",
+            "box.mark_travel": "travel",
+            "box.mark_height": "bottom roller at",
+            "box.plates_wanted": "plates",
+            "box.wanted": "weight",
+            "box.bias": "light by",
+            "box.band": "give or take",
+        },
+        lock_off=True,
+        each="box",
+    ),
+    Task(
+        "Tighten the clips again",
+        "After the first load, with the door locked off and the boxes clamped.",
+        lock_off=True,
+    ),
+    Task(
+        "Level the door by the eye bolts",
+        "Under full ballast.",
+        {"tower.eye_bolt_takeup": "thread in all"},
+    ),
+    Task(
+        "Read the balance",
+        "At every mark, moving up and moving down, a push down as minus. Halfway between the two is the imbalance, "
+        "half their difference the friction.",
+        {
+            "section.mark_travel": "travel",
+            "section.mark_height": "bottom roller at",
+            "section.mark_pull": "door pulls",
+            "door.pull_closed": "closed, door pulls",
+            "door.pull_open": "open, door pulls",
+            "door.residual_closed": "closed, boxes pull more",
+            "door.residual_open": "open, boxes pull more",
+        },
+    ),
+    Task(
+        "Put the boxes right",
+        "Where a reading is out of its band: plates at the first box that is off, then read again. A plate changes the "
+        "pull by half its weight. Door locked off, boxes clamped. Minus: take out.",
+        {"box.plates_correction": "plates to put in", "box.links_correction": "links to put in"},
+        lock_off=True,
+    ),
+    Task(
+        "Set the bumpers",
+        "After the last adjustment. They stop the open door before box 1 comes to rest.",
+        {
+            "door.open_travel": "travel to open",
+            "door.bracket_open": "bottom roller at",
+            "tower.rest_gap": "box 1 above rest",
+            "tower.open_top": "top of box 1 at",
+        },
+    ),
+)
+"""From the closed, locked door to the bumpers. Heights are from the finished floor."""
