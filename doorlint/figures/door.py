@@ -209,7 +209,7 @@ def pull_open(door_shape: rolling.Door, door_opened: rolling.Trace) -> Weight:
     >>> round(pull_open(door, opened(path, door, 1.757786)), 3)
     200.0
     """
-    return balance.held(door_shape.loads, door_opened.climb)
+    return rolling.held(door_shape, door_opened.climb, door_opened.turn)
 
 
 def residual_closed(

@@ -274,9 +274,8 @@ def mark_pull(
     >>> mark_pull((balance.Mark(1.7, (1.0, 0.0, 0.0)), None), door, {"s1": 0.5, "s2": 0.5})
     {'s1': 200.0, 's2': None}
     """
-    loads = door_shape.loads
     return {
-        key: None if mark is None else balance.held(loads, mark.climb)
+        key: None if mark is None else rolling.held(door_shape, mark.climb, mark.turn)
         for key, mark in zip(section_height, door_marks, strict=True)
     }
 

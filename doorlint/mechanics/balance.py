@@ -13,12 +13,12 @@ Source: derived; statics of the moving pulley and virtual work of rigid sections
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable
 from itertools import pairwise
-from operator import mul
 from typing import NamedTuple
 
-from doorlint.mechanics.rolling import Door, Path, behind, gain, pull, spot
+from doorlint.mechanics.rolling import Door, Path, behind, gain, held, pull, spot, trace, travel_at
+from doorlint.mechanics.upper_guide import UpperGuide
 
 FINE = 0.05
 """share of the travel; between two places that are closer than this nothing is looked for"""
@@ -27,10 +27,12 @@ JUMP = 1e-6
 
 
 class Mark(NamedTuple):
-    """A roller at the end of the curve: ``travel`` (m) and, of every roller, ``climb`` = dz/dx."""
+    """A roller at the end of its guide's curve: ``travel`` (m), of every roller ``climb`` = dz/dx, and ``turn``: how
+    fast the top roller moves into the room from the one below it (dy/dx)."""
 
     travel: float
     climb: tuple[float, ...]
+    turn: float = 0.0
 
 
 class Load(NamedTuple):
@@ -50,10 +52,12 @@ def mark(path: Path, door: Door, roller: int) -> Mark:
     track, all at its speed.
 
     >>> path, door = Path(2.0, 0.2), Door((0.5, 0.5), (300.0, 300.0), 0.125, 0.0)
-    >>> x, climb = mark(path, door, 1)
+    >>> x, climb, _ = mark(path, door, 1)
     >>> round(x, 6), [round(rate, 6) for rate in climb]
     (1.757786, [1.0, 0.0, 0.0])
     """
+    if path.upper is not None:
+        return _mark_of_two_guides(path, path.upper, door, roller)
     here = spot(path, path.arc_end)
     speed = 1.0
     back: list[float] = []
@@ -68,7 +72,18 @@ def mark(path: Path, door: Door, roller: int) -> Mark:
         here = lower
         bottom = here[0]
     climb = [rate / speed for rate in reversed(back)] + [path.sin / speed] * (len(door.spacings) + 1 - roller)
-    return Mark(bottom - door.bottom_roller, tuple(climb))
+    turn = 0.0
+    if door.sway and roller == len(door.spacings):
+        turn = trace(path, door, bottom - door.bottom_roller).turn
+    return Mark(bottom - door.bottom_roller, tuple(climb), turn)
+
+
+def _mark_of_two_guides(path: Path, upper: UpperGuide, door: Door, roller: int) -> Mark:
+    """The mark of a roller where the top one has its own guide; one past its curve when closed has its mark there."""
+    end = upper.arc_end if roller == len(door.spacings) else path.arc_end
+    travel = travel_at(path, door, roller, end)
+    moving = trace(path, door, max(travel, 0.0))
+    return Mark(travel, moving.climb, moving.turn)
 
 
 def marks(path: Path, door: Door, open_at: float) -> tuple[Mark | None, ...]:
@@ -82,16 +97,6 @@ def marks(path: Path, door: Door, open_at: float) -> tuple[Mark | None, ...]:
         return (None,) * len(door.spacings)
     every = [mark(path, door, roller) for roller in range(1, len(door.spacings) + 1)]
     return tuple([found if 0.0 <= found.travel <= open_at else None for found in every])
-
-
-def held(loads: Sequence[float], climb: Sequence[float]) -> float:
-    """F = sum(load dz/dx): what holds the door (N) from the rollers' ``loads`` (N) and rates of climb.
-
-    >>> held((187.5, 262.5, 150.0), (1.0, 1.0, 1.0))
-    600.0
-    """
-    force: float = sum(map(mul, loads, climb))
-    return force
 
 
 def carried(load: Load, travel: float) -> float:
@@ -157,7 +162,7 @@ def left_over(
     >>> [round(over) for travel, over in left if travel in (0.0, 1.757786)]
     [-300, 100]
     """
-    at_marks = {mark.travel: held(door.loads, mark.climb) for mark in marks if mark is not None}
+    at_marks = {mark.travel: held(door, mark.climb, mark.turn) for mark in marks if mark is not None}
     places = sorted({0.0, open_at, *at_marks, *(bend for bend in bends if 0.0 < bend < open_at)})
     between = [
         low + third * (high - low) / 3

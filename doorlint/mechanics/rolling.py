@@ -13,27 +13,45 @@ splitting it to the two rollers by the lever rule, so the door is n+1 loads on t
 U = sum(load z) and F = dU/dx = sum(load dz/dx). Friction is left out; both sides are taken together;
 F is positive when the door pulls down.
 
+A low-headroom door has a second guide, which only the **top roller** rides. Its bracket may hold that
+roller inward of the top section: then the section leans outward of the line through its two rollers,
+and its weight also moves as that line turns. The share that does so is the door's **sway**: it adds
+sway (y of the top roller - y of the roller below it) to U.
+
 Source: derived; statics of rigid sections that hang from their rollers.
 """
 
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from operator import mul
-from typing import Final, NamedTuple, TypeAlias
+from typing import Final, NamedTuple
+
+from doorlint.errors import DoorlintError
+from doorlint.mechanics.upper_guide import Spot, UpperGuide
 
 CLOSEST: Final = 1e-6
 """Rollers of a section that are closer than this (m) fall together: the direction between them would be chance."""
 
 
+class RollerAdrift(DoorlintError):
+    """A section cannot reach from one guide to the other: its top roller would leave its guide."""
+
+
+class DoorLocked(DoorlintError):
+    """A section stands square to the guide of its upper roller: nothing can push it on."""
+
+
 class Path:
-    """The line the roller centres follow.
+    """The line the roller centers follow.
 
     ``tangent`` height above the floor where the curve begins (m; ``math.inf`` for vertical lift, whose
     track never turns), ``radius`` of the curve (m, to the roller centres), ``slope`` rise per run of
     the straight track behind it, positive toward the back. The other attributes follow from these:
     ``arc`` the angle of the curve (rad), ``arc_end`` the coordinate of its end (m), ``end_y`` and
-    ``end_z`` that point, ``cos`` and ``sin`` the direction of the straight track.
+    ``end_z`` that point, ``cos`` and ``sin`` the direction of the straight track. ``upper`` is the guide of the top
+    roller alone, where it has one.
 
     Raises ValueError for a curve without radius.
 
@@ -42,9 +60,11 @@ class Path:
     (2.471239, 0.3, 2.3)
     """
 
-    __slots__ = ("arc", "arc_end", "cos", "end_y", "end_z", "radius", "sin", "slope", "tangent")
+    __slots__ = ("arc", "arc_end", "cos", "end_y", "end_z", "radius", "sin", "slope", "tangent", "upper")
 
-    def __init__(self, tangent: float, radius: float = 0.0, slope: float = 0.0) -> None:
+    def __init__(
+        self, tangent: float, radius: float = 0.0, slope: float = 0.0, upper: UpperGuide | None = None
+    ) -> None:
         turn = radius
         if tangent == math.inf:
             arc, cos, sin, turn = 0.0, 0.0, 1.0, 0.0
@@ -63,6 +83,7 @@ class Path:
         self.end_z: Final = tangent + turn * cos
         self.cos: Final = cos
         self.sin: Final = sin
+        self.upper: Final = upper
 
     def __repr__(self) -> str:
         return f"Path(tangent={self.tangent!r}, radius={self.radius!r}, slope={self.slope!r})"
@@ -72,9 +93,11 @@ class Door:
     """The sections from the bottom, and where the end rollers sit.
 
     ``heights`` (m) and ``weights`` (N) of the sections; ``bottom_roller`` above the door's bottom edge,
-    ``top_roller`` below its top edge (m; 0 allowed). The other attributes follow: ``spacings`` (n) of
-    consecutive rollers (m), ``loads`` (n+1) the part of the weights that each roller carries by the
-    lever rule (N, both sides together).
+    ``top_roller`` below its top edge (m; 0 allowed, negative above it), and ``top_inward`` how far the top roller
+    stands inward of the section line (m). The other attributes follow: ``spacings`` (n) of consecutive rollers (m),
+    ``loads`` (n+1) the part of the weights that each roller carries by the lever rule (N, both sides together),
+    ``tilt`` how far the top section leans outward of the line through its rollers (rad), and ``sway`` the part of its
+    weight that moves with the turning of that line (N).
 
     Raises ValueError when there is no section, heights and weights differ in number, or the rollers of
     a section fall together.
@@ -84,10 +107,17 @@ class Door:
     ([0.4, 0.5], [187.5, 262.5, 150.0])
     """
 
-    __slots__ = ("bottom_roller", "heights", "loads", "spacings", "top_roller", "weights")
+    __slots__ = (
+        "bottom_roller", "heights", "loads", "spacings", "sway", "tilt", "top_inward", "top_roller", "weights",
+    )  # fmt: skip
 
     def __init__(
-        self, heights: tuple[float, ...], weights: tuple[float, ...], bottom_roller: float, top_roller: float
+        self,
+        heights: tuple[float, ...],
+        weights: tuple[float, ...],
+        bottom_roller: float,
+        top_roller: float,
+        top_inward: float = 0.0,
     ) -> None:
         if not heights or len(heights) != len(weights):
             raise ValueError(f"{len(heights)} heights and {len(weights)} weights; each section needs both")
@@ -96,6 +126,13 @@ class Door:
         spacings[-1] -= top_roller
         middles = [height / 2 for height in heights]  # mid-height above the section's lower roller
         middles[0] -= bottom_roller
+        straight = spacings[-1]
+        if straight < CLOSEST:
+            raise ValueError(f"the rollers of section {len(heights)} fall together; the section must be higher")
+        tilt = math.atan2(top_inward, straight)
+        spacings[-1] = math.hypot(straight, top_inward) if top_inward else straight
+        aside = middles[-1] / spacings[-1] * math.sin(tilt)
+        middles[-1] *= math.cos(tilt)
         loads = [0.0] * (len(heights) + 1)
         for k, (spacing, middle, weight) in enumerate(zip(spacings, middles, weights, strict=True)):
             if spacing < CLOSEST:
@@ -107,6 +144,9 @@ class Door:
         self.weights: Final = weights
         self.bottom_roller: Final = bottom_roller
         self.top_roller: Final = top_roller
+        self.top_inward: Final = top_inward
+        self.tilt: Final = tilt
+        self.sway: Final = weights[-1] * aside
         self.spacings: Final = tuple(spacings)
         self.loads: Final = tuple(loads)
 
@@ -114,18 +154,15 @@ class Door:
         return f"Door({self.heights!r}, {self.weights!r}, {self.bottom_roller!r}, {self.top_roller!r})"
 
 
-Spot: TypeAlias = tuple[float, float, float, float, float]
-"""A place on the path: coordinate s, point y, z and unit tangent ty, tz toward the back. A bare tuple
-because a review of one door makes hundreds of them."""
-
-
 class Trace(NamedTuple):
-    """All rollers, bottom one first: coordinate ``s``, point ``y``, ``z`` (m) and ``climb`` = dz/dx."""
+    """All rollers, bottom one first: coordinate ``s`` along the guide, point ``y``, ``z`` (m) and ``climb`` = dz/dx;
+    ``turn`` is how fast the top roller moves into the room from the one below it (dy/dx)."""
 
     s: tuple[float, ...]
     y: tuple[float, ...]
     z: tuple[float, ...]
     climb: tuple[float, ...]
+    turn: float = 0.0
 
 
 class Bearing(NamedTuple):
@@ -230,27 +267,43 @@ def gain(here: Spot, there: Spot) -> float:
     _, low_y, low_z, low_ty, low_tz = here
     _, high_y, high_z, high_ty, high_tz = there
     chord_y, chord_z = high_y - low_y, high_z - low_z
-    return (chord_y * low_ty + chord_z * low_tz) / (chord_y * high_ty + chord_z * high_tz)
+    across = chord_y * high_ty + chord_z * high_tz
+    if across == 0.0:
+        raise DoorLocked("a section stands square to its guide")
+    return (chord_y * low_ty + chord_z * low_tz) / across
 
 
 def trace(path: Path, door: Door, travel: float) -> Trace:
     """Every roller at ``travel`` (m) from closed: place and rate of climb.
 
     >>> trace(Path(2.0, 0.3), Door((0.5, 0.5), (300.0, 300.0), 0.125, 0.0), 0.25)
-    Trace(s=(0.375, 0.75, 1.25), y=(0.0, 0.0, 0.0), z=(0.375, 0.75, 1.25), climb=(1.0, 1.0, 1.0))
+    Trace(s=(0.375, 0.75, 1.25), y=(0.0, 0.0, 0.0), z=(0.375, 0.75, 1.25), climb=(1.0, 1.0, 1.0), turn=0.0)
     """
     here = spot(path, door.bottom_roller + travel)
     tangent, arc_end = path.tangent, path.arc_end
-    spots, climb, rate = [here], [here[4]], 1.0
-    for spacing in door.spacings:
-        there = ahead(path, here, spacing)
-        if there[0] > tangent and here[0] < arc_end:  # along a straight line the rollers keep pace
+    spots, climb, rate, turn = [here], [here[4]], 1.0, 0.0
+    top = len(door.spacings)
+    for number, spacing in enumerate(door.spacings, start=1):
+        own = path.upper if number == top else None
+        there = ahead(path, here, spacing) if own is None else _reached(own, here, spacing)
+        before = rate
+        if own is not None or (there[0] > tangent and here[0] < arc_end):  # on one straight line rollers keep pace
             rate *= gain(here, there)
+        if number == top:
+            turn = rate * there[3] - before * here[3]
         spots.append(there)
         climb.append(rate * there[4])
         here = there
     s, y, z, _, _ = zip(*spots, strict=True)
-    return Trace(s, y, z, tuple(climb))
+    return Trace(s, y, z, tuple(climb), turn)
+
+
+def _reached(guide: UpperGuide, here: Spot, spacing: float) -> Spot:
+    """The place of the top roller on its own guide; raises :class:`RollerAdrift` where it is out of reach."""
+    there = guide.last(here[1], here[2], spacing)
+    if there is None:
+        raise RollerAdrift("the top section does not reach its upper guide")
+    return there
 
 
 def place(path: Path, door: Door, travel: float) -> tuple[float, ...]:
@@ -276,7 +329,17 @@ def pull(path: Path, door: Door, travel: float) -> float:
     >>> round(pull(path, door, pick_up(path, door, 2.0)[0]), 6)
     200.0
     """
-    force: float = sum(map(mul, door.loads, trace(path, door, travel).climb))
+    moving = trace(path, door, travel)
+    return held(door, moving.climb, moving.turn)
+
+
+def held(door: Door, climb: Sequence[float], turn: float) -> float:
+    """F from how fast the rollers climb and the top section's line turns (N).
+
+    >>> held(Door((0.5, 0.5), (300.0, 300.0), 0.1, 0.0), (1.0, 1.0, 1.0), 0.0)
+    600.0
+    """
+    force: float = sum(map(mul, door.loads, climb)) + door.sway * turn
     return force
 
 
@@ -286,7 +349,8 @@ def energy(path: Path, door: Door, travel: float) -> float:
     >>> energy(Path(2.0, 0.3), Door((0.5, 0.5), (300.0, 300.0), 0.125, 0.0), 0.0)
     300.0
     """
-    stored: float = sum(map(mul, door.loads, trace(path, door, travel).z))
+    at = trace(path, door, travel)
+    stored: float = sum(map(mul, door.loads, at.z)) + door.sway * (at.y[-1] - at.y[-2])
     return stored
 
 
@@ -299,6 +363,8 @@ def travel_at(path: Path, door: Door, roller: int, s: float) -> float:
     >>> travel_at(Path(2.0, 0.3), door, 2, 1.5)
     0.5
     """
+    if path.upper is not None and roller == len(door.spacings):
+        return _top_travel_at(path, path.upper, door, s)
     here = spot(path, s)
     tangent = path.tangent
     for k in range(roller - 1, -1, -1):
@@ -306,6 +372,26 @@ def travel_at(path: Path, door: Door, roller: int, s: float) -> float:
             return here[0] - sum(door.spacings[: k + 1]) - door.bottom_roller
         here = behind(path, here, door.spacings[k])
     return here[0] - door.bottom_roller
+
+
+def _top_travel_at(path: Path, guide: UpperGuide, door: Door, s: float) -> float:
+    """The travel (m) at which the top roller passes ``s`` on its own guide; the closed door where it is past it."""
+
+    def short(travel: float) -> float:
+        return s - trace(path, door, travel).s[-1]
+
+    low, high = (
+        0.0,
+        travel_at(path, door, len(door.spacings) - 1, path.arc_end + math.hypot(guide.end_y, door.spacings[-1])),
+    )
+    if short(low) <= 0.0:
+        return low
+    for _ in range(100):
+        middle = (low + high) / 2
+        low, high = (middle, high) if short(middle) > 0.0 else (low, middle)
+        if high - low < 1e-13:
+            break
+    return high
 
 
 def pick_up(path: Path, door: Door, open_at: float) -> tuple[float | None, ...]:
@@ -321,7 +407,9 @@ def pick_up(path: Path, door: Door, open_at: float) -> tuple[float | None, ...]:
     """
     if path.tangent == math.inf:
         return (None,) * len(door.spacings)
-    marks = (travel_at(path, door, roller, path.arc_end) for roller in range(1, len(door.spacings) + 1))
+    top = len(door.spacings)
+    ends = [path.arc_end] * (top - 1) + [path.arc_end if path.upper is None else path.upper.arc_end]
+    marks = (travel_at(path, door, roller, end) for roller, end in enumerate(ends, start=1))
     return tuple(mark if 0.0 <= mark <= open_at else None for mark in marks)
 
 

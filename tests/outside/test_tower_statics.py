@@ -16,7 +16,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from doorlint.figures.graph import Job
-from doorlint.mechanics import balance
+from doorlint.mechanics import balance, rolling
 from doorlint.mechanics.rolling import Door, Path, energy, place
 from doorlint.rulebook.examples import base
 from doorlint.rulebook.library import load
@@ -189,7 +189,7 @@ def test_marks_by_root_search_and_by_the_slope_of_the_energy(case: Any) -> None:
         step = 1e-6
         slope_of_energy = (energy(path, door, mark.travel + step) - energy(path, door, mark.travel - step)) / (2 * step)
         # the slope itself has a corner there, so that its difference is good to the step only
-        assert balance.held(door.loads, mark.climb) == pytest.approx(slope_of_energy, rel=1e-4, abs=0.01)
+        assert rolling.held(door, mark.climb, mark.turn) == pytest.approx(slope_of_energy, rel=1e-4, abs=0.01)
 
 
 @settings(max_examples=100, deadline=None)
@@ -210,4 +210,4 @@ def test_ballast_in_closed_form(weights: list[float], height: float, bottom: flo
         elif k == len(weights) - 1:
             share = (height / 2) / (height - 0.1)
         by_hand = sum(weights[:k]) + (1 - share) * weights[k]
-        assert balance.held(door.loads, mark.climb) == pytest.approx(by_hand, rel=1e-9)
+        assert rolling.held(door, mark.climb, mark.turn) == pytest.approx(by_hand, rel=1e-9)

@@ -1,0 +1,74 @@
+"""What every roller and every joint of a standing door carries, by the equilibrium of each section.
+
+The door is held by the force F along the guide at its bottom roller. From the top down, each section is in balance
+under its weight, what the section above puts on its upper joint, the guide's push square to itself at its upper roller,
+and what the section below gives its lower joint. A joint's roller belongs to the section below that joint.
+
+Source: derived; plane statics of rigid sections, without friction.
+"""
+
+from __future__ import annotations
+
+from math import cos, hypot, sin
+from typing import NamedTuple
+
+from doorlint.mechanics.rolling import Door, Path, Trace, spot, trace
+
+
+class Forces(NamedTuple):
+    """Both sides together (N): ``normals`` of the rollers from the bottom one up, positive where a roller presses down
+    or into the room; ``joints`` what each joint carries, from the lowest up; ``pull`` the force along the guide at the
+    bottom roller that holds the door."""
+
+    normals: tuple[float, ...]
+    joints: tuple[float, ...]
+    pull: float
+
+
+def forces(path: Path, door: Door, travel: float) -> Forces:
+    """What rollers and joints carry at ``travel`` (m) from closed.
+
+    On a level track the normals are the shares of the lever rule:
+
+    >>> door = Door((0.5, 0.5), (300.0, 300.0), 0.125, 0.0)
+    >>> found = forces(Path(2.0, 0.2), door, 1.757786)
+    >>> [round(normal, 3) for normal in found.normals], round(found.pull, 3)
+    ([0.0, 250.0, 150.0], 200.0)
+    """
+    at = trace(path, door, travel)
+    tangents = _tangents(path, at)
+    above_y, above_z = 0.0, 0.0  # what the section above puts on the upper joint of this one
+    normals: list[float] = []
+    joints: list[float] = []
+    for section in range(len(door.weights), 0, -1):
+        low_y, low_z = at.y[section - 1], at.z[section - 1]
+        to_y, to_z = at.y[section] - low_y, at.z[section] - low_z
+        out_y, out_z = -tangents[section][1], tangents[section][0]
+        weight = door.weights[section - 1]
+        middle_y = _middle(door, section, to_y, to_z)
+        # moments about the lower joint: the guide's push, the load from above, the weight
+        turning = to_y * above_z - to_z * above_y - middle_y * weight
+        normal = -turning / (to_y * out_z - to_z * out_y)
+        push_y, push_z = normal * out_y + above_y, normal * out_z + above_z - weight
+        normals.append(normal)
+        joints.append(hypot(push_y, push_z))
+        above_y, above_z = push_y, push_z
+    along_y, along_z = tangents[0]
+    pull = -(above_y * along_y + above_z * along_z)
+    normals.append(above_y * along_z - above_z * along_y)
+    return Forces(tuple(reversed(normals)), tuple(reversed(joints[:-1])), pull)
+
+
+def _tangents(path: Path, at: Trace) -> list[tuple[float, float]]:
+    """The direction of each roller's guide where it stands."""
+    found = [spot(path, s)[3:] for s in at.s]
+    if path.upper is not None:
+        found[-1] = path.upper.spot(at.s[-1])[3:]
+    return [(y, z) for y, z in found]
+
+
+def _middle(door: Door, section: int, to_y: float, to_z: float) -> float:
+    """How far into the room a section's mid-height lies from its lower roller (m)."""
+    along = door.heights[section - 1] / 2 - (door.bottom_roller if section == 1 else 0.0)
+    tilt = door.tilt if section == len(door.heights) else 0.0
+    return along * (to_y * cos(tilt) - to_z * sin(tilt)) / hypot(to_y, to_z)
