@@ -38,6 +38,12 @@ def thinned(values: Iterable[Any], every: int) -> list[Any]:
     return [pytest.param(value, marks=() if number % every == 0 else slow) for number, value in enumerate(values)]
 
 
+SOME_OR_ALL = pytest.mark.parametrize(
+    "every", [pytest.param(6, id="some"), pytest.param(1, id="all", marks=pytest.mark.slow)]
+)
+"""For a test that walks over very much: over every sixth of it, and, slowly, over all."""
+
+
 def in_process(words: list[str], stdin: bytes, cwd: Path, env: dict[str, str]) -> subprocess.CompletedProcess[str]:
     """doorlint in this process, with arguments, streams, folder and environment of its own."""
     for kept in vars(cli).values():

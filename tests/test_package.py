@@ -67,6 +67,7 @@ def test_the_sdist_carries_what_its_tests_need_and_nothing_else(built: Built) ->
     assert names == files(*folders) | own
 
 
+@pytest.mark.slow
 def test_two_builds_are_byte_for_byte_alike(built: Built, tmp_path: Path) -> None:
     """The second from a copy in another place, of another age, under another umask and time zone."""
     for name in (*SHIPPED, ".gitignore"):
@@ -87,6 +88,7 @@ def test_two_builds_are_byte_for_byte_alike(built: Built, tmp_path: Path) -> Non
     assert again.sdist.read_bytes() == built.sdist.read_bytes()
 
 
+@pytest.mark.slow
 def test_the_wheel_of_the_sdist_is_the_wheel(built: Built, tmp_path: Path) -> None:
     with tarfile.open(built.sdist) as packed:
         packed.extractall(tmp_path, filter="data")

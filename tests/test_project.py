@@ -16,7 +16,7 @@ from doorlint.rulebook.library import Library
 @pytest.mark.parametrize(
     "words",
     [
-        ["-m", "mypy", "--no-error-summary"],
+        pytest.param(["-m", "mypy", "--no-error-summary"], marks=pytest.mark.slow),
         ["-m", "ruff", "check", "--no-cache", "-q", "."],
         ["-m", "ruff", "format", "--check", "--no-cache", "-q", "."],
         ["-c", "from importlinter.cli import lint_imports_command; lint_imports_command()", "--no-cache"],
@@ -39,6 +39,7 @@ def test_the_top_level_holds_what_it_should() -> None:
     }  # fmt: skip
 
 
+@pytest.mark.slow
 def test_the_tests_are_found_where_only_their_own_extra_is_installed() -> None:
     """A stranger's machine has what the README's command puts there; tests that need more skip."""
     lacking = [
@@ -47,7 +48,7 @@ def test_the_tests_are_found_where_only_their_own_extra_is_installed() -> None:
     ]  # fmt: skip
     call = (
         f"import sys; sys.modules.update(dict.fromkeys({lacking})); import pytest; "
-        "sys.exit(pytest.main('--collect-only -q -p no:cacheprovider -p no:xdist -p no:syrupy'.split()))"
+        "sys.exit(pytest.main('--collect-only -q -p no:cacheprovider -n 0 -p no:syrupy'.split()))"
     )
     env = {name: value for name, value in os.environ.items() if name != "CI" and not name.startswith("PYTEST")}
     done = subprocess.run([sys.executable, "-c", call], cwd=ROOT, env=env, capture_output=True, text=True, check=False)

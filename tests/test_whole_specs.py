@@ -16,7 +16,7 @@ from typing import Any, TypeAlias
 import pytest
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
-from shared import DAY, SAMPLES
+from shared import DAY, SAMPLES, SOME_OR_ALL
 from varied import spec_text
 
 from doorlint import quantities
@@ -326,35 +326,53 @@ SEEDS = st.integers(0, 2**32 - 1)
 SETS_OF_WAYS = st.frozensets(st.sampled_from(WAYS), min_size=1)
 
 
-@settings(SLOW, max_examples=200)
-@given(specs())
-def test_a_spec_with_anything_in_it_is_reviewed(tree: Tree) -> None:
-    said(written(tree, 0, frozenset()))
+@SOME_OR_ALL
+def test_a_spec_with_anything_in_it_is_reviewed(every: int) -> None:
+    @settings(SLOW, max_examples=200 // every)
+    @given(specs())
+    def holds(tree: Tree) -> None:
+        said(written(tree, 0, frozenset()))
+
+    holds()
 
 
-@settings(SLOW, max_examples=150)
-@given(st.sampled_from(SAMPLES), st.lists(st.tuples(st.integers(0, 8000), st.integers(0, 9), st.binary(max_size=6))))
-def test_a_sample_with_anything_done_to_its_text_is_reviewed(path: Any, cuts: list[tuple[int, int, bytes]]) -> None:
-    text = path.read_bytes()
-    for start, length, more in cuts:
-        start %= len(text)
-        text = text[:start] + more + text[start + length :] or b" "
-    said(text)
+@SOME_OR_ALL
+def test_a_sample_with_anything_done_to_its_text_is_reviewed(every: int) -> None:
+    cuts_of = st.lists(st.tuples(st.integers(0, 8000), st.integers(0, 9), st.binary(max_size=6)))
+
+    @settings(SLOW, max_examples=150 // every)
+    @given(st.sampled_from(SAMPLES), cuts_of)
+    def holds(path: Any, cuts: list[tuple[int, int, bytes]]) -> None:
+        text = path.read_bytes()
+        for start, length, more in cuts:
+            start %= len(text)
+            text = text[:start] + more + text[start + length :] or b" "
+        said(text)
+
+    holds()
 
 
-@settings(SLOW, max_examples=120)
-@given(specs(), SEEDS, SETS_OF_WAYS)
-def test_what_a_spec_says_counts_and_not_how_it_is_written(tree: Tree, seed: int, ways: frozenset[str]) -> None:
-    once = said(written(tree, 0, frozenset()))
-    assume(len(once[1]) < MOST_PROBLEMS or once[0] != "unreadable")
-    assert said(written(tree, seed, ways)) == once
+@SOME_OR_ALL
+def test_what_a_spec_says_counts_and_not_how_it_is_written(every: int) -> None:
+    @settings(SLOW, max_examples=120 // every)
+    @given(specs(), SEEDS, SETS_OF_WAYS)
+    def holds(tree: Tree, seed: int, ways: frozenset[str]) -> None:
+        once = said(written(tree, 0, frozenset()))
+        assume(len(once[1]) < MOST_PROBLEMS or once[0] != "unreadable")
+        assert said(written(tree, seed, ways)) == once
+
+    holds()
 
 
-@settings(SLOW, max_examples=120)
-@given(SEEDS, SEEDS, SETS_OF_WAYS)
-def test_varied_specs_say_the_same_however_they_are_written(spec: int, seed: int, ways: frozenset[str]) -> None:
-    text = spec_text(spec).encode()
-    assert said(written(plain(read(text).tree), seed, ways)) == said(text)
+@SOME_OR_ALL
+def test_varied_specs_say_the_same_however_they_are_written(every: int) -> None:
+    @settings(SLOW, max_examples=120 // every)
+    @given(SEEDS, SEEDS, SETS_OF_WAYS)
+    def holds(spec: int, seed: int, ways: frozenset[str]) -> None:
+        text = spec_text(spec).encode()
+        assert said(written(plain(read(text).tree), seed, ways)) == said(text)
+
+    holds()
 
 
 @pytest.mark.parametrize("way", WAYS)

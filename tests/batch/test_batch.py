@@ -14,7 +14,7 @@ from typing import Any
 
 import needs
 import pytest
-from shared import DAY, FORMS, ROOT, Run
+from shared import DAY, FORMS, ROOT, Run, thinned
 from varied import spec_text
 
 from doorlint import batch
@@ -72,6 +72,7 @@ def test_any_executor_will_do(folder: Path, expected: list[SpecReview], make: ty
         assert reviewed(folder, executor=executor) == expected
 
 
+@pytest.mark.slow
 def test_workers_may_be_on_a_cluster(folder: Path, expected: list[SpecReview]) -> None:
     distributed = needs.module("distributed")
     with (
@@ -151,7 +152,7 @@ def test_text_and_api_say_the_same(expected: list[SpecReview]) -> None:
     assert review(text, name=expected[-1].file, on=DAY)._replace(spec=None, job=None) == expected[-1]
 
 
-@pytest.mark.parametrize("form", FORMS["review"])
+@pytest.mark.parametrize("form", thinned(FORMS["review"], 3))
 def test_bytes_are_the_same_whatever_the_workers_the_cache_and_the_hash_seed(
     form: str, folder: Path, launch: Run
 ) -> None:

@@ -38,6 +38,7 @@ def source(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return place
 
 
+@pytest.mark.slow
 def test_a_commit_is_stopped_by_a_spec_on_hold_and_by_nothing_else(source: Path, tmp_path: Path) -> None:
     shop = tmp_path / "shop"
     shop.mkdir()

@@ -11,6 +11,7 @@ from pathlib import Path
 
 import needs
 import pytest
+from shared import SOME_OR_ALL
 from targets import LEAVES, TARGETS, samples, seeds
 
 from doorlint.resources import folder
@@ -52,10 +53,11 @@ def mutated(start: list[bytes], runs: int) -> Iterator[bytes]:
         yield bytes(data)
 
 
+@SOME_OR_ALL
 @pytest.mark.parametrize("name", TARGETS)
-def test_targets_hold_on_seeds_and_their_mutations(name: str) -> None:
+def test_targets_hold_on_seeds_and_their_mutations(name: str, every: int) -> None:
     start = seeds(name)
-    for data in (*start, *mutated(start, RUNS[name])):
+    for data in (*start, *mutated(start, RUNS[name] // every)):
         TARGETS[name](data)
 
 
@@ -82,6 +84,7 @@ def test_a_job_whose_every_measure_is_nothing_is_told_in_every_form(name: str) -
         TARGETS["review"](bytes([sample]) + one)
 
 
+@pytest.mark.slow
 def test_the_fuzzer_runs(tmp_path: Path) -> None:
     needs.module("atheris")
     fuzz = Path(__file__).with_name("fuzz.py")

@@ -343,7 +343,7 @@ def test_a_fault_of_doorlint_itself_is_no_pass_and_does_not_stop_the_others(
         return 1 / 0 if b"a.yaml" in data else evaluate(data, *more) if more else read(data)
 
     monkeypatch.chdir(tmp_path)
-    for name in ("check", "read"):
+    for name in ("evaluate", "read"):
         monkeypatch.setattr(f"doorlint.batch.{name}", faulty)
     faulted, *fine = reviews(gather(["."]), Call((), None, Policy(DAY)))
     assert (faulted.verdict, faulted.exit_code) == ("unreadable", 2)

@@ -11,6 +11,8 @@ from typing import Any
 import pytest
 from every_page import PAGES, SHEETS
 
+pytestmark = pytest.mark.slow
+
 Open = Callable[..., Any]
 
 BOXES = """

@@ -43,6 +43,7 @@ def test_the_schema_refuses_what_is_wrong(validator: Draft4Validator) -> None:
     assert [list(error.absolute_path) for error in validator.iter_errors(log)] == [["runs", 0, "results", 0, "level"]]
 
 
+@pytest.mark.slow
 def test_a_second_validator_finds_nothing_either(tmp_path: Path) -> None:
     tool = needs.node_package("@microsoft/sarif-multitool").parent.parent / ".bin" / "sarif-multitool"
 

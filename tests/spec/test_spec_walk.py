@@ -13,6 +13,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from job_specs import SMALLEST, everything, example, marked
 from jsonschema import Draft202012Validator
+from shared import SOME_OR_ALL
 
 from doorlint.quantities import QuantityError
 from doorlint.quantities import read as read_quantity
@@ -319,16 +320,22 @@ def spoiled(draw: st.DrawFn) -> Any:
     return tree
 
 
-@settings(max_examples=1500, deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large])
-@given(spoiled())
-def test_the_walk_accepts_exactly_what_is_in_order(tree: Any) -> None:
-    read_so, right = accepted(marked(tree)), in_order(tree)
-    if read_so is not None:
-        assert right, "the walk accepted what is not in order"
-    else:
-        assert not right, "the walk doubts a spec that is in order"
-    if read_so is None:
-        assert explained(marked(tree))
+@SOME_OR_ALL
+def test_the_walk_accepts_exactly_what_is_in_order(every: int) -> None:
+    calm = [HealthCheck.too_slow, HealthCheck.data_too_large]
+
+    @settings(max_examples=1500 // every, deadline=None, suppress_health_check=calm)
+    @given(spoiled())
+    def holds(tree: Any) -> None:
+        read_so, right = accepted(marked(tree)), in_order(tree)
+        if read_so is not None:
+            assert right, "the walk accepted what is not in order"
+        else:
+            assert not right, "the walk doubts a spec that is in order"
+        if read_so is None:
+            assert explained(marked(tree))
+
+    holds()
 
 
 @pytest.mark.parametrize("name", LEAVES)
