@@ -55,6 +55,15 @@ def test_the_tests_are_found_where_only_their_own_extra_is_installed() -> None:
     assert done.returncode == 0, done.stdout[-3000:] + done.stderr
 
 
+def test_ci_runs_the_command_of_the_readme_and_then_what_that_leaves_out() -> None:
+    readme, ci = (ROOT / "README.md").read_text("utf-8"), (ROOT / ".ci" / "run").read_text("utf-8")
+    (command,) = re.findall(r"&& \.venv/bin/(python -m pytest.*)", readme)
+    assert re.findall(r"^(python -m pytest.*) \|\| status=\$\?", ci, re.M) == [
+        command,
+        command.replace("'not slow'", "slow"),
+    ]
+
+
 def test_rules_and_rooms_named_in_the_papers_are_there(library: Library) -> None:
     for paper in ("README.md", "DEVELOPERS.md"):
         text = (ROOT / paper).read_text("utf-8")
