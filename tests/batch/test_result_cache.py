@@ -113,7 +113,7 @@ grades = st.dictionaries(
 )
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=25, deadline=None)
 @given(
     edits=st.dictionaries(st.sampled_from(SEEDS), st.integers(0, 40), max_size=4),
     stage=st.sampled_from([None, "survey", "order", "install", "commissioned"]),

@@ -46,6 +46,12 @@ def found_for(spec: Spec, **more: Any) -> Remedies:
     return remedies(evaluate_spec(spec, "", load()), load(), POLICY, "door.yaml", **more)
 
 
+@cache
+def found_of(rule: str) -> Remedies:
+    """What clears the sample on which the rule is just short."""
+    return found_for(spoiled(rule))
+
+
 def reviewed(spec: Spec) -> SpecReview:
     record, spec, job = evaluate_spec(spec, "", load())
     return present(record, load(), POLICY, "door.yaml", spec, job)
@@ -88,8 +94,7 @@ def untouched(before: Spec, after: Spec) -> bool:
 
 @pytest.mark.parametrize("rule", thinned(held_rules(), 6))
 def test_the_remedies_of_a_rule_clear_it_and_bring_nothing(rule: str) -> None:
-    spec = spoiled(rule)
-    holds_what_it_says(spec, found_for(spec))
+    holds_what_it_says(spoiled(rule), found_of(rule))
 
 
 @settings(max_examples=15, deadline=None, suppress_health_check=[HealthCheck.too_slow])
@@ -107,7 +112,7 @@ def test_so_do_those_of_several_together(rules: list[str]) -> None:
 def test_most_rules_have_a_remedy_and_most_of_those_no_building_work() -> None:
     answers = {}
     for rule in held_rules()[::5]:
-        found = found_for(spoiled(rule)).answers
+        found = found_of(rule).answers
         answers[rule] = [answer for answer in found if answer.finding.rule == rule]
     helped = [rule for rule, found in answers.items() if found and found[0].proposals]
     in_stock = [rule for rule in helped if answers[rule][0].in_stock]
@@ -117,7 +122,7 @@ def test_most_rules_have_a_remedy_and_most_of_those_no_building_work() -> None:
 
 def test_the_least_comes_first() -> None:
     for rule in ("headroom.swept", "cables.factor", "fixings.hanger-bolt", "tower.balance"):
-        for answer in found_for(spoiled(rule)).answers:
+        for answer in found_of(rule).answers:
             ranks = [(KINDS.index(one.kind), len(one.changes)) for one in answer.proposals]
             assert ranks == sorted(ranks)
 
@@ -174,7 +179,7 @@ def test_a_search_that_is_ended_says_so() -> None:
 
 
 def test_a_search_is_bounded(monkeypatch: pytest.MonkeyPatch) -> None:
-    whole = found_for(spoiled("fixings.hanger-bolt"))
+    whole = found_of("fixings.hanger-bolt")
     monkeypatch.setattr(search, "MOST_CANDIDATES", 50)
     found = found_for(spoiled("fixings.hanger-bolt"))
     assert whole.complete

@@ -30,6 +30,7 @@ def test_the_screen_hides_no_verdict_that_could_be_turned_round(made: tuple[Job,
     assert screened == everything
 
 
+@pytest.mark.slow
 @settings(SLOW, max_examples=20)
 @given(jobs())
 def test_the_trial_itself_leaves_none_out(made: tuple[Job, str]) -> None:
