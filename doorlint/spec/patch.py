@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from collections import abc
-from typing import TypeAlias
+from typing import TYPE_CHECKING, TypeAlias
 
 from doorlint.spec.yaml_positions import Mapping, Node, Sequence
 
-__all__ = ["Patch", "merge_patch"]
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+__all__ = ["Patch", "merge_patch", "taken_out"]
 
 Patch: TypeAlias = "abc.Mapping[str, Patch] | abc.Sequence[Patch] | str | None"
 """A partial spec of dicts, lists and texts, marked or not; None where something is to go."""
@@ -37,3 +40,17 @@ def merge_patch(tree: Node, patch: Patch) -> Node:
         else:
             merged[key] = merge_patch(merged.get(key), change)
     return merged
+
+
+def taken_out(patch: Patch) -> Iterator[list[str]]:
+    """The paths of what a patch takes out.
+
+    >>> list(taken_out({"room": {"back": None, "headroom": "18 in"}, "tower": None}))
+    [['room', 'back'], ['tower']]
+    """
+    if isinstance(patch, abc.Mapping):
+        for key, change in patch.items():
+            if change is None:
+                yield [key]
+            else:
+                yield from ([key, *inner] for inner in taken_out(change))

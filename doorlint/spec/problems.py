@@ -77,6 +77,16 @@ BUILTIN_RULES: Final[dict[str, BuiltinRule]] = {
         "A misspelt key would be passed over in silence, and a check that needs it would never run.",
         "Use the keys and words that the message names; `doorlint blank` shows those of each stage.",
     ),
+    "spec.part": BuiltinRule(
+        "Every part named is of a catalog in use",
+        "A part stands for values that count in every check; what no catalog holds stands for nothing.",
+        "Write a name that the message offers, or write the values out.",
+    ),
+    "spec.each": BuiltinRule(
+        "What a change takes out is gone",
+        "A value that `each` or a part gives is still there for a thing that no longer says it.",
+        "Change the line that the message names, or give the thing another value.",
+    ),
     "spec.quantity": BuiltinRule(
         "Every measure reads as a number with a unit, of a size that a thing can have",
         "A bare number may be inches or millimetres, pounds or kilograms; the door cannot tell. "

@@ -16,7 +16,7 @@ from doorlint.quantities import DIMENSIONS, QuantityError, read
 from doorlint.spec.pointer import pointer
 from doorlint.spec.problems import Problem, shown
 from doorlint.spec.typed_reader import FLAGS, DoubtError, day, decimal, whole
-from doorlint.spec.vocabulary import VOCABULARY, Term
+from doorlint.spec.vocabulary import PART, VOCABULARY, Term
 from doorlint.spec.yaml_positions import Mapping, Node, Sequence, node_at, position
 
 if TYPE_CHECKING:
@@ -87,7 +87,7 @@ def _plain(term: Term, node: Node, path: _Path, found: list[_Found]) -> Any:
             return {
                 key: _plain(parts[key], value, (*path, key), found) if key in parts else value
                 for key, value in node.items()
-                if value is not None or key not in parts or key in required
+                if value is not None or not (key in parts or _names_part(term, key)) or key in required
             }
         if term.kind == "map":
             for key in node:
@@ -145,10 +145,14 @@ def _misshapen(error: ValidationError, tree: Node) -> Iterator[_Found]:
     path = tuple(error.absolute_path)
     term, node = VOCABULARY.root, tree
     for step in path:
+        if _names_part(term, step):
+            yield _Found(path, "spec.shape", partial(_no_name, str(term.catalog), node_at(tree, path)))
+            return
         term = term.parts.get(str(step)) or term.parts.get("{}") or term
         node = node_at(node, [step])
     if error.validator == "additionalProperties" and isinstance(node, Mapping):
-        for key in islice((key for key in node if key not in term.parts), MOST_PROBLEMS + 1):
+        unknown = (key for key in node if key not in term.parts and not _names_part(term, key))
+        for key in islice(unknown, MOST_PROBLEMS + 1):
             yield _Found((*path, key), "spec.shape", partial(_unknown, term, path, key))
     elif error.validator == "required" and isinstance(node, Mapping):
         for key in term.schema["required"]:
@@ -161,8 +165,18 @@ def _misshapen(error: ValidationError, tree: Node) -> Iterator[_Found]:
         yield _Found(path, "spec.shape", partial(_unfit, term, node, str(error.validator)))
 
 
+def _names_part(term: Term, step: str | int) -> bool:
+    """Whether a step leads to the name of a catalog part."""
+    return step == PART and term.catalog is not None
+
+
+def _no_name(kind: str, node: Node) -> str:
+    found = _what(node, "")
+    return f"found {found}; expected the name of a {kind} of a catalog; write one such as {kind}-1/4, in small letters"
+
+
 def _unknown(term: Term, path: _Path, key: str) -> str:
-    known = list(term.parts)
+    known = [*term.parts, *([PART] if term.catalog else [])]
     near = get_close_matches(key.lower().replace("-", "_"), known, n=1, cutoff=0.65) if len(key) <= 60 else []
     homes = [other.name.rpartition(".")[0] for other in VOCABULARY.terms() if other.pointer.endswith(f"/{key}")]
     if homes == [""]:
@@ -302,7 +316,7 @@ def _least(term: Term) -> str:
 
 def _named(pattern: str) -> str:
     """What the names that a pattern of the schema lets through look like."""
-    if counted := re.fullmatch(r"\^([a-z])\[1-9\]\[0-9\]\?\$", pattern):
+    if counted := re.fullmatch(r"\^(?:\(each\|)?([a-z])\[1-9\]\[0-9\]\?\)?\$", pattern):
         return f"{counted[1]}1 to {counted[1]}99"
     if pattern == "^[A-Za-z][A-Za-z0-9_-]{0,39}$":
         return "a letter, then up to 39 letters, digits, - or _"

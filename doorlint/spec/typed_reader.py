@@ -10,16 +10,16 @@ from __future__ import annotations
 import re
 from datetime import date
 from functools import cache, lru_cache
-from typing import TYPE_CHECKING, Any, Final, TypeAlias
+from typing import TYPE_CHECKING, Any, Final, NamedTuple, TypeAlias
 
 from doorlint import quantities
-from doorlint.spec.vocabulary import VOCABULARY, Term
+from doorlint.spec.vocabulary import EACH, PART, VOCABULARY, Term
 from doorlint.spec.yaml_positions import Mapping, Node, Sequence
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-__all__ = ["FLAGS", "DoubtError", "Value", "accepted", "day", "decimal", "natural", "whole"]
+__all__ = ["FLAGS", "Accepted", "DoubtError", "Value", "accepted", "day", "decimal", "group_values", "natural", "whole"]
 
 Value: TypeAlias = float | int | str | tuple[str, ...] | tuple[float, ...]
 """A quantity or number as float, a count as int, a flag as bool, words and dates as text, a list as tuple."""
@@ -36,6 +36,9 @@ _DOUBTS: Final = (DoubtError, KeyError, TypeError, ValueError)
 
 FLAGS: Final = {"true": True, "false": False}
 """The only two words for a flag: yes, no, on and off mean different things to different readers of YAML."""
+
+PART_NAME: Final = "[a-z0-9][a-z0-9./-]{0,59}"
+"""What the name of a catalog part looks like."""
 
 _whole_number = re.compile("-?(?:0|[1-9][0-9]{0,17})").fullmatch
 _decimal_number = re.compile(r"-?(?=\.?[0-9])(?:0|[1-9][0-9]{0,17})?(?:\.[0-9]{1,30})?").fullmatch
@@ -184,6 +187,8 @@ def _group(term: Term) -> Callable[[Any, _Row], bool]:
     leaves = {key: (part.name, _leaf(part)) for key, part in term.parts.items() if part.kind not in ("group", "map")}
     inner = {key: (part.name, _container(part)) for key, part in term.parts.items() if part.kind in ("group", "map")}
     required = frozenset(term.schema.get("required", ()))
+    if term.catalog is not None:
+        leaves[PART] = (f"{term.name}.{PART}", _name(PART_NAME))
 
     def walk(node: Node, row: _Row) -> bool:
         if type(node) is not Mapping or (required and not required <= node.keys()):
@@ -207,11 +212,17 @@ def _map(term: Term) -> Callable[[Any, _Row], bool]:
     thing = term.parts["{}"]
     axis, fill = thing.name, _group(thing)
     most, fits = term.schema["maxProperties"], re.compile(term.schema["propertyNames"]["pattern"]).fullmatch
+    each = term.each
 
     def walk(node: Node, row: _Row) -> bool:
         if type(node) is not Mapping or len(node) > most:
             raise DoubtError
         keys = sorted(node, key=natural)
+        if each and EACH in node:
+            keys.remove(EACH)
+            row[EACH] = True
+            if node[EACH] is not None:
+                fill(node[EACH], {})
         for key in keys:
             if not fits(key):
                 raise DoubtError
@@ -228,9 +239,19 @@ def _map(term: Term) -> Callable[[Any, _Row], bool]:
 
 
 _walk: Final = _container(VOCABULARY.root)
+_PARTS: Final = frozenset(f"{term.name}.{PART}" for terms in VOCABULARY.catalogs.values() for term in terms)
 
 
-def accepted(tree: Node) -> tuple[dict[str, Any], dict[str, tuple[str, ...]]] | None:
+class Accepted(NamedTuple):
+    """What a tree says beyond doubt. It is ``short`` where ``each`` or ``part`` stands for values that it leaves out;
+    these are then not among its values."""
+
+    values: dict[str, Any]
+    keys: dict[str, tuple[str, ...]]
+    short: bool
+
+
+def accepted(tree: Node) -> Accepted | None:
     """Values by dotted name and keys by axis, when the tree is beyond doubt a job spec; None otherwise.
 
     Values are in SI. A key with nothing behind it is a value not given. Below an axis there is a column, a dict of key
@@ -242,4 +263,20 @@ def accepted(tree: Node) -> tuple[dict[str, Any], dict[str, tuple[str, ...]]] | 
         _walk(tree, values)
     except _DOUBTS:
         return None
-    return values, {axis: tuple(values.get(axis, ())) for axis in VOCABULARY.axes}
+    keys = {axis: tuple(values.get(axis, ())) for axis in VOCABULARY.axes}
+    return Accepted(values, keys, EACH in values or not _PARTS.isdisjoint(values))
+
+
+def group_values(term: Term, node: Node) -> dict[str, Any] | None:
+    """The values of one group by the rest of their names, when the node is beyond doubt such a group.
+
+    >>> from doorlint.spec.yaml_positions import parse
+    >>> group_values(VOCABULARY.term("cable"), parse("{diameter: 6 mm, construction: 7x19}").tree)
+    {'diameter': 0.006, 'construction': '7x19'}
+    """
+    row: _Row = {}
+    try:
+        _group(term)(node, row)
+    except _DOUBTS:
+        return None
+    return {name.removeprefix(f"{term.name}."): value for name, value in row.items()}

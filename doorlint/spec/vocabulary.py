@@ -1,6 +1,7 @@
 """The words of a job spec, as the schema defines them: every value and every group by its dotted name."""
 
 import json
+import re
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any, Final, Literal, NamedTuple
 
@@ -10,7 +11,12 @@ from doorlint.spec.pointer import escaped
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-__all__ = ["VOCABULARY", "Axis", "Kind", "Term", "Vocabulary", "vocabulary_of"]
+__all__ = ["EACH", "PART", "VOCABULARY", "Axis", "Kind", "Term", "Vocabulary", "vocabulary_of"]
+
+EACH: Final = "each"
+"""The key in a map of named things that gives values for all of them."""
+PART: Final = "part"
+"""The key in a group that names a part of a catalog."""
 
 Kind = Literal["quantity", "flag", "count", "number", "choice", "date", "text", "names", "lengths", "group", "map"]
 """What a term holds: a value of some sort, a ``group`` of known keys, or a ``map`` of things by name."""
@@ -24,7 +30,8 @@ class Term(NamedTuple):
     :mod:`doorlint.quantities` names it; one that is ``positive`` is of something that is there, so it is never zero.
     ``known`` says how such a value comes to be known (``measured``, ``weighed``). ``parts`` are the terms inside a
     group by key; a map has one, by the key ``{}``. ``schema`` holds the JSON Schema keywords of the node, with every
-    ``$ref`` resolved.
+    ``$ref`` resolved. ``catalog`` is the kind of catalog part whose values a group may name with ``part:``; a value
+    with ``capacity`` is what such a part carries at most. A map with ``each`` may give values for all its things.
     """
 
     name: str
@@ -40,6 +47,9 @@ class Term(NamedTuple):
     examples: tuple[str, ...]
     parts: "Mapping[str, Term]"
     schema: Mapping[str, Any]
+    catalog: str | None = None
+    capacity: bool = False
+    each: bool = False
 
     @property
     def reckoned(self) -> str | None:
@@ -48,7 +58,7 @@ class Term(NamedTuple):
 
 
 class Axis(NamedTuple):
-    """A map of named things: the pointer of the map, the pattern of its keys, and the name of the map itself."""
+    """A map of named things: the pointer of the map, the pattern of its keys, and the name of the map."""
 
     name: str
     pointer: str
@@ -60,17 +70,21 @@ class Vocabulary(NamedTuple):
     """Every term of the job spec by name, in the order of the schema.
 
     ``leaves`` are the terms that hold a value, ``containers`` the groups and maps; ``root`` is the whole spec.
+    ``catalogs`` holds, for each kind of catalog part, the groups that may name one.
 
     >>> VOCABULARY.leaves["box.chain.spring.rate"].pointer
     '/tower/boxes/{}/chain/spring/rate'
     >>> VOCABULARY.axes["section"].pointer
     '/door/sections'
+    >>> [term.name for term in VOCABULARY.catalogs["rope"]]
+    ['cable']
     """
 
     root: Term
     leaves: Mapping[str, Term]
     containers: Mapping[str, Term]
     axes: Mapping[str, Axis]
+    catalogs: Mapping[str, tuple[Term, ...]]
     schema: Mapping[str, Any]
 
     def terms(self) -> "Iterator[Term]":
@@ -119,7 +133,8 @@ class Vocabulary(NamedTuple):
 # The keywords of each kind: those it must have, and those it may have. One that is not here would be passed over by the
 # walk, so a schema with another keyword is refused when it is loaded.
 _NOTES: Final = frozenset({"description", "examples", "x-known", "x-record-only"})
-_SIZED: Final = _NOTES | {"x-positive"}
+_THINGS: Final = frozenset({"type", "x-axis", "maxProperties", "propertyNames", "additionalProperties"})
+_SIZED: Final = _NOTES | {"x-positive", "x-capacity"}
 _KEYWORDS: Final[dict[Kind, tuple[frozenset[str], frozenset[str]]]] = {
     "quantity": (frozenset({"type", "maxLength", "pattern", "x-dimension"}), _SIZED),
     "flag": (frozenset({"type"}), _NOTES),
@@ -131,7 +146,7 @@ _KEYWORDS: Final[dict[Kind, tuple[frozenset[str], frozenset[str]]]] = {
     "names": (frozenset({"type", "minItems", "maxItems", "uniqueItems", "items"}), _NOTES),
     "lengths": (frozenset({"type", "minItems", "maxItems", "items"}), _SIZED),
     "group": (frozenset({"type", "properties", "additionalProperties"}), _NOTES | {"required", "x-defaults"}),
-    "map": (frozenset({"type", "x-axis", "maxProperties", "propertyNames", "additionalProperties"}), _NOTES),
+    "map": (_THINGS, _NOTES | {"x-each"}),
 }
 _ROOT_ONLY: Final = frozenset({"$schema", "$id", "title", "$defs"})
 _DEFS: Final = "#/$defs/"
@@ -157,7 +172,11 @@ def vocabulary_of(schema: Mapping[str, Any]) -> Vocabulary:
         for term in every
         if term.kind == "map"
     }
-    return Vocabulary(root, leaves, containers, axes, schema)
+    catalogs: dict[str, tuple[Term, ...]] = {}
+    for term in containers.values():
+        if term.catalog is not None:
+            catalogs[term.catalog] = (*catalogs.get(term.catalog, ()), term)
+    return Vocabulary(root, leaves, containers, axes, catalogs, schema)
 
 
 def _below(term: Term) -> "Iterator[Term]":
@@ -181,17 +200,27 @@ def _term(node: Mapping[str, Any], defs: Mapping[str, Any], name: str, pointer: 
         raise ValueError(f"{pointer}: the walk of a {kind} does not know this use of {', '.join(sorted(amiss))}")
 
     parts: dict[str, Term] = {}
+    catalog, each = None, False
     if kind == "group":
         if node["additionalProperties"] is not False:
             raise ValueError(f"{pointer}: a group must refuse other keys")
         stem = f"{name}." if name else ""
         for key, part in node["properties"].items():
+            named = defs.get(part.get("$ref", "").removeprefix(_DEFS), {})
+            if "x-part" in named:
+                if key != PART:
+                    raise ValueError(f"{pointer}/{key}: the name of a catalog part stands behind the key {PART}")
+                catalog = named["x-part"]
+                continue
             parts[key] = _term(part, defs, stem + key, f"{pointer}/{key}", axis)
     elif kind == "map":
         if axis is not None:
             raise ValueError(f"{pointer}: an axis inside the axis {axis}")
         if node["propertyNames"].keys() != {"pattern"}:
             raise ValueError(f"{pointer}: names of things are given by a pattern")
+        each = node.get("x-each", True)
+        if each and not re.search(node["propertyNames"]["pattern"], EACH):
+            raise ValueError(f"{pointer}: its names must let {EACH} through, or say `x-each: false`")
         parts["{}"] = _term(node["additionalProperties"], defs, node["x-axis"], pointer + "/{}", node["x-axis"])
         if parts["{}"].kind != "group":
             raise ValueError(f"{pointer}: named things are groups")
@@ -204,7 +233,7 @@ def _term(node: Mapping[str, Any], defs: Mapping[str, Any], name: str, pointer: 
     return Term(
         name, pointer, axis, kind, node.get("items", node).get("x-dimension"), node.get("x-positive", False),
         tuple(node.get("enum", ())), node.get("x-known"), node.get("x-record-only", False), node.get("description", ""),
-        tuple(node.get("examples", ())), parts, node,
+        tuple(node.get("examples", ())), parts, node, catalog, node.get("x-capacity", False), each,
     )  # fmt: skip
 
 

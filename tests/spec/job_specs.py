@@ -11,7 +11,7 @@ from doorlint.spec.yaml_positions import Mapping, Node, Sequence
 TOWER_INSTALL = (Path(__file__).parent / "data" / "tower_install.yaml").read_bytes()
 SMALLEST = "doorlint: 1\nstage: survey\njob: {}\n"
 
-_IN_RANGE = {"^s[1-9][0-9]?$": "s1", "^b[1-9][0-9]?$": "b1"}
+_IN_RANGE = {"^(each|s[1-9][0-9]?)$": "s1", "^(each|b[1-9][0-9]?)$": "b1"}
 
 
 def example(term: Term) -> Any:

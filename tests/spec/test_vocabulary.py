@@ -66,7 +66,8 @@ def test_every_example_of_a_quantity_reads() -> None:
 
 def test_axes_name_their_map_and_keys() -> None:
     axis = VOCABULARY.axes["box"]
-    assert (axis.name, axis.pointer, axis.map, axis.pattern) == ("box", "/tower/boxes", "tower.boxes", "^b[1-9][0-9]?$")
+    assert (axis.name, axis.pointer, axis.map) == ("box", "/tower/boxes", "tower.boxes")
+    assert axis.pattern == "^(each|b[1-9][0-9]?)$"
     assert {term.axis for term in VOCABULARY.terms()} - {None} == set(VOCABULARY.axes)
     assert {axis.map for axis in VOCABULARY.axes.values()} == {t.name for t in VOCABULARY.terms() if t.kind == "map"}
 
@@ -102,7 +103,7 @@ SECTIONS = ("properties", "door", "properties", "sections")
         (_set("properties", "doorlint", "multipleOf", 2), "/doorlint: the walk of a count .* multipleOf"),
         (_set("properties", "doorlint", {"type": "integer", "minimum": 1}), "/doorlint: .* maximum"),
         (_set("properties", "job", "properties", "site", "pattern", "x"), "/job/site: the walk of a text .* pattern"),
-        (_set(*ROOM, "headroom", "maxLength", 9), "/room/headroom: beside .ref only description, examples, x-known"),
+        (_set(*ROOM, "headroom", "maxLength", 9), "/room/headroom: beside .ref only description, examples, x-capacity"),
         (_set("properties", "job", "properties", "site", "x-positive", True), "/job/site: .* a text .* x-positive"),
         (_set("$defs", "length", "format", "x"), "/opening/width/top: the walk of a quantity .* format"),
         (_set(*ROOM, "headroom", {"type": "null"}), "the walk knows no type 'null'"),
@@ -120,6 +121,11 @@ SECTIONS = ("properties", "door", "properties", "sections")
                 "properties", "torsion", "properties", "drum", "properties", "radii", "items", {"$ref": "#/$defs/date"}
             ),
             "/torsion/drum/radii: a list is of names by a pattern or of quantities",
+        ),
+        (_set(*SECTIONS, "propertyNames", {"pattern": "^s[1-9]$"}), "/door/sections: its names must let each through"),
+        (
+            _set(*SECTIONS, "additionalProperties", "properties", "rope", {"$ref": "#/$defs/rope-part"}),
+            "/door/sections/{}/rope: the name of a catalog part stands behind the key part",
         ),
         (_set(*SECTIONS, "x-axis", "hanger"), "two nodes of the schema have one name"),
     ],
