@@ -12,14 +12,17 @@ from typing import TYPE_CHECKING, Any
 from doorlint.version import __version__
 
 if TYPE_CHECKING:
+    from doorlint.api import blank as blank
+    from doorlint.api import draft_approval as draft_approval
     from doorlint.api import review as review
+    from doorlint.api import review_paths as review_paths
 
-__all__ = ["__version__", "review"]
+__all__ = ["__version__", "blank", "draft_approval", "review", "review_paths"]
 
 
 def __getattr__(name: str) -> Any:
-    if name == "review":
-        from doorlint.api import review
+    if name in __all__:
+        from doorlint import api
 
-        return review
+        return getattr(api, name)
     raise AttributeError(f"module {__name__!r} has no attribute {name!r}")

@@ -1,133 +1,115 @@
-"""The Python API: review a text, or many files."""
+"""The Python API: each command as a function of texts or files. Settings of the working folder do not count here."""
 
 from __future__ import annotations
 
-import datetime
-from collections.abc import Callable, Iterable, Iterator, Mapping
-from typing import TYPE_CHECKING, get_args
+from collections.abc import Callable, Iterable, Iterator
+from typing import TYPE_CHECKING, Unpack
 
-from doorlint.batch import Call, Source, data_of, gather, reviews
+from doorlint.commands import blank as blank_command
+from doorlint.commands import change as change_command
+from doorlint.commands import remedy as remedy_command
+from doorlint.commands import review as review_command
+from doorlint.commands import rulebook as rulebook_command
+from doorlint.commands import setout as setout_command
+from doorlint.commands.options import Options, call_of
 from doorlint.errors import WrongCall
-from doorlint.findings import SpecReview
-from doorlint.rulebook.library import Library, load
-from doorlint.rulebook.rule import SEVERITIES, STAGES, Severity, Stage
-from doorlint.settings import Settings
-from doorlint.settings import severities as graded
-from doorlint.verdict import Policy, Regrade, Units, draft_approvals, evaluate, present
+from doorlint.sources import Gathered, gather, text_source
+from doorlint.verdict import Policy, Regrade
 
 if TYPE_CHECKING:
     from concurrent.futures import Executor
     from pathlib import Path
 
-if TYPE_CHECKING:
+    from doorlint.change.comparison import Change
+    from doorlint.findings import SpecReview
     from doorlint.remedy.remedies import Remedies
+    from doorlint.rule_listing import BuiltinDetail, RuleDetail, RuleListing
+    from doorlint.setout import Sheet
 
-__all__ = ["Policy", "Regrade", "draft_approval", "remedies_of", "review", "review_paths"]
+__all__ = [
+    "Options", "Policy", "Regrade", "blank", "change", "draft_approval", "remedy", "review", "review_paths", "rule",
+    "rulebook", "setout",
+]  # fmt: skip
 
 
-def review(
-    text: str | bytes,
-    *,
-    name: str = "spec",
-    stage: Stage | None = None,
-    on: str | None = None,
-    hold_at: Severity = "error",
-    units: Units = "as-written",
-    house_rules: Iterable[Path] = (),
-) -> SpecReview:
-    """Review one spec given as text.
+def review(text: str | bytes, *, name: str = "spec", **options: Unpack[Options]) -> SpecReview:
+    """Review one spec given as text; a spec that cannot be read is a result, not an error.
 
-    ``on`` is the day as ``YYYY-MM-DD`` (today when left out). Raises
-    :class:`doorlint.errors.BrokenRules` when a house rule cannot be used; a spec that cannot be read
-    is a result, not an error.
+    Raises :class:`doorlint.errors.BrokenRules` for a house rule that cannot be used and :class:`WrongCall` for an
+    option that means nothing.
+
+    >>> review("doorlint: 1\\nstage: survey\\njob: {number: J-1}\\n", on="2026-03-17").verdict
+    'hold'
     """
-    policy = _policy(on, hold_at, units, stage)
-    library = load(_folders(house_rules))
-    record, spec, job = evaluate(text, library, stage)
-    return present(record, library, policy, name, spec, job)
+    return next(review_command.review(Gathered((text_source(text, name),), 0), call_of(options)).specs)
 
 
 def review_paths(
     paths: Iterable[str | Path],
     *,
-    stage: Stage | None = None,
-    on: str | None = None,
-    hold_at: Severity = "error",
-    units: Units = "as-written",
-    house_rules: Iterable[Path] = (),
-    severities: Mapping[str, Regrade] | None = None,
-    cache: Path | None = None,
     workers: int | None = None,
     executor: Executor | None = None,
+    **options: Unpack[Options],
 ) -> Iterator[SpecReview]:
     """Review the specs behind some paths, one by one in the order of their names.
 
-    ``cache`` is a folder for what may be kept between runs. ``executor`` is any executor of ``concurrent.futures``,
-    also one whose workers are on other machines, where the same doorlint is installed and the paths lead to the same
-    files; without one, ``workers`` processes of this machine share the work, by themselves as many as pay.
+    ``executor`` is any executor of ``concurrent.futures``, also one whose workers are on other machines, where the
+    same doorlint is installed and the paths lead to the same files; without one, ``workers`` processes of this machine
+    share the work, by default as many as pay.
 
-    Raises :class:`doorlint.errors.WrongCall` where there is nothing to review and
-    :class:`doorlint.errors.BrokenRules` for a house rule that cannot be used; a file that cannot be read is a result.
+    Raises :class:`WrongCall` where there is nothing to review, and what :func:`review` raises; a file that cannot be
+    read is a result.
     """
     if isinstance(paths, str):
         raise WrongCall(f"paths is one text; write [{paths!r}]")
-    policy = _policy(on, hold_at, units, stage)
-    houses = _folders(house_rules)
-    grades = graded(Settings("severities", grades=severities or {}), load(houses, cache))
-    call = Call(houses, cache, policy._replace(severities=grades), stage)
-    return reviews(gather([str(path) for path in paths]), call, workers, executor)
+    return review_command.review(gather([str(path) for path in paths]), call_of(options), workers, executor).specs
 
 
-def _policy(on: str | None, hold_at: str, units: str, stage: str | None) -> Policy:
-    """What was asked for, each a word that there is; raises :class:`WrongCall`."""
-    for name, said, known in (
-        ("hold_at", hold_at, SEVERITIES), ("units", units, get_args(Units)), ("stage", stage or STAGES[0], STAGES),
-    ):  # fmt: skip
-        if said not in known:
-            raise WrongCall(f"{name} is {said!r}; expected {', '.join(known)}")
-    try:
-        day = datetime.date.today() if on is None else datetime.date.fromisoformat(on)
-    except (TypeError, ValueError):
-        raise WrongCall(f"on is {on!r}; write a day as 2026-03-17") from None
-    return Policy(day.isoformat(), hold_at, units)  # type: ignore[arg-type]
+def draft_approval(text: str | bytes, rule: str, *, name: str = "spec", **options: Unpack[Options]) -> str:
+    """The sign-off to paste into a spec for what a rule finds in it; raises :class:`WrongCall` where there is none."""
+    return review_command.draft_approval(text_source(text, name), call_of(options), rule)
 
 
-def _folders(house_rules: Iterable[Path]) -> tuple[Path, ...]:
-    if isinstance(house_rules, str):
-        raise WrongCall(f"house_rules is one text; write [{house_rules!r}]")
-    return tuple(house_rules)
+def setout(text: str | bytes, *, name: str = "spec", **options: Unpack[Options]) -> Sheet:
+    """The installer's sheet of a spec; raises :class:`WrongCall` for one that cannot be read."""
+    return setout_command.setout(text_source(text, name), call_of(options))
 
 
-def draft_approval(sources: list[Source], library: Library, policy: Policy, stage: str | None, rule: str) -> str:
-    """The sign-off to paste into one spec where a rule is short.
+def change(
+    approved: str | bytes,
+    proposed: str | bytes,
+    *,
+    names: tuple[str, str] = ("approved", "proposed"),
+    **options: Unpack[Options],
+) -> Change:
+    """What a change moves, and what there is to decide; ``proposed`` may hold only the changed values.
 
-    Raises :class:`doorlint.errors.WrongCall` for more specs than one, one that cannot be read, and where there is no
-    such rule, nobody may sign it off, or nothing is there to sign off.
+    Raises :class:`WrongCall` for a side that cannot be read.
     """
-    if len(sources) != 1:
-        raise WrongCall(f"a sign-off is for one spec; there are {len(sources)} here; name one")
-    (source,) = sources
-    try:
-        data = data_of(source)
-    except OSError as error:
-        raise WrongCall(f"{source.name}: cannot be read: {error.strerror or error}") from None
-    return draft_approvals(evaluate(data, library, stage).record, library, policy, source.name, rule)
+    return change_command.change(text_source(approved, names[0]), text_source(proposed, names[1]), call_of(options))
 
 
-def remedies_of(
-    source: Source, library: Library, policy: Policy, stage: str | None, stop: Callable[[], bool] = lambda: False
+def remedy(
+    text: str | bytes, *, name: str = "spec", stop: Callable[[], bool] = lambda: False, **options: Unpack[Options]
 ) -> Remedies:
-    """What would clear one spec, and how far its measured values may move.
+    """What would clear a spec, and how far its measured values may move.
 
-    ``stop`` is asked now and then; once it says yes the search ends with what it has. Raises
-    :class:`doorlint.errors.WrongCall` for a spec that cannot be read and :class:`doorlint.errors.BrokenRules` for a
-    stock that cannot be used.
+    ``stop`` is asked now and then; once it returns true the search ends with what it has. Raises :class:`WrongCall`
+    for a spec that cannot be read.
     """
-    from doorlint.remedy.remedies import remedies, with_ranges
+    return remedy_command.remedy(text_source(text, name), call_of(options), stop)
 
-    try:
-        data = data_of(source)
-    except OSError as error:
-        raise WrongCall(f"{source.name}: cannot be read: {error.strerror or error}") from None
-    found = remedies(evaluate(data, library, stage), library, policy, source.name, stop)
-    return with_ranges(found, library, policy, stop)
+
+def rulebook(*, standing: str | None = None, subject: str | None = None, **options: Unpack[Options]) -> RuleListing:
+    """The rules, or those of a standing, a subject or a stage; raises :class:`WrongCall` for an unknown subject."""
+    return rulebook_command.rulebook(call_of(options), standing=standing, subject=subject, stage=options.get("stage"))
+
+
+def rule(name: str, **options: Unpack[Options]) -> RuleDetail | BuiltinDetail:
+    """One rule by its id, its examples run; raises :class:`WrongCall` where there is none."""
+    return rulebook_command.rule(name, call_of(options))
+
+
+def blank(*, counterbalance: str | None = None, known: str | bytes | None = None, **options: Unpack[Options]) -> str:
+    """A spec to fill in, with the values of ``known`` put in; raises :class:`WrongCall` where that cannot be read."""
+    return blank_command.blank(call_of(options), counterbalance, None if known is None else text_source(known, "known"))

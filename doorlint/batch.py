@@ -1,4 +1,4 @@
-"""Many specs: which files there are, each read within bounds, all reviewed in one fixed order by as many as pay."""
+"""Many specs, reviewed in one fixed order by as many workers as pay."""
 
 from __future__ import annotations
 
@@ -10,22 +10,20 @@ from typing import TYPE_CHECKING, NamedTuple, TypeAlias
 
 from doorlint.cross_spec import CrossSpec, SharedValue
 from doorlint.errors import WrongCall
-from doorlint.file_input import PathName, head
+from doorlint.file_input import PathName
 from doorlint.findings import SpecReview
 from doorlint.hashing import hash_of
 from doorlint.result_cache import ResultCache, key_of
 from doorlint.rulebook.library import Library, load
-from doorlint.spec import Spec, declares, read
-from doorlint.spec.yaml_positions import LIMIT
+from doorlint.sources import Source, data_of
+from doorlint.spec import Spec, read
 from doorlint.verdict import Policy, Record, evaluate, evaluate_spec, present, shortened, with_more
 
 if TYPE_CHECKING:
     from concurrent.futures import Executor, Future
 
-__all__ = ["Call", "Source", "data_of", "gather", "reviews"]
+__all__ = ["Call", "reviews"]
 
-HEAD = 4096
-ENDINGS = (".yaml", ".yml")
 BATCH = 32
 """Files that a worker is given at a time."""
 WORKERS_FROM = 300
@@ -40,18 +38,6 @@ Reviewed: TypeAlias = tuple[SpecReview, tuple[SharedValue, ...]]
 """A spec reviewed by itself, and what it is held against others by."""
 
 
-class Source(NamedTuple):
-    """A file to review, or the text that came in its place."""
-
-    name: str
-    path: str | None
-    data: bytes | None = None
-    named: bool = True
-    """named outright by the caller, not met in a folder"""
-    trouble: str = ""
-    """why a folder could not be looked into, for which this stands"""
-
-
 class Call(NamedTuple):
     """All that a worker has to know beside its files; small, so that it can be sent."""
 
@@ -63,95 +49,6 @@ class Call(NamedTuple):
     def library(self) -> Library:
         """The rules of the run; raises :class:`doorlint.errors.BrokenRules`."""
         return load(self.houses, self.cache)
-
-
-# --- which files ---------------------------------------------------------------------------------------------------
-
-
-def gather(paths: Sequence[str], strict: bool = True) -> list[Source]:
-    """The files behind some paths, each once, in the order of their names.
-
-    In a folder, only ``*.yaml`` and ``*.yml`` are looked at, links to folders are not followed, and
-    files that do not declare themselves are left out; a folder that cannot be looked into stands for what it holds.
-    Unless ``strict``, files named outright that do not declare themselves are left out too, and nothing may be left.
-    Raises :class:`WrongCall` for an empty path and where nothing at all is to be reviewed.
-    """
-    found: dict[str, Source] = {}
-    for name in paths:
-        if not name:
-            raise WrongCall("a path is empty; name a spec or a folder, or . for this one")
-        if os.path.isdir(name):
-            for source in _walk(_posix(name)):
-                found.setdefault(source.name, source)
-        else:
-            path = _posix(name)
-            found[path] = Source(path, path, named=strict)
-    once: dict[str, Source] = {}
-    for _, source in sorted(found.items()):
-        once.setdefault(_whole(source.path or ""), source)
-    sources = [source for source in once.values() if source.named or _declares(source)]
-    if strict and not sources:
-        raise WrongCall(
-            f"nothing to review in {', '.join(paths)}: a spec has a line starting `doorlint:` in its first 4 KB"
-        )
-    return sources
-
-
-def _posix(name: str) -> str:
-    """A path as it is told: with slashes, and without what leads nowhere.
-
-    >>> _posix("./jobs//north/"), _posix("/jobs"), _posix(".")
-    ('jobs/north', '/jobs', '.')
-    """
-    parts = [part for part in name.replace(os.sep, "/").split("/") if part not in ("", ".")]
-    return ("/" if name.startswith("/") else "") + "/".join(parts) or "."
-
-
-def data_of(source: Source) -> bytes:
-    """The bytes of a file, one more than the limit at most; raises :class:`OSError` with a plain reason."""
-    if source.data is not None:
-        return source.data
-    if source.trouble:
-        raise OSError(0, source.trouble)
-    assert source.path is not None
-    return head(source.path, LIMIT + 1)
-
-
-def _whole(path: str) -> str:
-    """A path from the root on, so that one file has one name; as it is where the working folder is gone."""
-    try:
-        return os.path.abspath(path)
-    except OSError:
-        return path
-
-
-def _walk(folder: str) -> Iterator[Source]:
-    folders = [folder]
-    while folders:
-        place = folders.pop()
-        try:
-            with os.scandir(place) as entries:
-                inside = [entry for entry in entries if not entry.name.startswith(".")]
-        except OSError as error:
-            yield Source(place, place, trouble=error.strerror or str(error))
-            continue
-        for entry in inside:
-            path = entry.name if place == "." else f"{place.rstrip('/')}/{entry.name}"
-            if entry.is_dir(follow_symlinks=False):
-                folders.append(path)
-            elif entry.name.lower().endswith(ENDINGS):
-                yield Source(path, path, named=False)
-
-
-def _declares(source: Source) -> bool:
-    assert source.path is not None
-    try:
-        return declares(head(source.path, HEAD))
-    except OSError:
-        return True  # that it cannot be read is for the review to say
-
-
-# --- the run -------------------------------------------------------------------------------------------------------
 
 
 def reviews(

@@ -116,6 +116,8 @@ class Review(NamedTuple):
     reviewed_on: str
     specs: tuple[SpecReview, ...]
     library: "Library"
+    passed_over: int = 0
+    """files in the folders reviewed that do not declare themselves as specs"""
 
 
 class Run(NamedTuple):
@@ -125,7 +127,8 @@ class Run(NamedTuple):
     reviewed_on: str
     specs: Iterator[SpecReview]
     library: "Library"
+    passed_over: int = 0
 
     def gathered(self) -> "Review":
         """The review of all of them."""
-        return Review(self.version, self.reviewed_on, tuple(self.specs), self.library)
+        return Review(self.version, self.reviewed_on, tuple(self.specs), self.library, self.passed_over)

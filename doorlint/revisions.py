@@ -1,4 +1,4 @@
-"""The two sides of a change: files, a patch file, or a file as it was at a git revision."""
+"""Files as they were at a git revision."""
 
 from __future__ import annotations
 
@@ -6,70 +6,24 @@ import os
 import re
 import subprocess
 
-from doorlint.batch import Source, data_of
-from doorlint.change.comparison import Change, compare
 from doorlint.errors import WrongCall
-from doorlint.rulebook.library import Library
-from doorlint.spec import Patch, Spec, declares, parse, read
+from doorlint.sources import Source
 from doorlint.spec.yaml_positions import LIMIT
-from doorlint.verdict import Policy, digest_of, evaluate
 
-__all__ = ["bytes_of", "changed"]
+__all__ = ["source_of"]
 
 REVISION = re.compile(r"[A-Za-z0-9_.][A-Za-z0-9_./@^~{}-]*")
-MOST_TOLD = 5
 
 
-def changed(approved: str, proposed: str, library: Library, policy: Policy, stage: str | None = None) -> Change:
-    """Hold a proposed change against what was approved.
+def source_of(side: str) -> Source:
+    """The file that ``side`` names: a path, or ``REV:path``; a path that is there takes precedence.
 
-    Either side is a path or ``REV:path``; ``proposed`` may hold only the changed values, as a merge
-    patch (RFC 7396) of the approved spec. Raises :class:`WrongCall` for a side that cannot be read.
-    """
-    data, other = bytes_of(approved), bytes_of(proposed)
-    before = evaluate(data, library, stage)
-    if before.spec.problems:
-        raise WrongCall(_problems(approved, before.spec))
-    tree = parse(other).tree
-    patch = not declares(other) and not (isinstance(tree, dict) and "doorlint" in tree)
-    after = before.spec.patched(_patch(proposed, other)) if patch else read(other)
-    if after.problems:
-        raise WrongCall(_problems(proposed, after, patch))
-    return compare(before, after, digest_of(other), library, policy, (approved, proposed), stage=stage, patch=patch)
-
-
-def _patch(name: str, data: bytes) -> Patch:
-    """The changed values that a file holds."""
-    marked = parse(data)
-    if marked.problem is not None:
-        raise WrongCall(f"{name}:{marked.problem.line}:{marked.problem.column}: {marked.problem.message}")
-    if not isinstance(marked.tree, dict):
-        raise WrongCall(f"{name}: neither a spec nor changed values, written as in a spec: room: {{headroom: 21 in}}")
-    return marked.tree
-
-
-def _problems(name: str, spec: Spec, patch: bool = False) -> str:
-    """Why a spec cannot be read; what a patch brings has no place in a text, so its pointers are told."""
-    told = [
-        f"{name}: {p.pointer}: {p.message}" if patch else f"{name}:{p.line}:{p.column}: {p.message}"
-        for p in spec.problems[:MOST_TOLD]
-    ]
-    more = len(spec.problems) - MOST_TOLD
-    return "\n".join([*told, f"and {more} more"] if more > 0 else told)
-
-
-def bytes_of(side: str) -> bytes:
-    """The bytes that ``side`` names: a path, or ``REV:path``; a path that is there goes first.
-
-    Raises :class:`WrongCall` where there is no such file or revision.
+    Raises :class:`WrongCall` where there is no such revision, or no such file at it.
     """
     revision, colon, inside = side.partition(":")
     if not os.path.exists(side) and colon and inside and len(revision) > 1:
-        return _at_revision(revision, inside)
-    try:
-        return data_of(Source(side, side))
-    except (OSError, ValueError) as error:
-        raise WrongCall(f"{side}: cannot be read: {getattr(error, 'strerror', None) or error}") from None
+        return Source(side, None, _at_revision(revision, inside))
+    return Source(side, side)
 
 
 def _at_revision(revision: str, path: str) -> bytes:

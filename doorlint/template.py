@@ -9,7 +9,6 @@ from typing import NamedTuple
 
 from doorlint.counterbalance import KINDS, described, every, named
 from doorlint.counterbalance.kind import Counterbalance
-from doorlint.errors import WrongCall
 from doorlint.rulebook.library import Library
 from doorlint.rulebook.rule import Rule
 from doorlint.spec import Mapping, Node, Sequence, Spec, parse
@@ -49,9 +48,6 @@ def fill_in_template(
     written there, whether the stage asks for it or not; where they are not given, stage and counterbalance are those
     of ``known``, else survey and the first kind. Raises :class:`WrongCall` when ``known`` could not be read.
     """
-    if known is not None and known.problems:
-        first = known.problems[0]
-        raise WrongCall(f"{first.line}:{first.column}: {first.message}")
     tree = known.tree if known is not None and isinstance(known.tree, Mapping) else Mapping()
     stage = stage or (known and known.stage) or "survey"
     kind = named(counterbalance) if counterbalance else [*described(tree), *every()][0]

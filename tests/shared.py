@@ -46,9 +46,6 @@ SOME_OR_ALL = pytest.mark.parametrize(
 
 def in_process(words: list[str], stdin: bytes, cwd: Path, env: dict[str, str]) -> subprocess.CompletedProcess[str]:
     """doorlint in this process, with arguments, streams, folder and environment of its own."""
-    for kept in vars(cli).values():
-        if hasattr(kept, "cache_clear"):
-            kept.cache_clear()  # what a process remembers of its one call
     out, err = (io.TextIOWrapper(io.BytesIO(), "utf-8", newline="", write_through=True) for _ in range(2))
     with pytest.MonkeyPatch.context() as patch, mock.patch.dict(os.environ, env, clear=True):
         patch.chdir(cwd)

@@ -3,17 +3,24 @@
 from __future__ import annotations
 
 import importlib
+import json
 import pkgutil
 from pathlib import Path
 from typing import Any
 
 import pytest
+from shared import DAY, ROOT, Run
 
 import doorlint
+from doorlint import api
 from doorlint.api import review_paths
+from doorlint.cli import COMMANDS
 from doorlint.errors import DoorlintError, WrongCall
 from doorlint.resources import folder
 from doorlint.verdict import Regrade
+
+CLEAN = "sample_specs/tower-order.yaml"
+HELD = "sample_specs/floor-still-to-come.yaml"
 
 
 def test_the_api_is_there_whatever_was_imported_before() -> None:
@@ -69,3 +76,20 @@ def test_a_caller_lowers_nothing_that_nobody_may_sign_off() -> None:
     held = folder("sample_specs") / "rise-too-steep.yaml"
     with pytest.raises(DoorlintError, match=r"tower\.unbalanced"):
         list(review_paths([held], severities={"tower.unbalanced": Regrade("advisory", "we know")}))
+
+
+def test_every_command_has_its_twin() -> None:
+    assert set(COMMANDS) <= set(api.__all__)
+
+
+def test_the_twins_say_what_the_command_line_says(run: Run) -> None:
+    clean, held = ((ROOT / path).read_text("utf-8") for path in (CLEAN, HELD))
+    decision = json.loads(run("change", CLEAN, HELD, "--as", "json", "--on", DAY).stdout)["decision"]
+    assert api.change(clean, held, on=DAY).decision == decision
+    sheet = json.loads(run("setout", CLEAN, "--as", "json", "--on", DAY).stdout)
+    assert api.setout(clean, name=CLEAN, on=DAY).data["figures"] == sheet["figures"]
+    assert api.blank(stage="order") == run("blank", "--stage", "order").stdout
+    listed = json.loads(run("rulebook", "--subject", "headroom", "--stage", "order", "--as", "json").stdout)["rules"]
+    assert [rule.id for rule in api.rulebook(subject="headroom", stage="order").rules] == [
+        one["rule"] for one in listed
+    ]

@@ -16,11 +16,13 @@ from hypothesis import strategies as st
 from shared import DAY, FORMS, ROOT, SAMPLES, Run, thinned
 
 from doorlint import quantities
+from doorlint.batch import Call
 from doorlint.change.comparison import KINDS, MET, NOT_ASKED, Change, Decision, Kind, Shift, Side, asks, compare, decide
+from doorlint.commands import change as change_command
 from doorlint.errors import WrongCall
 from doorlint.findings import Approved, Finding, NotChecked
 from doorlint.reports import change_json, change_renderer
-from doorlint.revisions import changed
+from doorlint.revisions import source_of
 from doorlint.rulebook.examples import base
 from doorlint.rulebook.library import load
 from doorlint.rulebook.rule import Source
@@ -444,6 +446,10 @@ def test_no_shift_asks_for_nothing() -> None:
 # files, patches and how it is told
 
 
+def changed(approved: str, proposed: str) -> Change:
+    return change_command.change(source_of(approved), source_of(proposed), Call((), None, Policy(DAY)))
+
+
 def write(path: Path, text: str) -> Path:
     path.write_text(text, "utf-8")
     return path
@@ -461,7 +467,7 @@ def test_a_patch_says_what_the_whole_spec_would(tmp_path: Path) -> None:
     approved = write(tmp_path / "a.yaml", sample_text("tower-install"))
     whole = write(tmp_path / "b.yaml", sample_text("tower-install", ("headroom: 26 in", "headroom: 20 in")))
     patch = write(tmp_path / "p.yaml", "room: {headroom: 20 in}\n")
-    by_whole, by_patch = (changed(str(approved), str(side), LIBRARY, Policy(DAY)) for side in (whole, patch))
+    by_whole, by_patch = (changed(str(approved), str(side)) for side in (whole, patch))
     assert (by_whole.edits, by_whole.moves, by_whole.decision) == (by_patch.edits, by_patch.moves, by_patch.decision)
     assert [one[:5] for one in by_whole.shifts] == [one[:5] for one in by_patch.shifts]
     assert (by_whole.patch, by_patch.patch) == (False, True)
@@ -474,7 +480,7 @@ def test_a_whole_spec_as_json_is_no_patch_however_it_is_indented(tmp_path: Path)
     del whole["hangers"]["left-2"]
     for indent in (2, None):
         proposed = write(tmp_path / "b.json", json.dumps({**whole, "doorlint": 1}, indent=indent))
-        done = changed(str(approved), str(proposed), LIBRARY, Policy(DAY))
+        done = changed(str(approved), str(proposed))
         assert not done.patch
         assert [(edit.pointer, edit.after) for edit in done.edits] == [("/hangers/left-2", None)]
 
@@ -486,13 +492,13 @@ def test_what_git_says_first_is_told(tmp_path: Path, monkeypatch: pytest.MonkeyP
     with pytest.raises(
         WrongCall, match=r"^main:door\.yaml: git knows no such file .*; it says: fatal: not your folder$"
     ):
-        changed("main:door.yaml", "sample_specs/tower-install.yaml", LIBRARY, Policy(DAY))
+        changed("main:door.yaml", "sample_specs/tower-install.yaml")
 
 
 def test_null_takes_a_value_away(tmp_path: Path) -> None:
     approved = write(tmp_path / "a.yaml", sample_text("tower-install"))
     patch = write(tmp_path / "p.yaml", "hangers:\n  left-2: null\ntrack:\n  radius:\n")
-    done = changed(str(approved), str(patch), LIBRARY, Policy(DAY))
+    done = changed(str(approved), str(patch))
     assert {(edit.pointer, edit.after) for edit in done.edits} == {("/hangers/left-2", None), ("/track/radius", None)}
 
 
@@ -512,14 +518,14 @@ def test_null_takes_a_value_away(tmp_path: Path) -> None:
 def test_a_proposal_that_cannot_be_read_is_refused(tmp_path: Path, patch: str, said: str) -> None:
     approved = write(tmp_path / "a.yaml", sample_text("tower-install"))
     with pytest.raises(WrongCall, match=said):
-        changed(str(approved), str(write(tmp_path / "p.yaml", patch)), LIBRARY, Policy(DAY))
+        changed(str(approved), str(write(tmp_path / "p.yaml", patch)))
 
 
 def test_no_more_problems_than_can_be_read_are_told(tmp_path: Path) -> None:
     approved = write(tmp_path / "a.yaml", sample_text("tower-install"))
     names = "".join(f"  x{number}: 1\n" for number in range(9))
     with pytest.raises(WrongCall, match=r"and 4 more$"):
-        changed(str(approved), str(write(tmp_path / "p.yaml", f"room:\n{names}")), LIBRARY, Policy(DAY))
+        changed(str(approved), str(write(tmp_path / "p.yaml", f"room:\n{names}")))
 
 
 def test_a_side_that_cannot_be_read_exits_2_and_prints_no_decision(run: Run, tmp_path: Path) -> None:

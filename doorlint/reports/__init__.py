@@ -10,6 +10,7 @@ if TYPE_CHECKING:
     from doorlint.change.comparison import Change
     from doorlint.findings import Review, Run
     from doorlint.remedy.remedies import Remedies
+    from doorlint.rule_listing import BuiltinDetail, RuleDetail, RuleListing
     from doorlint.setout import Sheet
 
 FORMS: dict[str, str] = {
@@ -56,4 +57,10 @@ def sheet_renderer(form: str) -> Callable[[Sheet, str, str], str]:
 def remedy_renderer(form: str) -> Callable[[Remedies, str, str], str]:
     """The function that renders what would clear a spec in a form (``text``, ``json``)."""
     render: Callable[[Remedies, str, str], str] = import_module(f"doorlint.reports.remedy_{form}").render
+    return render
+
+
+def rulebook_renderer(form: str) -> Callable[[RuleListing | RuleDetail | BuiltinDetail, str, str], str]:
+    """The function that renders rules in a form (``text``, ``json``)."""
+    render: Callable[..., str] = import_module(f"doorlint.reports.rulebook_{form}").render
     return render

@@ -19,9 +19,10 @@ from varied import spec_text
 
 from doorlint import batch
 from doorlint.api import review, review_paths
-from doorlint.batch import BATCH, Call, gather, reviews
+from doorlint.batch import BATCH, Call, reviews
 from doorlint.errors import WrongCall
 from doorlint.findings import SpecReview
+from doorlint.sources import Source, gather
 from doorlint.verdict import Policy
 
 COUNT = 2 * BATCH + 7
@@ -116,7 +117,7 @@ class Batches:
 
 
 def test_only_so_much_is_under_way_at_a_time(folder: Path) -> None:
-    sources = gather([str(folder)]) * 20
+    sources = gather([str(folder)]).sources * 20
     call = Call((), None, Policy(DAY))
     with ThreadPoolExecutor(2) as executor:
         asked = Batches(executor)
@@ -133,12 +134,12 @@ def test_one_spec_alone_keeps_its_job_and_many_do_not(folder: Path, expected: li
 
 
 def test_a_spec_comes_before_the_next_is_read(folder: Path) -> None:
-    sources = gather([str(folder)])
+    sources = gather([str(folder)]).sources
     with pytest.MonkeyPatch.context() as patch:
         read: list[str] = []
         data_of = batch.data_of
 
-        def told(source: batch.Source) -> bytes:
+        def told(source: Source) -> bytes:
             read.append(source.name)
             return data_of(source)
 

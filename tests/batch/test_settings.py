@@ -111,7 +111,7 @@ def test_every_command_goes_by_the_settings(run: Run, shop: Path) -> None:
 def test_settings_that_lie_beside_the_specs_and_do_not_hold_are_named(run: Run, shop: Path, named: str) -> None:
     settings = set_to(shop, "hold_at: warning\n")
     done = run("review", named, "--on", DAY, cwd=shop.parent)
-    assert done.stderr == f"doorlint: {settings} does not hold here; run doorlint in {shop}\n"
+    assert done.stderr == f"doorlint: {settings} is not used here; run doorlint in {shop}\n"
     assert "VERDICT" in done.stdout
 
 
@@ -125,7 +125,7 @@ def test_settings_nearer_to_the_specs_than_those_that_hold_are_named(run: Run, s
     set_to(shop, "")
     nearer = set_to(shop / "jobs", "")
     told = run("review", shop / "jobs", "--on", DAY, cwd=shop).stderr
-    assert told == f"doorlint: {nearer} does not hold here; run doorlint in {shop / 'jobs'}\n"
+    assert told == f"doorlint: {nearer} is not used here; run doorlint in {shop / 'jobs'}\n"
 
 
 @pytest.mark.parametrize(

@@ -18,7 +18,8 @@ import pytest
 from measured import GOOD, WAYS, Ended, called, reviewed
 from shared import DAY, FORMS
 
-from doorlint.batch import Call, gather, reviews
+from doorlint.batch import Call, reviews
+from doorlint.sources import gather
 from doorlint.spec import read
 from doorlint.verdict import Policy, evaluate
 
@@ -324,7 +325,7 @@ def test_a_file_that_vanishes_between_listing_and_reading_is_said(
     for name in ("a.yaml", "b.yaml"):
         (tmp_path / name).write_bytes(GOOD)
     monkeypatch.chdir(tmp_path)
-    sources = gather(["."])
+    sources = gather(["."]).sources
     (tmp_path / "a.yaml").unlink()
     gone, there = reviews(sources, Call((), None, Policy(DAY)))
     assert (gone.verdict, there.verdict) == ("unreadable", "clear")
@@ -345,7 +346,7 @@ def test_a_fault_of_doorlint_itself_is_no_pass_and_does_not_stop_the_others(
     monkeypatch.chdir(tmp_path)
     for name in ("evaluate", "read"):
         monkeypatch.setattr(f"doorlint.batch.{name}", faulty)
-    faulted, *fine = reviews(gather(["."]), Call((), None, Policy(DAY)))
+    faulted, *fine = reviews(gather(["."]).sources, Call((), None, Policy(DAY)))
     assert (faulted.verdict, faulted.exit_code) == ("unreadable", 2)
     assert [finding.rule for finding in faulted.findings] == ["spec.fault"]
     assert "ZeroDivisionError: division by zero (test_hostile_specs, line" in faulted.findings[0].message

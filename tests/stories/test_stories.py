@@ -12,10 +12,11 @@ import needs
 import pytest
 from shared import Run, steady
 
+from doorlint.batch import Call
 from doorlint.change.comparison import Change
+from doorlint.commands import change as change_command
 from doorlint.reports import change_renderer
-from doorlint.revisions import changed
-from doorlint.rulebook.library import Library, load
+from doorlint.revisions import source_of
 from doorlint.verdict import Policy
 
 HERE = Path(__file__).parent
@@ -44,11 +45,15 @@ def name_of(path: Path) -> str:
     return f"{path.parent.name}/{path.stem}"
 
 
-def told(name: str, library: Library, monkeypatch: pytest.MonkeyPatch, on: str = DAY) -> Change:
+def changed(approved: str, proposed: str, on: str, houses: tuple[Path, ...] = ()) -> Change:
+    return change_command.change(source_of(approved), source_of(proposed), Call(houses, None, Policy(on)))
+
+
+def told(name: str, monkeypatch: pytest.MonkeyPatch, houses: tuple[Path, ...] = ()) -> Change:
     """The story's change, its files named as somebody in the folder would."""
     story, _, proposed = name.partition("/")
     monkeypatch.chdir(HERE / story)
-    return changed("approved.yaml", f"{proposed}.yaml", library, Policy(on))
+    return changed("approved.yaml", f"{proposed}.yaml", DAY, houses)
 
 
 def kinds(change: Change) -> set[tuple[str, str, str]]:
@@ -60,10 +65,8 @@ def moved(change: Change) -> dict[tuple[str, str | None], tuple[Any, Any]]:
 
 
 @pytest.mark.parametrize("path", STORIES, ids=name_of)
-def test_the_decision_and_the_whole_report(
-    path: Path, library: Library, monkeypatch: pytest.MonkeyPatch, snapshot: Any
-) -> None:
-    change = told(name_of(path), library, monkeypatch)
+def test_the_decision_and_the_whole_report(path: Path, monkeypatch: pytest.MonkeyPatch, snapshot: Any) -> None:
+    change = told(name_of(path), monkeypatch)
     assert change.decision == DECISIONS[name_of(path)]
     assert change.approved.verdict == "clear"
     text = steady(change_renderer("text")(change, "0.0.0", DAY))
@@ -73,32 +76,30 @@ def test_the_decision_and_the_whole_report(
     assert text == snapshot
 
 
-def test_a_low_header_holds_the_job_on_headroom(library: Library, monkeypatch: pytest.MonkeyPatch) -> None:
-    change = told("header-low/patch", library, monkeypatch)
+def test_a_low_header_holds_the_job_on_headroom(monkeypatch: pytest.MonkeyPatch) -> None:
+    change = told("header-low/patch", monkeypatch)
     assert {("new", "headroom.swept", ""), ("new", "headroom.hardware", "")} <= kinds(change)
     before, after = moved(change)["track.tangent_height", None]
     assert after - before == pytest.approx(-3 * 0.0254)  # the curve starts 6 in below the header, wherever that is
 
 
-def test_a_tighter_curve_clears_it_and_moves_what_hangs_on_it(
-    library: Library, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    change = told("header-low/patch-tighter-curve", library, monkeypatch)
+def test_a_tighter_curve_clears_it_and_moves_what_hangs_on_it(monkeypatch: pytest.MonkeyPatch) -> None:
+    change = told("header-low/patch-tighter-curve", monkeypatch)
     assert not kinds(change)
     needed = moved(change)["sweep.headroom_needed", None][1]
     assert needed < 12.75 * 0.0254
     assert moved(change)["sweep.height", None][1] < moved(change)["sweep.height", None][0]
 
 
-def test_the_tower_finds_no_room_on_the_other_side(library: Library, monkeypatch: pytest.MonkeyPatch) -> None:
-    change = told("tower-other-side/patch", library, monkeypatch)
+def test_the_tower_finds_no_room_on_the_other_side(monkeypatch: pytest.MonkeyPatch) -> None:
+    change = told("tower-other-side/patch", monkeypatch)
     assert ("new", "room.side-tower", "") in kinds(change)
     old, new = (moved(change)["mount.bearing", f"head-{side}"] for side in ("left", "right"))
     assert old == pytest.approx(new[::-1])  # the heavy head plate changes sides with the tower
 
 
-def test_heavier_glass_wants_more_plates_from_its_box_on(library: Library, monkeypatch: pytest.MonkeyPatch) -> None:
-    change = told("heavier-glass/patch", library, monkeypatch)
+def test_heavier_glass_wants_more_plates_from_its_box_on(monkeypatch: pytest.MonkeyPatch) -> None:
+    change = told("heavier-glass/patch", monkeypatch)
     plates = {key: after - before for (name, key), (before, after) in moved(change).items()
               if name == "box.plates_wanted"}  # fmt: skip
     assert sum(plates.values()) == pytest.approx(5)  # 24 lb of glass, held twice over, 10 lb a plate
@@ -106,10 +107,8 @@ def test_heavier_glass_wants_more_plates_from_its_box_on(library: Library, monke
     assert {thing for kind, rule, thing in kinds(change) if rule == "tower.balance"} >= {"b3", "b4"}
 
 
-def test_a_hanger_that_moves_shifts_load_on_its_own_side_only(
-    library: Library, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    change = told("hanger-moved/patch", library, monkeypatch)
+def test_a_hanger_that_moves_shifts_load_on_its_own_side_only(monkeypatch: pytest.MonkeyPatch) -> None:
+    change = told("hanger-moved/patch", monkeypatch)
     loads = {key for name, key in moved(change) if name == "hanger.load"}
     assert loads == {"left-1", "left-2"}
     pipe = next(edit for edit in change.edits if edit.pointer == "/room/obstructions/sprinkler")
@@ -118,23 +117,23 @@ def test_a_hanger_that_moves_shifts_load_on_its_own_side_only(
     assert "underside 14'-6\"" in pipe.after
 
 
-def test_a_hanger_nobody_described_holds_the_job(library: Library, monkeypatch: pytest.MonkeyPatch) -> None:
-    change = told("hanger-moved/patch-one-more", library, monkeypatch)
+def test_a_hanger_nobody_described_holds_the_job(monkeypatch: pytest.MonkeyPatch) -> None:
+    change = told("hanger-moved/patch-one-more", monkeypatch)
     assert [edit.before for edit in change.edits if edit.pointer == "/hangers/left-1a"] == [None]
     lacking = {shift.pointer for shift in change.shifts if shift.rule == "completeness.hanger"}
     assert "/hangers/left-1a/ceiling_capacity" in lacking
     assert any(kind == "not checked" and thing == "left-1a" for kind, _, thing in kinds(change))
 
 
-def test_an_inch_tape_on_a_metric_job(library: Library, monkeypatch: pytest.MonkeyPatch) -> None:
-    change = told("metric-inch-patch/patch", library, monkeypatch)
+def test_an_inch_tape_on_a_metric_job(monkeypatch: pytest.MonkeyPatch) -> None:
+    change = told("metric-inch-patch/patch", monkeypatch)
     assert {edit.pointer for edit in change.edits} == {"/room/headroom", "/track/wall_offset"}  # 3 in is 76.2 mm
     text = change_renderer("text")(change, "0.0.0", DAY)
     assert "700 mm before, now 26 in (660 mm)" in text
 
 
-def test_a_stricter_rule_opens_what_was_signed_off(library: Library, monkeypatch: pytest.MonkeyPatch) -> None:
-    change = told("rule-made-stricter/patch", library, monkeypatch)
+def test_a_stricter_rule_opens_what_was_signed_off(monkeypatch: pytest.MonkeyPatch) -> None:
+    change = told("rule-made-stricter/patch", monkeypatch)
     assert len(change.approved.approved) == 2
     assert not change.proposed.approved
     assert {(kind, rule) for kind, rule, _ in kinds(change)} == {
@@ -144,7 +143,7 @@ def test_a_stricter_rule_opens_what_was_signed_off(library: Library, monkeypatch
 
 def test_house_rules_made_stricter_open_it_too(monkeypatch: pytest.MonkeyPatch) -> None:
     """A house that allows a quarter inch between the diagonals: the sign-off against half an inch is not for that."""
-    change = told("rule-made-stricter/patch", load((HOUSE,)), monkeypatch)
+    change = told("rule-made-stricter/patch", monkeypatch, houses=(HOUSE,))
     signed = {approved.finding.rule for approved in change.approved.approved}
     assert signed == {"track.bracket-spacing"}
     worsened = [shift for shift in change.shifts if shift.rule == "approval.worsened"]
@@ -153,11 +152,9 @@ def test_house_rules_made_stricter_open_it_too(monkeypatch: pytest.MonkeyPatch) 
     }  # fmt: skip
 
 
-def test_a_lapsed_sign_off_is_open_on_both_sides_and_nothing_new(
-    library: Library, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_a_lapsed_sign_off_is_open_on_both_sides_and_nothing_new(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.chdir(HERE / "rule-made-stricter")
-    change = changed("approved.yaml", "approved.yaml", library, Policy("2026-10-01"))
+    change = changed("approved.yaml", "approved.yaml", "2026-10-01")
     assert change.decision == "nothing new"
     assert {shift.kind for shift in change.shifts} == {"as before"}
     assert {shift.rule for shift in change.shifts} == {"opening.square", "track.bracket-spacing", "approval.lapsed"}

@@ -1,0 +1,50 @@
+"""``doorlint change``."""
+
+from __future__ import annotations
+
+import sys
+from typing import TYPE_CHECKING, Unpack
+
+import click
+
+from doorlint.cli.options import CACHE, HOUSE_RULES, ON, OUT, STAGE, UNITS, as_form, call_for
+from doorlint.cli.output import emit
+
+if TYPE_CHECKING:
+    from doorlint.commands.options import Options
+
+
+@click.command("change")
+@click.argument("approved", type=click.Path(), metavar="APPROVED")
+@click.argument("proposed", type=click.Path(), metavar="PROPOSED")
+@as_form("text", "json", "markdown", "html")
+@OUT
+@STAGE
+@UNITS
+@HOUSE_RULES
+@ON
+@CACHE
+def command(approved: str, proposed: str, form: str, out: str | None, **asked: Unpack[Options]) -> None:
+    """What a change moves, and what there is to decide.
+
+    APPROVED and PROPOSED are specs; PROPOSED may hold only the changed values. Either may be a file at a git
+    revision: REVISION:PATH, the path as seen from this folder.
+
+    \b
+    doorlint change d-3.yaml header-low.yaml
+    doorlint change main:doors/d-3.yaml doors/d-3.yaml
+
+    \b
+    Exit 0  nothing new to decide
+         1  needs sign-off, or hold
+         2  a side could not be read
+    """
+    from doorlint.commands.change import change
+    from doorlint.reports import change_renderer
+    from doorlint.revisions import source_of
+    from doorlint.version import __version__
+
+    call = call_for(**asked)
+    found = change(source_of(approved), source_of(proposed), call)
+    emit(change_renderer(form)(found, __version__, call.policy.on), out)
+    sys.exit(0 if found.decision == "nothing new" else 1)

@@ -1,0 +1,122 @@
+"""The options that commands share, and what a command goes by once they are parsed."""
+
+from __future__ import annotations
+
+import datetime
+import os
+from collections.abc import Callable, Iterable
+from typing import TYPE_CHECKING, Any, Unpack
+
+import click
+
+if TYPE_CHECKING:
+    from doorlint.batch import Call
+    from doorlint.commands.options import Options
+
+__all__ = [
+    "CACHE", "COMMON", "HOUSE_RULES", "ON", "OUT", "STAGE", "STAGES", "UNITS", "as_form", "call_for", "options",
+    "rule_ids", "subjects",
+]  # fmt: skip
+
+STAGES = ("survey", "order", "install", "commissioned")
+
+Decorator = Callable[[Any], Any]
+
+
+def call_for(paths: Iterable[str] = (), /, **asked: Unpack[Options]) -> Call:
+    """What a command goes by, of the command line, the settings and the defaults.
+
+    Settings that lie beside ``paths`` and are not used are named on stderr.
+    """
+    from doorlint.commands.options import call_of, other_settings, settings_here
+
+    settings = settings_here()
+    call = call_of(asked, settings)
+    for other in other_settings(paths, settings):
+        click.echo(f"doorlint: {other} is not used here; run doorlint in {os.path.dirname(other)}", err=True)
+    return call
+
+
+def options(*decorators: Decorator) -> Decorator:
+    """Several options as one decorator, in their order."""
+
+    def add(function: Any) -> Any:
+        for decorator in reversed(decorators):
+            function = decorator(function)
+        return function
+
+    return add
+
+
+def as_form(*names: str) -> Decorator:
+    """``--as``: the form of the report; the first one by default."""
+    return click.option(
+        "--as", "form", type=click.Choice(names), default=names[0], show_default=True, help="Form of the report."
+    )
+
+
+def day(_context: click.Context, _option: click.Parameter, text: str | None) -> str:
+    """``--on``: a real day; today when left out."""
+    if text is None:
+        return datetime.date.today().isoformat()
+    try:
+        return datetime.date.fromisoformat(text).isoformat()
+    except ValueError:
+        raise click.BadParameter(f"{text!r} is not a date; write it as 2026-03-17") from None
+
+
+def cache_folder(_context: click.Context, _option: click.Parameter, text: str | None) -> str | None:
+    """``--cache``: the folder for what can be made again; ``none`` keeps nothing."""
+    if text == "none":
+        return None
+    if text is not None:
+        return text
+    base = os.environ.get("XDG_CACHE_HOME")
+    home = os.path.expanduser("~")
+    if base:
+        return os.path.join(base, "doorlint")
+    return os.path.join(home, ".cache", "doorlint") if home != "~" else None
+
+
+def rule_ids(_context: click.Context, _argument: click.Parameter, start: str) -> list[str]:
+    """The ids of the library's rules that start so, for a shell that completes words."""
+    from doorlint.rulebook.library import load
+
+    return [rule for rule in load().rules if rule.startswith(start)]
+
+
+def subjects(_context: click.Context, _option: click.Parameter, start: str) -> list[str]:
+    """The subjects of the library's rules that start so, for a shell that completes words."""
+    return list(dict.fromkeys(rule.partition(".")[0] for rule in rule_ids(_context, _option, start)))
+
+
+OUT = click.option(
+    "--out", type=click.Path(dir_okay=False), help="Write to this file instead of printing; never over a spec."
+)
+STAGE = click.option("--stage", type=click.Choice(STAGES), help="Review for this stage instead of the one in the spec.")
+HOLD_AT = click.option(
+    "--hold-at",
+    type=click.Choice(["error", "warning", "advisory"]),
+    help="Hold the job from this severity up; error, if nothing else is set.",
+)
+UNITS = click.option(
+    "--units",
+    type=click.Choice(["us", "si", "as-written"]),
+    help="Units of the report; as written, those of the opening's width, if nothing else is set.",
+)
+HOUSE_RULES = click.option(
+    "--house-rules",
+    type=click.Path(file_okay=False),
+    metavar="DIR",
+    multiple=True,
+    help="Folder of your shop's own rules, instead of those in the settings; may be given again.",
+)
+ON = click.option("--on", callback=day, metavar="DATE", help="Day to review for, as 2026-03-17; today, if left out.")
+CACHE = click.option(
+    "--cache",
+    callback=cache_folder,
+    metavar="DIR|none",
+    help="Folder for what is kept between runs, your own cache folder if left out; none keeps nothing.",
+)
+COMMON = options(STAGE, HOLD_AT, UNITS, HOUSE_RULES, ON, CACHE)
+"""What every command takes that reviews one spec or many."""

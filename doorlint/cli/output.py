@@ -1,0 +1,91 @@
+"""What the command line prints and writes: reports to standard output or a file, trouble and progress to stderr."""
+
+from __future__ import annotations
+
+import os
+import sys
+import time
+from collections.abc import Iterable, Iterator
+from typing import TYPE_CHECKING, NoReturn
+
+import click
+
+if TYPE_CHECKING:
+    from doorlint.findings import SpecReview
+
+__all__ = ["emit", "emit_parts", "fail", "with_progress"]
+
+MANY = 100
+"""Specs from which on progress is shown."""
+
+
+def fail(message: str, code: int = 2) -> NoReturn:
+    """Trouble with the call, the rules or doorlint itself: printed on stderr, exit 2."""
+    from doorlint.spec.problems import clean
+
+    lines = [clean(line) for line in message.split("\n")]
+    click.echo("\n  ".join([f"doorlint: {lines[0]}", *lines[1:]]), err=True)
+    sys.exit(code)
+
+
+def with_progress(specs: Iterable[SpecReview], total: int, out: str | None) -> Iterator[SpecReview]:
+    """The specs as they come, with their number on a terminal that does not get the report itself."""
+    silent = total < MANY or sys.stderr is None or not sys.stderr.isatty()
+    if silent or (out is None and sys.stdout is not None and sys.stdout.isatty()):
+        yield from specs
+        return
+    next_time = 0.0
+    try:
+        for number, spec in enumerate(specs):
+            if time.monotonic() >= next_time:
+                click.echo(f"\r{number} of {total} specs", err=True, nl=False)
+                next_time = time.monotonic() + 0.2
+            yield spec
+    finally:
+        click.echo(f"\r{' ' * len(f'{total} of {total} specs')}\r", err=True, nl=False)
+
+
+def emit(text: str, out: str | None) -> None:
+    """Print a report, or write it whole to a file; in UTF-8, whatever the locale."""
+    emit_parts([text], out)
+
+
+def emit_parts(parts: Iterable[str], out: str | None) -> None:
+    """Print a report that comes part by part, or write it whole to a file."""
+    data = (part.encode("utf-8", "backslashreplace") for part in parts)  # a file's name need not be UTF-8
+    if out is None:
+        _print(data)
+        return
+    from pathlib import Path
+
+    from doorlint.file_output import write_whole
+
+    try:
+        if os.path.exists(out) and _is_spec(out):
+            fail(f"--out {out} is a spec or a rule file; it is never written over; name another file")
+        write_whole(Path(out), data)
+    except OSError as error:
+        fail(f"{out}: cannot be written: {error.strerror}")
+
+
+def _print(parts: Iterator[bytes]) -> None:
+    if sys.stdout is None:
+        fail("the report cannot be printed: standard output is closed")
+    try:
+        for part in parts:
+            sys.stdout.buffer.write(part)
+        sys.stdout.buffer.flush()
+    except OSError as error:
+        # What is left in the buffer must not fail again when Python ends.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        if not isinstance(error, BrokenPipeError):
+            fail(f"the report cannot be printed: {error.strerror}")
+        for _ in parts:  # whoever reads may have read enough; the verdict is of all
+            pass
+
+
+def _is_spec(path: str) -> bool:
+    from doorlint.file_input import head
+    from doorlint.spec import declares
+
+    return path.endswith((".yaml", ".yml")) or declares(head(path, 4096))

@@ -1,0 +1,42 @@
+"""``doorlint setout``."""
+
+from __future__ import annotations
+
+import sys
+from typing import TYPE_CHECKING, Unpack
+
+import click
+
+from doorlint.cli.options import COMMON, OUT, as_form, call_for
+from doorlint.cli.output import emit
+
+if TYPE_CHECKING:
+    from doorlint.commands.options import Options
+
+
+@click.command("setout")
+@click.argument("path", type=click.Path(), metavar="SPEC")
+@as_form("text", "json", "html")
+@OUT
+@COMMON
+def command(path: str, form: str, out: str | None, **asked: Unpack[Options]) -> None:
+    """The installer's sheet: each figure in the order of the work.
+
+    \b
+    doorlint setout d-3.yaml
+    doorlint setout d-3.yaml --as html --out d-3-sheet.html
+
+    \b
+    Exit 0  the job is clear
+         1  the job is on hold; the sheet says so across it
+         2  the spec could not be read, or a rule is broken
+    """
+    from doorlint.commands.setout import setout
+    from doorlint.reports import sheet_renderer
+    from doorlint.sources import Source
+    from doorlint.version import __version__
+
+    call = call_for([path], **asked)
+    sheet = setout(Source(path, path), call, shown_working=form == "json")
+    emit(sheet_renderer(form)(sheet, __version__, call.policy.on), out)
+    sys.exit(sheet.review.exit_code)

@@ -1,0 +1,29 @@
+"""``blank``: a spec to fill in, and the schema that an editor completes it by."""
+
+from __future__ import annotations
+
+from doorlint.batch import Call
+from doorlint.errors import WrongCall
+from doorlint.resources import content
+from doorlint.sources import Source, given_data_of
+from doorlint.spec import read
+from doorlint.template import SCHEMA, fill_in_template
+
+__all__ = ["blank", "schema"]
+
+
+def blank(call: Call, counterbalance: str | None = None, known: Source | None = None) -> str:
+    """A spec to fill in for the stage and counterbalance asked for, else those of ``known``, else survey and tower.
+
+    The values of ``known`` are put in as they are written there. Raises :class:`WrongCall` where it cannot be read.
+    """
+    spec = None if known is None else read(given_data_of(known))
+    if known is not None and spec is not None and spec.problems:
+        first = spec.problems[0]
+        raise WrongCall(f"{known.name}:{first.line}:{first.column}: {first.message}")
+    return fill_in_template(call.library(), call.stage, counterbalance, spec)
+
+
+def schema() -> str:
+    """The JSON Schema of a spec."""
+    return content("schemas", SCHEMA).decode()

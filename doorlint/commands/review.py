@@ -1,0 +1,37 @@
+"""``review``: check specs against the rules of their stage; draft the sign-off of a finding."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from doorlint.batch import Call, reviews
+from doorlint.findings import Run
+from doorlint.sources import Gathered, Source, given_data_of
+from doorlint.verdict import draft_approvals, evaluate
+from doorlint.version import __version__
+
+if TYPE_CHECKING:
+    from concurrent.futures import Executor
+
+__all__ = ["draft_approval", "review"]
+
+
+def review(files: Gathered, call: Call, workers: int | None = None, executor: Executor | None = None) -> Run:
+    """Review files, one by one in their order.
+
+    Without an ``executor``, ``workers`` processes share the work, by default as many as pay. A file that cannot be
+    read is a result, not an error.
+    """
+    specs = reviews(files.sources, call, workers, executor)
+    return Run(__version__, call.policy.on, specs, call.library(), files.passed_over)
+
+
+def draft_approval(source: Source, call: Call, rule: str) -> str:
+    """The sign-off to paste into a spec for what a rule finds in it.
+
+    Raises :class:`doorlint.errors.WrongCall` for a spec that cannot be read, for an unknown rule, and where nobody may
+    sign it off or there is nothing to sign off.
+    """
+    library = call.library()
+    record = evaluate(given_data_of(source), library, call.stage).record
+    return draft_approvals(record, library, call.policy, source.name, rule)

@@ -1,0 +1,101 @@
+"""The rules as text: coverage, sources by standing, one rule with its examples run."""
+
+from __future__ import annotations
+
+import textwrap
+from collections import Counter
+from collections.abc import Iterable, Iterator
+from typing import Any
+
+from doorlint import quantities
+from doorlint.rule_listing import BuiltinDetail, RuleDetail, RuleListing
+from doorlint.rulebook.examples import Example
+from doorlint.rulebook.library import Library
+from doorlint.rulebook.rule import SEVERITIES, STAGES, STANDINGS, Rule
+
+
+def render(shown: RuleListing | RuleDetail | BuiltinDetail, _version: str, _on: str) -> str:
+    """The rules that were asked for."""
+    if isinstance(shown, BuiltinDetail):
+        return _built_in(shown)
+    if isinstance(shown, RuleDetail):
+        return _one(shown.library, shown.rule, shown.examples)
+    return "\n".join(_many(shown)) + "\n"
+
+
+def _one(library: Library, rule: Rule, examples: Iterable[Example]) -> str:
+    said = rule.statement
+    lines = [rule.id, f"  {rule.title}", ""]
+    lines += [f"  {rule.severity}, asked from {rule.stage}" + (f", for each {rule.axis}" if rule.axis else "")]
+    for label, text in (
+        ("check", _flow(said["check"])), ("when", _flow(said.get("when", {}))), ("with", _flow(said.get("let", {}))),
+        ("says", rule.message), ("why", rule.why), ("safety", rule.safety),
+        ("sign-off", "nobody may sign it off" if rule.sign_off == "never" else f"a {rule.sign_off} may sign it off"),
+        ("try", ", ".join(rule.tries)), ("shop", _shop_figures(library, rule)), ("source", _cited(rule)),
+        ("chain", f"{library.standing(rule)} is the weakest standing in all it rests on"),
+        ("digest", rule.digest),
+    ):  # fmt: skip
+        if text:
+            lines += textwrap.wrap(f"{label:<9}{text}", 78, initial_indent="  ", subsequent_indent=" " * 11)
+    lines += ["", "  examples, run now"]
+    for example in examples:
+        lines += textwrap.wrap(f"{example.side:<9}{example.text}", 78, initial_indent="  ", subsequent_indent=" " * 11)
+    return "\n".join(lines) + "\n"
+
+
+def _shop_figures(library: Library, rule: Rule) -> str:
+    """The shop figures that a rule reads, in both systems of units."""
+    shown = []
+    for name in rule.reads:
+        figure = library.practice.get(name.removeprefix("practice.")) if name.startswith("practice.") else None
+        if figure is not None:
+            texts = dict.fromkeys(quantities.write(figure.value, figure.dimension, system) for system in ("us", "si"))
+            shown.append(f"{name} is {' or '.join(texts)}")
+    return "; ".join(shown)
+
+
+def _cited(rule: Rule) -> str:
+    source = rule.source
+    return "; ".join(
+        part for part in (source.standing, source.document, source.edition, source.clause, source.note) if part
+    )
+
+
+def _flow(said: Any) -> str:
+    if isinstance(said, dict):
+        return ", ".join(f"{key}: {_flow(value)}" for key, value in said.items())
+    return " or ".join(map(_flow, said)) if isinstance(said, list) else str(said)
+
+
+def _built_in(shown: BuiltinDetail) -> str:
+    said = shown.rule
+    lines = [shown.id, f"  {said.title}", "", f"  {said.severity}, built in: it cannot be switched off or signed off"]
+    for label, text in (("why", said.why), ("fix", said.fix)):
+        lines += textwrap.wrap(f"{label:<9}{text}", 78, initial_indent="  ", subsequent_indent=" " * 11)
+    return "\n".join(lines) + "\n"
+
+
+def _many(shown: RuleListing) -> Iterator[str]:
+    library, chosen, sources, standing = shown
+    figures = sum(rule.has_figure for rule in chosen)
+    yield f"{len(chosen)} rules, {figures} hold a figure against a limit; rules {library.digest}"
+    yield ""
+    yield f"{'SUBJECT':<22}{'RULES':>6}  " + "".join(f"{stage:>13}" for stage in STAGES)
+    for subject in dict.fromkeys(rule.subject for rule in chosen):
+        mine = [rule for rule in chosen if rule.subject == subject]
+        stages = Counter(rule.stage for rule in mine)
+        yield f"{subject:<22}{len(mine):>6}  " + "".join(f"{stages[stage] or '-':>13}" for stage in STAGES)
+    yield ""
+    counts = Counter(rule.severity for rule in chosen)
+    yield "BY SEVERITY  " + ", ".join(f"{severity} {counts[severity]}" for severity in SEVERITIES)
+    chains = Counter(library.standing(rule) for rule in chosen)
+    yield "BY WEAKEST STANDING  " + ", ".join(f"{name} {chains[name]}" for name in STANDINGS)
+    yield ""
+    for rule in chosen:
+        yield f"{rule.id:<38} {rule.severity:<9} {rule.stage:<13} {library.standing(rule)}"
+        yield from textwrap.wrap(rule.title, 78, initial_indent="    ", subsequent_indent="    ")
+    if standing is not None:
+        yield ""
+        yield f"FIGURES, TABLES, SHOP FIGURES AND RULES THAT REST ON {standing.upper()}"
+        for name in sources[standing] or ["nothing"]:
+            yield f"  {name}"

@@ -1,0 +1,137 @@
+"""The files to review: which ones there are behind some paths, and the bytes of each, read within bounds."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterator, Sequence
+from typing import NamedTuple
+
+from doorlint.errors import WrongCall
+from doorlint.file_input import head
+from doorlint.spec import declares
+from doorlint.spec.yaml_positions import LIMIT
+
+__all__ = ["Gathered", "Source", "data_of", "gather", "given_data_of", "text_source"]
+
+HEAD = 4096
+ENDINGS = (".yaml", ".yml")
+
+
+class Source(NamedTuple):
+    """A file to review, or the text that came in its place."""
+
+    name: str
+    path: str | None
+    data: bytes | None = None
+    named: bool = True
+    """named outright by the caller, not met in a folder"""
+    trouble: str = ""
+    """why a folder could not be looked into, for which this stands"""
+
+
+class Gathered(NamedTuple):
+    """The files behind some paths."""
+
+    sources: tuple[Source, ...]
+    passed_over: int
+    """files that do not declare themselves as specs"""
+
+
+def gather(paths: Sequence[str], strict: bool = True) -> Gathered:
+    """The files behind some paths, each once, in the order of their names.
+
+    In a folder, only ``*.yaml`` and ``*.yml`` are looked at, links to folders are not followed, and
+    files that do not declare themselves are passed over; a folder that cannot be read stands for what it holds.
+    Unless ``strict``, files named outright that do not declare themselves are passed over too, and nothing may be left.
+    Raises :class:`WrongCall` for an empty path and where there is nothing to review at all.
+    """
+    found: dict[str, Source] = {}
+    for name in paths:
+        if not name:
+            raise WrongCall("a path is empty; name a spec or a folder, or . for this one")
+        if os.path.isdir(name):
+            for source in _walk(_posix(name)):
+                found.setdefault(source.name, source)
+        else:
+            path = _posix(name)
+            found[path] = Source(path, path, named=strict)
+    once: dict[str, Source] = {}
+    for _, source in sorted(found.items()):
+        once.setdefault(_whole(source.path or ""), source)
+    sources = tuple(source for source in once.values() if source.named or _declares(source))
+    if strict and not sources:
+        raise WrongCall(
+            f"nothing to review in {', '.join(paths)}: a spec has a line starting `doorlint:` in its first 4 KB"
+        )
+    return Gathered(sources, len(once) - len(sources))
+
+
+def _posix(name: str) -> str:
+    """A path as it is told: with slashes, and without what leads nowhere.
+
+    >>> _posix("./jobs//north/"), _posix("/jobs"), _posix(".")
+    ('jobs/north', '/jobs', '.')
+    """
+    parts = [part for part in name.replace(os.sep, "/").split("/") if part not in ("", ".")]
+    return ("/" if name.startswith("/") else "") + "/".join(parts) or "."
+
+
+def data_of(source: Source) -> bytes:
+    """The bytes of a file, one more than the limit at most; raises :class:`OSError` with a plain reason."""
+    if source.data is not None:
+        return source.data
+    if source.trouble:
+        raise OSError(0, source.trouble)
+    assert source.path is not None
+    return head(source.path, LIMIT + 1)
+
+
+def given_data_of(source: Source) -> bytes:
+    """The bytes of a file that a command cannot do without; raises :class:`WrongCall` where they cannot be read."""
+    try:
+        return data_of(source)
+    except (OSError, ValueError) as error:
+        raise WrongCall(f"{source.name}: cannot be read: {getattr(error, 'strerror', None) or error}") from None
+
+
+def text_source(text: str | bytes, name: str = "spec") -> Source:
+    """A text in the place of a file.
+
+    >>> text_source("doorlint: 1", "door.yaml")
+    Source(name='door.yaml', path=None, data=b'doorlint: 1', named=True, trouble='')
+    """
+    return Source(name, None, text.encode("utf-8", "surrogatepass") if isinstance(text, str) else text)
+
+
+def _whole(path: str) -> str:
+    """A path from the root on, so that one file has one name; as it is where the working folder is gone."""
+    try:
+        return os.path.abspath(path)
+    except OSError:
+        return path
+
+
+def _walk(folder: str) -> Iterator[Source]:
+    folders = [folder]
+    while folders:
+        place = folders.pop()
+        try:
+            with os.scandir(place) as entries:
+                inside = [entry for entry in entries if not entry.name.startswith(".")]
+        except OSError as error:
+            yield Source(place, place, trouble=error.strerror or str(error))
+            continue
+        for entry in inside:
+            path = entry.name if place == "." else f"{place.rstrip('/')}/{entry.name}"
+            if entry.is_dir(follow_symlinks=False):
+                folders.append(path)
+            elif entry.name.lower().endswith(ENDINGS):
+                yield Source(path, path, named=False)
+
+
+def _declares(source: Source) -> bool:
+    assert source.path is not None
+    try:
+        return declares(head(source.path, HEAD))
+    except OSError:
+        return True  # that it cannot be read is for the review to say
