@@ -13,11 +13,27 @@ from doorlint.version import __version__
 
 if TYPE_CHECKING:
     from doorlint.api import blank as blank
+    from doorlint.api import change as change
     from doorlint.api import draft_approval as draft_approval
+    from doorlint.api import remedy as remedy
     from doorlint.api import review as review
     from doorlint.api import review_paths as review_paths
+    from doorlint.api import rule as rule
+    from doorlint.api import rules as rules
+    from doorlint.api import setout as setout
 
-__all__ = ["__version__", "blank", "draft_approval", "review", "review_paths"]
+__all__ = [
+    "__version__",
+    "blank",
+    "change",
+    "draft_approval",
+    "remedy",
+    "review",
+    "review_paths",
+    "rule",
+    "rules",
+    "setout",
+]
 
 
 def __getattr__(name: str) -> Any:

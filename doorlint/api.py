@@ -20,15 +20,15 @@ if TYPE_CHECKING:
     from concurrent.futures import Executor
     from pathlib import Path
 
-    from doorlint.change.comparison import Change
+    from doorlint.changes.comparison import Change
     from doorlint.findings import SpecReview
-    from doorlint.remedy.remedies import Remedies
+    from doorlint.remedies.proposals import Remedies
     from doorlint.rule_listing import BuiltinDetail, RuleDetail, RuleListing
-    from doorlint.setout import Sheet
+    from doorlint.sheet import Sheet
 
 __all__ = [
     "Options", "Policy", "Regrade", "blank", "change", "draft_approval", "remedy", "review", "review_paths", "rule",
-    "rulebook", "setout",
+    "rules", "setout",
 ]  # fmt: skip
 
 
@@ -100,7 +100,7 @@ def remedy(
     return remedy_command.remedy(text_source(text, name), call_of(options), stop)
 
 
-def rulebook(*, standing: str | None = None, subject: str | None = None, **options: Unpack[Options]) -> RuleListing:
+def rules(*, standing: str | None = None, subject: str | None = None, **options: Unpack[Options]) -> RuleListing:
     """The rules, or those of a standing, a subject or a stage; raises :class:`WrongCall` for an unknown subject."""
     return rulebook_command.rulebook(call_of(options), standing=standing, subject=subject, stage=options.get("stage"))
 

@@ -17,7 +17,19 @@ from shared import DAY, FORMS, ROOT, SAMPLES, Run, thinned
 
 from doorlint import quantities
 from doorlint.batch import Call
-from doorlint.change.comparison import KINDS, MET, NOT_ASKED, Change, Decision, Kind, Shift, Side, asks, compare, decide
+from doorlint.changes.comparison import (
+    KINDS,
+    MET,
+    NOT_ASKED,
+    Change,
+    Decision,
+    Kind,
+    Shift,
+    Side,
+    asks,
+    compare,
+    decide,
+)
 from doorlint.commands import change as change_command
 from doorlint.errors import WrongCall
 from doorlint.findings import Approved, Finding, NotChecked
@@ -26,7 +38,7 @@ from doorlint.revisions import source_of
 from doorlint.rulebook.examples import base
 from doorlint.rulebook.library import load
 from doorlint.rulebook.rule import Source
-from doorlint.setout import SET_OUT
+from doorlint.sheet import SET_OUT
 from doorlint.spec import Spec, parse, read
 from doorlint.spec.vocabulary import VOCABULARY
 from doorlint.verdict import Evaluated, Policy, Units, evaluate_spec, present

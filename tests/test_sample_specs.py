@@ -15,7 +15,7 @@ from doorlint.findings import Review, SpecReview
 from doorlint.reports import renderer, sheet_renderer
 from doorlint.reports.cautions import cautions
 from doorlint.rulebook.library import Library
-from doorlint.setout import set_out
+from doorlint.sheet import set_out
 from doorlint.verdict import evaluate
 
 CLEAN = {

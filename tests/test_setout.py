@@ -13,8 +13,8 @@ from doorlint.findings import SpecReview
 from doorlint.reports.sheet_text import render
 from doorlint.resources import folder
 from doorlint.rulebook.library import load
-from doorlint.setout import SET_OUT, Sheet, set_out
-from doorlint.setout.work import work
+from doorlint.sheet import SET_OUT, Sheet, set_out
+from doorlint.sheet.work import work
 
 WORK = work(*every())
 SAMPLES = ("tower-order", "tower-install", "tower-commissioned", "tower-order-metric", "torsion-install")

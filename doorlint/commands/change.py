@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from doorlint.batch import Call
-from doorlint.change.comparison import Change, compare
+from doorlint.changes.comparison import Change, compare
 from doorlint.errors import WrongCall
 from doorlint.sources import Source, given_data_of
 from doorlint.spec import Patch, Spec, declares, parse, read

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from doorlint.batch import Call
-from doorlint.remedy.remedies import Remedies, remedies, with_ranges
+from doorlint.remedies.proposals import Remedies, remedies, with_ranges
 from doorlint.sources import Source, given_data_of
 from doorlint.verdict import evaluate
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from doorlint.batch import Call, reviews
 from doorlint.errors import WrongCall
-from doorlint.setout import Sheet, set_out
+from doorlint.sheet import Sheet, set_out
 from doorlint.sources import Source
 
 __all__ = ["setout"]

@@ -7,11 +7,11 @@ from importlib import import_module
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from doorlint.change.comparison import Change
+    from doorlint.changes.comparison import Change
     from doorlint.findings import Review, Run
-    from doorlint.remedy.remedies import Remedies
+    from doorlint.remedies.proposals import Remedies
     from doorlint.rule_listing import BuiltinDetail, RuleDetail, RuleListing
-    from doorlint.setout import Sheet
+    from doorlint.sheet import Sheet
 
 FORMS: dict[str, str] = {
     "text": "doorlint.reports.text",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from doorlint import quantities
-from doorlint.change.comparison import Change, Level, Move, Shift, Side
+from doorlint.changes.comparison import Change, Level, Move, Shift, Side
 from doorlint.figures.graph import Unknown
 from doorlint.findings import SpecReview
 from doorlint.reports.as_json import approved_data, finding_data, gap_data

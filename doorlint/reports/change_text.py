@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from itertools import groupby
 
-from doorlint.change.comparison import Change, Kind, Move, Shift
+from doorlint.changes.comparison import Change, Kind, Move, Shift
 from doorlint.findings import Approved, Finding
 from doorlint.reports.cautions import cautions
 from doorlint.reports.change_words import (

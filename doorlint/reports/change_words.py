@@ -7,12 +7,12 @@ from itertools import groupby
 from typing import NamedTuple
 
 from doorlint import quantities
-from doorlint.change.comparison import Change, Decision, Edit, Kind, Level, Move, Shift, asks
+from doorlint.changes.comparison import Change, Decision, Edit, Kind, Level, Move, Shift, asks
 from doorlint.figures.graph import Unknown
 from doorlint.findings import REASONS, Approved, Finding
 from doorlint.reports.words import count, counts, gap_text
 from doorlint.rulebook.rule import STAGES
-from doorlint.setout import SET_OUT
+from doorlint.sheet import SET_OUT
 from doorlint.spec.vocabulary import VOCABULARY
 
 DECISIONS: dict[Decision, str] = {"nothing new": "Nothing new to decide", "sign-off": "Needs sign-off", "hold": "Hold"}

@@ -6,14 +6,14 @@ from typing import Any
 
 from doorlint import quantities
 from doorlint.approvals import FindingKey
-from doorlint.change.comparison import Level, Move, moves
+from doorlint.changes.comparison import Level, Move, moves
 from doorlint.quantities import System
-from doorlint.remedy.ranges import Range, Stop
-from doorlint.remedy.remedies import Answer, Proposal, Remedies
+from doorlint.remedies.proposals import Answer, Proposal, Remedies
+from doorlint.remedies.ranges import Range, Stop
 from doorlint.reports.as_json import finding_data, gap_data
 from doorlint.reports.change_words import level_text
 from doorlint.reports.data import dump
-from doorlint.setout import SET_OUT
+from doorlint.sheet import SET_OUT
 
 FINE = 64
 """the finest fraction of an inch in a range"""

@@ -6,16 +6,16 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from doorlint import quantities
 from doorlint.approvals import FindingKey
-from doorlint.change.comparison import moves
+from doorlint.changes.comparison import moves
 from doorlint.quantities import System
-from doorlint.remedy.ranges import Range, Stop
-from doorlint.remedy.remedies import Answer, Proposal, Remedies, place
+from doorlint.remedies.proposals import Answer, Proposal, Remedies, place
+from doorlint.remedies.ranges import Range, Stop
 from doorlint.reports.cautions import cautions
 from doorlint.reports.change_words import Rows, tabled
 from doorlint.reports.text import wrap
 from doorlint.reports.words import VERDICTS, count, counterbalance, gap_text, plain
 from doorlint.rulebook.rule import SEVERITIES
-from doorlint.setout import SET_OUT
+from doorlint.sheet import SET_OUT
 
 KINDS = {"adjustment": "set otherwise", "part": "another part", "building work": "building work"}
 MOST_MOVES = 8

@@ -9,7 +9,7 @@ from doorlint.reports import pages
 from doorlint.reports.cautions import cautions
 from doorlint.reports.sheet_tasks import SheetTask, Table, tasks
 from doorlint.reports.words import titled
-from doorlint.setout import Sheet
+from doorlint.sheet import Sheet
 
 HALF = 51
 """Most letters of a row that fits half the width of the paper, with what the gaps and the room for readings take."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from doorlint.reports.data import dump
-from doorlint.setout import Sheet
+from doorlint.sheet import Sheet
 
 
 def render(sheet: Sheet, version: str, on: str) -> str:

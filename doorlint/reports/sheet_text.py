@@ -13,7 +13,7 @@ from doorlint.reports.cautions import cautions
 from doorlint.reports.sheet_tasks import SheetTask, Table, tasks
 from doorlint.reports.text import KEPT, wrap
 from doorlint.reports.words import plain, titled
-from doorlint.setout import Sheet
+from doorlint.sheet import Sheet
 
 WIDTH = 78
 INDENT = " " * 5

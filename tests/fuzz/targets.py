@@ -15,7 +15,7 @@ from pathlib import Path
 from typing import Any
 
 from doorlint import quantities
-from doorlint.change.comparison import compare
+from doorlint.changes.comparison import compare
 from doorlint.errors import BrokenRules
 from doorlint.findings import Review
 from doorlint.reports import FORMS, change_renderer, renderer, sheet_renderer
@@ -26,7 +26,7 @@ from doorlint.rulebook.expression import FUNCTIONS, function_of
 from doorlint.rulebook.files import Contents, pack_of
 from doorlint.rulebook.formula import compile_formula
 from doorlint.rulebook.library import Library, load
-from doorlint.setout import set_out
+from doorlint.sheet import set_out
 from doorlint.spec import BUILTIN_RULES, VOCABULARY, Spec, read
 from doorlint.spec.problems import clean
 from doorlint.spec.vocabulary import Term

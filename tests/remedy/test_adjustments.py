@@ -11,7 +11,7 @@ from jobs import INCH, sample
 
 from doorlint.errors import BrokenRules
 from doorlint.figures.graph import Job
-from doorlint.remedy.options import Option, adjustments_of, apply, before, options
+from doorlint.remedies.options import Option, adjustments_of, apply, before, options
 from doorlint.rulebook.adjustments import KINDS, NEVER, Adjustment, adjustments
 from doorlint.rulebook.library import Library, load
 from doorlint.spec.vocabulary import VOCABULARY

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from jobs import jobs, sample
 
 from doorlint.figures.graph import Job
-from doorlint.remedy.ranges import STEPS, Range, ranges
+from doorlint.remedies.ranges import STEPS, Range, ranges
 from doorlint.rulebook.library import Library, load
 from doorlint.verdict import Policy
 

@@ -16,8 +16,8 @@ from shared import DAY, ROOT, SAMPLES, Run, steady, thinned
 from syrupy.assertion import SnapshotAssertion
 
 from doorlint.findings import SpecReview
-from doorlint.remedy import search
-from doorlint.remedy.remedies import Remedies, remedies, with_ranges
+from doorlint.remedies import search
+from doorlint.remedies.proposals import Remedies, remedies, with_ranges
 from doorlint.reports import remedy_json, remedy_text
 from doorlint.rulebook.adjustments import KINDS
 from doorlint.rulebook.library import Library, load

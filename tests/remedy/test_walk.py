@@ -5,7 +5,7 @@ from __future__ import annotations
 from hypothesis import given
 from hypothesis import strategies as st
 
-from doorlint.remedy.peak_search import Found, Sample, find_peak
+from doorlint.remedies.peak_search import Found, Sample, find_peak
 
 
 class Road:

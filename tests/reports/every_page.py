@@ -7,10 +7,10 @@ from functools import partial
 
 from reviews import TORSION, TOWER, everything, hostile, of, reviewed, text_of
 
-from doorlint.change.comparison import compare
+from doorlint.changes.comparison import compare
 from doorlint.reports import change_html, html, sheet_html
 from doorlint.rulebook.library import load
-from doorlint.setout import set_out
+from doorlint.sheet import set_out
 from doorlint.spec import read
 from doorlint.verdict import Policy, evaluate
 

@@ -12,7 +12,7 @@ from doorlint.findings import SpecReview
 from doorlint.reports.sheet_html import render
 from doorlint.reports.sheet_tasks import CLOSED
 from doorlint.rulebook.library import load
-from doorlint.setout import set_out
+from doorlint.sheet import set_out
 
 
 def page_of(review: SpecReview) -> str:

@@ -15,7 +15,7 @@ from doorlint.reports import renderer, sheet_html, sheet_text
 from doorlint.reports.elevation import elevation
 from doorlint.reports.view import marked
 from doorlint.rulebook.library import load
-from doorlint.setout import set_out
+from doorlint.sheet import set_out
 
 LOW = ("tower-order", ("headroom: 26 in", "headroom: 12 in"))
 """A door under too low a ceiling: two errors, whose whole text is kept in every form."""

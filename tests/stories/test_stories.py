@@ -13,7 +13,7 @@ import pytest
 from shared import Run, steady
 
 from doorlint.batch import Call
-from doorlint.change.comparison import Change
+from doorlint.changes.comparison import Change
 from doorlint.commands import change as change_command
 from doorlint.reports import change_renderer
 from doorlint.revisions import source_of

@@ -12,7 +12,7 @@ from typing import Any, NamedTuple
 
 from doorlint.figures.graph import Job
 from doorlint.quantities import System
-from doorlint.remedy.baseline import Baseline
+from doorlint.remedies.baseline import Baseline
 from doorlint.rulebook.library import Library
 from doorlint.spec.vocabulary import VOCABULARY
 from doorlint.verdict import Policy

@@ -14,7 +14,7 @@ from doorlint.figures.graph import Job, Unknown
 from doorlint.figures.notes import note_of
 from doorlint.findings import SpecReview
 from doorlint.rulebook.library import Library
-from doorlint.setout.work import SET_OUT, work
+from doorlint.sheet.work import SET_OUT, work
 
 __all__ = ["SET_OUT", "Sheet", "set_out"]
 

@@ -6,7 +6,7 @@ nothing, and one that brings or worsens any other error or warning, or leaves an
 no remedy. Whatever is worked out from the change and must be set anew with
 it (plates, links, cut lengths) is set anew, and counts as a change.
 
-Candidates are found by :mod:`doorlint.remedy.search`; here they are written into the spec, read and reviewed again.
+Candidates are found by :mod:`doorlint.remedies.search`; here they are written into the spec, read and reviewed again.
 """
 
 from __future__ import annotations
@@ -17,15 +17,15 @@ from typing import Any, NamedTuple
 
 from doorlint import quantities
 from doorlint.approvals import FindingKey, exact
-from doorlint.change.comparison import Edit, edits
+from doorlint.changes.comparison import Edit, edits
 from doorlint.errors import WrongCall
 from doorlint.figures.graph import Job
 from doorlint.findings import Finding, NotChecked, SpecReview
 from doorlint.quantities import System
-from doorlint.remedy.baseline import Baseline
-from doorlint.remedy.options import same
-from doorlint.remedy.ranges import Range, ranges
-from doorlint.remedy.search import Applied, Candidate, Search
+from doorlint.remedies.baseline import Baseline
+from doorlint.remedies.options import same
+from doorlint.remedies.ranges import Range, ranges
+from doorlint.remedies.search import Applied, Candidate, Search
 from doorlint.rulebook.adjustments import KINDS, Adjustment, Kind
 from doorlint.rulebook.library import Library
 from doorlint.spec import Patch, Spec

@@ -1,9 +1,9 @@
 """The search for what clears a finding: adjustments turned on a job, one or two, and what else has to follow.
 
-A finding counts as cleared only when the same check, made again at the same thing, is met - or is asked no more since
-what its rule says to try was set otherwise - and nothing else is amiss that was not (:mod:`doorlint.remedy.baseline`).
+A finding counts as cleared only when the same check, made again at the same thing, is met - or no longer applies
+because what its rule says to try was set otherwise - and no new problem came (:mod:`doorlint.remedies.baseline`).
 What a candidate is called, and whether it holds once it is written into the spec, is for
-:mod:`doorlint.remedy.remedies` to say.
+:mod:`doorlint.remedies.proposals` to say.
 """
 
 from __future__ import annotations
@@ -14,9 +14,9 @@ from typing import Any, NamedTuple
 from doorlint.approvals import FindingKey
 from doorlint.figures.graph import Job
 from doorlint.quantities import System
-from doorlint.remedy.baseline import Baseline, outcome_at
-from doorlint.remedy.options import Changes, Option, adjustments_of, apply, options, same
-from doorlint.remedy.peak_search import Sample, find_peak
+from doorlint.remedies.baseline import Baseline, outcome_at
+from doorlint.remedies.options import Changes, Option, adjustments_of, apply, options, same
+from doorlint.remedies.peak_search import Sample, find_peak
 from doorlint.rulebook.adjustments import KINDS, Adjustment
 from doorlint.rulebook.library import RULE, Library
 from doorlint.rulebook.rule import Rule

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 
 from doorlint.approvals import FindingKey, place_of
 from doorlint.figures.graph import Job
-from doorlint.remedy.options import same
+from doorlint.remedies.options import same
 from doorlint.rulebook.library import RULE, Library
 from doorlint.rulebook.rule import Outcome
 from doorlint.verdict import Policy
