@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from doorlint.changes.comparison import Change
     from doorlint.findings import SpecReview
     from doorlint.remedies.proposals import Remedies
-    from doorlint.rule_listing import BuiltinDetail, RuleDetail, RuleListing
+    from doorlint.rule_listing import BuiltinDetail, FigureDetail, RuleDetail, RuleListing
     from doorlint.sheet import Sheet
 
 __all__ = [
@@ -105,7 +105,7 @@ def rules(*, standing: str | None = None, subject: str | None = None, **options:
     return rulebook_command.rulebook(call_of(options), standing=standing, subject=subject, stage=options.get("stage"))
 
 
-def rule(name: str, **options: Unpack[Options]) -> RuleDetail | BuiltinDetail:
+def rule(name: str, **options: Unpack[Options]) -> RuleDetail | FigureDetail | BuiltinDetail:
     """One rule by its id, its examples run; raises :class:`WrongCall` where there is none."""
     return rulebook_command.rule(name, call_of(options))
 

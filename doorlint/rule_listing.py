@@ -2,16 +2,26 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from typing import NamedTuple, TypeAlias
 
 from doorlint.builtin_rules import BUILTIN_RULES
 from doorlint.errors import WrongCall
 from doorlint.rulebook.examples import Example, run_examples
 from doorlint.rulebook.library import Library
+from doorlint.rulebook.practice import Practice
 from doorlint.rulebook.rule import STANDINGS, Rule
 from doorlint.spec.problems import BuiltinRule
 
-__all__ = ["BuiltinDetail", "RuleDetail", "RuleListing", "faulty_examples", "list_rules", "show_rule"]
+__all__ = [
+    "BuiltinDetail",
+    "FigureDetail",
+    "RuleDetail",
+    "RuleListing",
+    "Shown",
+    "faulty_examples",
+    "list_rules",
+    "show_rule",
+]
 
 
 class RuleListing(NamedTuple):
@@ -33,11 +43,24 @@ class RuleDetail(NamedTuple):
     examples: tuple[Example, ...]
 
 
+class FigureDetail(NamedTuple):
+    """The rule that holds a shop figure to the shop's value."""
+
+    rule: Rule
+    figure: Practice
+    readers: tuple[str, ...]
+    """ids of the rules that read the figure"""
+
+
 class BuiltinDetail(NamedTuple):
     """One rule that doorlint itself applies."""
 
     id: str
     rule: BuiltinRule
+
+
+Shown: TypeAlias = RuleListing | RuleDetail | FigureDetail | BuiltinDetail
+"""What ``doorlint rulebook`` shows."""
 
 
 def list_rules(
@@ -60,10 +83,14 @@ def list_rules(
     return RuleListing(library, chosen, sources if standing is None else {standing: sources[standing]}, standing)
 
 
-def show_rule(library: Library, rule: str) -> RuleDetail | BuiltinDetail:
+def show_rule(library: Library, rule: str) -> RuleDetail | FigureDetail | BuiltinDetail:
     """One rule by its id; raises :class:`WrongCall` where there is none."""
     if rule in BUILTIN_RULES:
         return BuiltinDetail(rule, BUILTIN_RULES[rule])
+    if rule in library.all_rules and rule not in library.rules:
+        found = library.all_rules[rule]
+        readers = tuple(reader.id for reader in library.readers(found.at))
+        return FigureDetail(found, library.practice[found.at.removeprefix("practice.")], readers)
     if rule not in library.rules:
         raise WrongCall(_no_such(rule, library))
     return RuleDetail(library, library.rules[rule], tuple(run_examples(library, library.rules[rule])))

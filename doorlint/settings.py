@@ -100,16 +100,16 @@ def severities(settings: Settings, library: Library) -> dict[str, Regrade]:
 
     for rule, grade in settings.grades.items():
         at = ("severity", rule)
-        found = library.rules.get(rule) or BUILTIN_RULES.get(rule)
+        found = library.all_rules.get(rule) or BUILTIN_RULES.get(rule)
         if found is None:
             from difflib import get_close_matches
 
-            near = get_close_matches(rule, [*library.rules, *BUILTIN_RULES], 1, 0.6)
+            near = get_close_matches(rule, [*library.all_rules, *BUILTIN_RULES], 1, 0.6)
             fix = f"write {near[0]}" if near else "`doorlint rulebook` lists them"
             raise settings.broken(at, f"found the rule {shown(rule)}; expected a rule that there is; {fix}")
         if SEVERITIES.index(grade.severity) <= SEVERITIES.index(found.severity):
             continue
-        if rule not in library.rules or library.rules[rule].sign_off == "never":
+        if rule not in library.all_rules or library.all_rules[rule].sign_off == "never":
             reason = f"expected {found.severity}, since nobody may sign it off; take the line out"
             raise settings.broken((*at, "to"), f"found {grade.severity} for {rule}; {reason}")
         if not grade.reason.strip():

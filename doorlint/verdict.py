@@ -14,9 +14,10 @@ from doorlint.figures.graph import Job
 from doorlint.findings import Approved, Finding, Measure, NotChecked, SpecReview
 from doorlint.hashing import hash_of
 from doorlint.rulebook.library import Library
+from doorlint.rulebook.practice import beyond, check_figures
 from doorlint.rulebook.rule import PLACE, SEVERITIES, Outcome, Rule, Severity, Source
 from doorlint.spec import Spec, read
-from doorlint.spec.problems import clean
+from doorlint.spec.problems import Problem, clean, shown
 from doorlint.spec.vocabulary import VOCABULARY
 from doorlint.uncertainty.tolerance import Doubt, bounds, doubts
 
@@ -109,6 +110,7 @@ def evaluate_spec(
     spec: Spec, digest: str, library: Library, stage: str | None = None, like: Job | None = None
 ) -> Evaluated:
     """Hold the rules against a spec already read; ``like`` is a job whose figures may be shared where they agree."""
+    spec = within_bounds(spec, library)
     if spec.problems:
         problems = tuple((p.rule, p.pointer, p.line, p.column, p.message) for p in spec.problems)
         return Evaluated(Record(digest, None, spec.system, problems, (), (), 0, {}, {}), spec, None)
@@ -121,12 +123,24 @@ def evaluate_spec(
     met, others, slim = library.held(job, rung, bounds)
     doubted = doubts(library, job, rung, [*others, *slim])
     noted = [_note(outcome, library.rules[outcome.rule], spec, job, doubted.get(outcome, ())) for outcome in others]
+    noted += [_note(o, library.all_rules[o.rule], spec, job, ()) for o in check_figures(library, spec.values)]
     near = [_note(o, library.rules[o.rule], spec, job, doubted[o]) for o in slim if o in doubted]
     facts = {name: spec.values[f"job.{name}"] for name in ("number", "site", "opening") if f"job.{name}" in spec.values}
     record = Record(
         digest, rung, spec.system, (), tuple(noted), tuple(near), met, facts, _approvals(spec), shared_values_of(spec)
     )
     return Evaluated(record, spec, job)
+
+
+def within_bounds(spec: Spec, library: Library) -> Spec:
+    """The spec; where it moves a shop figure further than any spec may, with that as its problems."""
+    moved = () if spec.problems else beyond(library, spec.values)
+    problems = []
+    for key, allowed in moved:
+        pointer = f"/practice/{key}"
+        message = f"found {shown(spec.text(pointer) or '')} for {key}; a spec may set {allowed}; take the line out"
+        problems.append(Problem("spec.bound", pointer, *spec.position(pointer), message))
+    return spec._replace(values={}, keys={}, problems=tuple(problems)) if problems else spec
 
 
 def present(
@@ -151,8 +165,8 @@ def present(
     ruling = _ruling(record, library, policy)
     approved: list[Approved] = []
     for noted in record.noted:
-        rule = library.rules[noted.outcome.rule]
-        severity = policy.severities.get(rule.id, rule).severity
+        rule = library.all_rules[noted.outcome.rule]
+        severity = _severity(rule, library, policy)
         if noted.outcome.state == "unknown":
             gaps.append(_gap(noted, rule, severity))
             continue
@@ -189,6 +203,14 @@ def _verdict(found: Iterable[Finding], gaps: Iterable[NotChecked], policy: Polic
     return "hold" if held else "clear"
 
 
+def _severity(rule: Rule, library: Library, policy: Policy) -> Severity:
+    """How grave a rule is in this shop; one that holds a shop figure is as grave as the gravest rule that reads it."""
+    if rule.id in policy.severities or not policy.severities or rule.id in library.rules:
+        return policy.severities.get(rule.id, rule).severity
+    moved = [policy.severities.get(reader.id, reader).severity for reader in library.readers(rule.at)]
+    return min(moved, key=SEVERITIES.index, default=rule.severity)
+
+
 def _regraded(finding: Finding, policy: Policy) -> Finding:
     """A finding as the shop grades it; where that is less than the rule does, it says so and why."""
     set_to = policy.severities.get(finding.rule)
@@ -212,7 +234,7 @@ def draft_approvals(record: Record, library: Library, policy: Policy, file: str,
     system = record.system if policy.units == "as-written" else policy.units
     said = {name: signed.said for name, signed in record.approvals.items()}
     outcomes = [noted.outcome for noted in record.noted]
-    blocks = drafts(rule, said, outcomes, library.rules, record.stage, policy.on, system)
+    blocks = drafts(rule, said, outcomes, library.all_rules, record.stage, policy.on, system)
     place = f"under `approvals:` in {clean(file)}" if said else f"at the end of {clean(file)}"
     head = f"# Paste {place} and fill in what stands empty; until then it does not count.\n"
     return head + ("" if said else "approvals:\n") + blocks
@@ -229,7 +251,7 @@ def _ruling(record: Record, library: Library, policy: Policy) -> "Ruling":
         return Ruling({}, (), {})
     said = {name: signed.said for name, signed in record.approvals.items()}
     assert record.stage is not None
-    return rule_on(said, [noted.outcome for noted in record.noted], library.rules, record.stage, policy.on)
+    return rule_on(said, [noted.outcome for noted in record.noted], library.all_rules, record.stage, policy.on)
 
 
 def _trouble(trouble: "Trouble", record: Record) -> Finding:

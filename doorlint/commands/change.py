@@ -7,7 +7,7 @@ from doorlint.changes.comparison import Change, compare
 from doorlint.errors import WrongCall
 from doorlint.sources import Source, given_data_of
 from doorlint.spec import Patch, Spec, declares, parse, read
-from doorlint.verdict import digest_of, evaluate
+from doorlint.verdict import digest_of, evaluate, within_bounds
 
 __all__ = ["change"]
 
@@ -28,7 +28,7 @@ def change(approved: Source, proposed: Source, call: Call) -> Change:
         raise WrongCall(_problems(approved.name, before.spec))
     tree = parse(other).tree
     patch = not declares(other) and not (isinstance(tree, dict) and "doorlint" in tree)
-    after = before.spec.patched(_patch(proposed.name, other)) if patch else read(other)
+    after = within_bounds(before.spec.patched(_patch(proposed.name, other)) if patch else read(other), library)
     if after.problems:
         raise WrongCall(_problems(proposed.name, after, patch))
     names = (approved.name, proposed.name)

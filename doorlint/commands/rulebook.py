@@ -3,7 +3,15 @@
 from __future__ import annotations
 
 from doorlint.batch import Call
-from doorlint.rule_listing import BuiltinDetail, RuleDetail, RuleListing, faulty_examples, list_rules, show_rule
+from doorlint.rule_listing import (
+    BuiltinDetail,
+    FigureDetail,
+    RuleDetail,
+    RuleListing,
+    faulty_examples,
+    list_rules,
+    show_rule,
+)
 
 __all__ = ["faulty_house_rules", "rule", "rulebook"]
 
@@ -18,7 +26,7 @@ def rulebook(
     return list_rules(call.library(), standing, subject, stage)
 
 
-def rule(name: str, call: Call) -> RuleDetail | BuiltinDetail:
+def rule(name: str, call: Call) -> RuleDetail | FigureDetail | BuiltinDetail:
     """One rule by its id, its examples run; raises :class:`doorlint.errors.WrongCall` where there is none."""
     return show_rule(call.library(), name)
 

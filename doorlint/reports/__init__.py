@@ -10,7 +10,7 @@ if TYPE_CHECKING:
     from doorlint.changes.comparison import Change
     from doorlint.findings import Review, Run
     from doorlint.remedies.proposals import Remedies
-    from doorlint.rule_listing import BuiltinDetail, RuleDetail, RuleListing
+    from doorlint.rule_listing import Shown
     from doorlint.sheet import Sheet
 
 FORMS: dict[str, str] = {
@@ -60,7 +60,7 @@ def remedy_renderer(form: str) -> Callable[[Remedies, str, str], str]:
     return render
 
 
-def rulebook_renderer(form: str) -> Callable[[RuleListing | RuleDetail | BuiltinDetail, str, str], str]:
+def rulebook_renderer(form: str) -> Callable[[Shown, str, str], str]:
     """The function that renders rules in a form (``text``, ``json``)."""
     render: Callable[..., str] = import_module(f"doorlint.reports.rulebook_{form}").render
     return render

@@ -8,16 +8,18 @@ from collections.abc import Iterable, Iterator
 from typing import Any
 
 from doorlint import quantities
-from doorlint.rule_listing import BuiltinDetail, RuleDetail, RuleListing
+from doorlint.rule_listing import BuiltinDetail, FigureDetail, RuleDetail, RuleListing, Shown
 from doorlint.rulebook.examples import Example
 from doorlint.rulebook.library import Library
 from doorlint.rulebook.rule import SEVERITIES, STAGES, STANDINGS, Rule
 
 
-def render(shown: RuleListing | RuleDetail | BuiltinDetail, _version: str, _on: str) -> str:
+def render(shown: Shown, _version: str, _on: str) -> str:
     """The rules that were asked for."""
     if isinstance(shown, BuiltinDetail):
         return _built_in(shown)
+    if isinstance(shown, FigureDetail):
+        return _figure_rule(shown)
     if isinstance(shown, RuleDetail):
         return _one(shown.library, shown.rule, shown.examples)
     return "\n".join(_many(shown)) + "\n"
@@ -65,6 +67,23 @@ def _flow(said: Any) -> str:
     if isinstance(said, dict):
         return ", ".join(f"{key}: {_flow(value)}" for key, value in said.items())
     return " or ".join(map(_flow, said)) if isinstance(said, list) else str(said)
+
+
+def _figure_rule(shown: FigureDetail) -> str:
+    """The rule that holds a shop figure, with the figure's safe side and bounds."""
+    rule, figure = shown.rule, shown.figure
+    value = quantities.write(figure.value, figure.dimension, "us")
+    safe = f"free toward {figure.safe}" if figure.safe != "none" else "neither side is safe"
+    spec, shop = (bound.text(figure.dimension) for bound in (figure.spec, figure.shop))
+    lines = [rule.id, f"  {rule.title}", "", f"  {rule.severity}, built in: it holds a spec to the shop's figure"]
+    for label, text in (
+        ("figure", f"{rule.at} is {value}; {safe}: {figure.reason}"),
+        ("bounds", f"a spec may set {spec}, a shop {shop}"),
+        ("read by", ", ".join(shown.readers) or "no rule; it says how sure a reading is"),
+        ("sign-off", "nobody may sign it off" if rule.sign_off == "never" else "a supervisor may sign it off"),
+    ):
+        lines += textwrap.wrap(f"{label:<9}{text}", 78, initial_indent="  ", subsequent_indent=" " * 11)
+    return "\n".join(lines) + "\n"
 
 
 def _built_in(shown: BuiltinDetail) -> str:

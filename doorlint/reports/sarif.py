@@ -113,7 +113,7 @@ def _rules(review: Review) -> list[dict[str, Any]]:
 
 
 def _rule(item: Finding | NotChecked, library: Library) -> dict[str, Any]:
-    said, built_in = library.rules.get(item.rule), BUILTIN_RULES.get(item.rule)
+    said, built_in = library.all_rules.get(item.rule), BUILTIN_RULES.get(item.rule)
     severity, why, parts, standing = item.severity, item.title, [item.title], "derived"
     if said is not None:
         severity, why, standing = said.severity, said.why or said.title, library.standing(said)

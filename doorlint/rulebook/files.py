@@ -15,8 +15,9 @@ from doorlint.fast_schema import compile_schema
 from doorlint.file_input import PathName, head
 from doorlint.hashing import hash_of
 from doorlint.resources import folder
+from doorlint.rulebook.practice import DECLARED, Range, range_of
 from doorlint.spec.problems import nearest, shown
-from doorlint.spec.vocabulary import VOCABULARY
+from doorlint.spec.vocabulary import VOCABULARY, Term
 from doorlint.spec.yaml_positions import LIMIT, parse, position
 from doorlint.version import __version__
 
@@ -111,7 +112,7 @@ def pack_of(files: Contents, house: bool = False) -> Pack:
     pack = Pack(digest_of(files), [], {}, [], [], files.place)
     for name, data in files.items():
         if name == "tables/practice.yaml":
-            pack.practice.update(_practice(_read(files.place, name, data, "practice")))
+            pack.practice.update(_practice(_read(files.place, name, data, "practice"), house))
         elif name.startswith("tables/"):
             pack.tables.append(_table(_read(files.place, name, data, "table")))
         elif name == "adjustments.yaml":
@@ -136,7 +137,7 @@ def _rules(file: _File) -> Iterator[dict[str, Any]]:
         yield statement
 
 
-def _practice(file: _File) -> Iterator[tuple[str, dict[str, Any]]]:
+def _practice(file: _File, house: bool) -> Iterator[tuple[str, dict[str, Any]]]:
     for key, said in file.tree["practice"].items():
         term = VOCABULARY.leaves.get(f"practice.{key}")
         if term is None or term.reckoned is None:
@@ -153,7 +154,35 @@ def _practice(file: _File) -> Iterator[tuple[str, dict[str, Any]]]:
         if least is not None and most is not None and not least <= value <= most:
             found, expected = shown(said["value"]), f"a number from {least} to {most}"
             raise file.broken(("practice", key, "value"), f"found {found}; expected {expected}; check the number")
-        yield key, {**said, "value": value}
+        if house:
+            for part in DECLARED.keys() & said.keys():
+                fix = "the library alone declares how far a figure may be moved; take it out"
+                raise file.broken(("practice", key, part), f"found {part} in a house-rule folder; {fix}")
+            line, column = position(file.tree, ("practice", key))
+            yield key, {**said, "value": value, "file": f"{file.folder}/{file.name}", "line": line, "column": column}
+        else:
+            yield key, {**said, "value": value, **_ranges(file, key, said, value, term)}
+
+
+def _ranges(file: _File, key: str, said: Mapping[str, Any], value: float, term: Term) -> dict[str, Range]:
+    """How far a figure of the library may be moved, as it declares it."""
+    for part, meaning in DECLARED.items():
+        if part not in said:
+            raise file.broken(("practice", key), f"found no {part}; expected {meaning}; add `{part}:`")
+    ranges = {}
+    for part in ("spec", "shop"):
+        try:
+            ranges[part] = range_of(said["safe"], said[part], said["dimension"], term.positive)
+        except ValueError as error:
+            raise file.broken(("practice", key, part), str(error)) from None
+        if not ranges[part].holds(value):
+            raise file.broken(("practice", key, part), f"the figure itself, {said['value']}, lies beyond this bound")
+        if said["standing"] == "published" and said["safe"] != "none" and value not in ranges[part]:
+            raise file.broken(("practice", key, part), f"a published figure is not loosened; write {said['value']}")
+    spec, shop = ranges.values()
+    if not all(end is None or shop.holds(end) for end in spec):
+        raise file.broken(("practice", key, "shop"), "a spec may move the figure further than the shop")
+    return ranges
 
 
 def _shop_figures() -> list[str]:

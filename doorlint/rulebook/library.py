@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from functools import cached_property, lru_cache
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from doorlint import cache_dir
+from doorlint import cache_dir, quantities
 from doorlint.errors import BrokenRules
 from doorlint.figures import modules
 from doorlint.figures.graph import Graph, Job, Node
@@ -20,6 +20,7 @@ from doorlint.rulebook import files
 from doorlint.rulebook.checks import ErrorBound
 from doorlint.rulebook.compiled_rule import CompiledRule, compiled_rule_of
 from doorlint.rulebook.evaluator import Evaluator
+from doorlint.rulebook.practice import Practice, Range, figure_rules
 from doorlint.rulebook.rule import STAGES, Outcome, Rule, Source, Standing, weakest
 from doorlint.spec.vocabulary import VOCABULARY
 from doorlint.spec.yaml_positions import position
@@ -32,15 +33,6 @@ CODEGEN_FROM = 32
 """For so many jobs and fewer, a program of the rules takes longer to write than it saves."""
 RULE = "rule:"
 """Prefix of a rule's cell in the graph."""
-
-
-class Practice(NamedTuple):
-    """One shop figure."""
-
-    title: str
-    value: float
-    dimension: str
-    source: Source
 
 
 class CheckedRules(NamedTuple):
@@ -62,9 +54,10 @@ class Library:
         self.practice: dict[str, Practice] = {}
         self.tables: dict[str, Table] = {}
         self.table_notes: dict[str, dict[str, Any]] = {}
-        for _, pack in packs:
-            self._take_practice(pack)
+        for house, pack in packs:
+            self._take_practice(house, pack)
             self._take_tables(pack)
+        self.practice_names = frozenset(f"practice.{key}" for key in self.practice)
         constants: dict[str, Any] = {f"practice.{key}": shop.value for key, shop in self.practice.items()}
         constants |= {f"table.{name.replace('-', '_')}": table for name, table in self.tables.items()}
         dimensions: dict[str, str | None] = {f"practice.{key}": shop.dimension for key, shop in self.practice.items()}
@@ -87,6 +80,20 @@ class Library:
         from doorlint.rulebook.compiler import rule_of
 
         return {said["id"]: rule_of(said, self.plans[said["id"]], house) for house, said in self._statements()}
+
+    @cached_property
+    def all_rules(self) -> dict[str, Rule]:
+        """The rules with those that hold each shop figure to the shop's value."""
+        return {**self.rules, **figure_rules(self)}
+
+    def readers(self, name: str) -> list[Rule]:
+        """The rules that a value moves, at whatever stage.
+
+        >>> [rule.id for rule in load().readers("practice.joint_gap")]
+        ['track.joint-gap']
+        """
+        cells = self.graph.downstream((name,))
+        return [rule for rule in self.rules.values() if RULE + rule.id in cells]
 
     def job(self, values: dict[str, Any], keys: dict[str, tuple[str, ...]]) -> Job:
         """A job with a spec's values over practice and tables."""
@@ -171,12 +178,27 @@ class Library:
         function = None if node is None else node.function
         return None if function is None else Source(*note_of(function).source)  # type: ignore[arg-type]
 
-    def _take_practice(self, pack: files.Pack) -> None:
+    def _take_practice(self, house: str, pack: files.Pack) -> None:
         for key, said in pack.practice.items():
-            source = {
-                name: said[name] for name in ("standing", "document", "edition", "clause", "note") if name in said
-            }
-            self.practice[key] = Practice(said["title"], said["value"], said["dimension"], Source(**source))
+            source = Source(
+                **{name: said[name] for name in ("standing", "document", "edition", "clause", "note") if name in said}
+            )
+            if not house:
+                ranges = (Range(*said["spec"]), Range(*said["shop"]))
+                self.practice[key] = Practice(
+                    said["title"], said["value"], said["dimension"], source, said["safe"], *ranges, said["reason"],
+                    said["value"],
+                )  # fmt: skip
+                continue
+            shop = self.practice[key]
+            if not shop.shop.holds(said["value"]):
+                fix = f"a shop may set {shop.shop.text(shop.dimension)}; write a value within that, or take it out"
+                found = quantities.write_exact(said["value"], shop.dimension, "us")
+                raise BrokenRules(f"{said['file']}:{said['line']}:{said['column']}: found {found} for {key}; {fix}")
+            self.practice[key] = shop._replace(
+                title=said["title"], value=said["value"], source=source, house=house, file=said["file"],
+                line=said["line"],
+            )  # fmt: skip
 
     def _take_tables(self, pack: files.Pack) -> None:
         for said in pack.tables:

@@ -93,6 +93,11 @@ BUILTIN_RULES: Final[dict[str, BuiltinRule]] = {
         "What is there is more than 0 long and weighs more than 0.",
         "Write number and unit as the message shows.",
     ),
+    "spec.bound": BuiltinRule(
+        "A job moves no shop figure further than any job may",
+        "A limit that a job sets for itself checks nothing: a shop figure stands between the door and the ground.",
+        "Take the line out of `practice:`, or write a value within the bounds that the message names.",
+    ),
     "spec.date": BuiltinRule(
         "Every date is a day of the calendar",
         "Approvals run out and readings are put in order by their day, so the day must exist.",
