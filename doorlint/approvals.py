@@ -11,7 +11,7 @@ from typing import Any, NamedTuple, TypeAlias
 
 from doorlint import quantities
 from doorlint.errors import WrongCall
-from doorlint.rulebook.checks import SLACK
+from doorlint.rulebook.margin import SLACK
 from doorlint.rulebook.rule import STAGES, Outcome, Rule
 from doorlint.spec.problems import BUILTIN_RULES as READING
 from doorlint.spec.problems import BuiltinRule
@@ -125,7 +125,7 @@ def _is_meant(said: Mapping[str, Any], outcome: Outcome) -> bool:
 
 def _shares(rule: Rule) -> bool:
     """Whether several things are told of at one pointer."""
-    return rule.axis is not None and rule.check != "present" and VOCABULARY.term(rule.at).axis is None
+    return rule.axis is not None and rule.kind.compares and VOCABULARY.term(rule.at).axis is None
 
 
 def _hold(
@@ -205,7 +205,7 @@ def _worse(said: Mapping[str, Any], rule: Rule, outcome: Outcome) -> list[str]:
         return other + ([] if {*said["limit"].split(" or ")} <= {*limit.split(" or ")} else ["the limit is stricter"])
     was, bound = (quantities.read(said[side], rule.dimension, signed=True) for side in ("value", "limit"))
     slack = SLACK * max(abs(was), abs(bound), abs(outcome.value), abs(outcome.limit))
-    sides = _is_low(rule, was, bound), _is_low(rule, outcome.value, outcome.limit)
+    sides = rule.kind.is_low(was, bound), rule.kind.is_low(outcome.value, outcome.limit)
     if sides[0] != sides[1]:
         return ["the value is on the other side of what is asked"]
     sign = 1 if sides[0] else -1
@@ -216,14 +216,9 @@ def _worse(said: Mapping[str, Any], rule: Rule, outcome: Outcome) -> list[str]:
     return [words for words, true in found.items() if true]
 
 
-def _is_low(rule: Rule, value: float, limit: float) -> bool:
-    """Whether a value is short by being too small."""
-    return value < limit if rule.check in {"between", "near"} else rule.check in {"at_least", "rising"}
-
-
 def _words(outcome: Outcome, rule: Rule, system: quantities.System) -> tuple[str, str]:
     """Value and limit of an outcome as a sign-off says them."""
-    if rule.check == "present":
+    if not rule.kind.compares:
         return "not given", "given"
     return exact(outcome.value, rule.dimension, system), exact(outcome.limit, rule.dimension, system)
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 
 class DoorlintError(Exception):
     """Anything that doorlint itself refuses, with a message for the person who asked."""
@@ -28,6 +30,11 @@ class MissingInput(DoorlintError):
 
 class BrokenRules(DoorlintError):
     """A rule, table or practice file cannot be used; the message names file, line and fix."""
+
+    def __init__(self, message: str, path: Iterable[str | int] = ()) -> None:
+        """``path``: keys and item numbers that lead to the mistake inside the rule, where a message has no line yet."""
+        super().__init__(message)
+        self.path = tuple(path)
 
 
 class WrongCall(DoorlintError):

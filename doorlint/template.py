@@ -72,14 +72,14 @@ def fill_in_template(
 def _asked(library: Library, stage: str, kind: Counterbalance) -> set[str]:
     """The names of the values that a stage asks for."""
     rules = (rule for rule in library.in_force(stage) if _asks(rule, kind))
-    return {"doorlint", "stage", "job.number"} | {name for rule in rules for name in rule.statement["check"]["present"]}
+    return {"doorlint", "stage", "job.number"} | {name for rule in rules for name in rule.wanted}
 
 
 def _asks(rule: Rule, kind: Counterbalance) -> bool:
     when = rule.statement.get("when", {})
     others = KINDS.keys() - {kind.name}
     return (
-        rule.check == "present"
+        not rule.kind.compares
         and when.get(kind.name) != "absent"
         and not any(when.get(other) == "given" for other in others)
     )

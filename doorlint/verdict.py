@@ -305,7 +305,7 @@ def _note(outcome: Outcome, rule: Rule, spec: Spec, job: Job, said: tuple[Doubt,
             value = job.at(place, outcome.key if job.graph.axis_of(place) else None)
             shown[place] = value if isinstance(value, bool | int | float | str) else None
     for name in rule.tries if outcome.state != "unknown" else ():
-        if rule.check != "present" and VOCABULARY.part_of(name) not in spec.values:
+        if rule.kind.compares and VOCABULARY.part_of(name) not in spec.values:
             continue  # of a part that the job has not, nothing can be changed
         held = spec.values.get(name)
         now[name] = held.get(outcome.key) if isinstance(held, dict) else held
@@ -320,7 +320,7 @@ def _finding(
     outcome = noted.outcome
     measured = limit = None
     texts: dict[str, str] = {"thing": outcome.key or "", "missing": ", ".join(outcome.missing)}
-    if rule.check != "present":
+    if rule.kind.compares:
         measured, limit = measure(outcome.value, rule.dimension, system), measure(outcome.limit, rule.dimension, system)
         if measured.value is not None and limit.value is not None and rule.dimension is not None:
             pair = quantities.write_pair(measured.value, limit.value, rule.dimension, system)

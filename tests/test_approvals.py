@@ -207,7 +207,7 @@ def test_a_sign_off_holds_from_its_first_day_to_its_last(on: str, until: str, to
 def test_a_value_on_the_other_side_of_a_band_is_not_covered() -> None:
     """Signed off as too light; what is too heavy by less is another matter."""
     rule = LIBRARY.rules["balance.in-band"]
-    assert rule.check in {"near", "between"}
+    assert rule.kind.name in {"near", "between"}
     low = Outcome(rule.id, "/x", None, "short", -100.0, -50.0, -50.0)
     high = Outcome(rule.id, "/x", None, "short", 60.0, 50.0, -10.0)
     said = {**BRACKETS, "rule": rule.id, "pointer": "/x", **_numbers(low, rule, "us")}
@@ -371,7 +371,7 @@ def test_one_of_two_sign_offs_is_enough() -> None:
 
 
 def test_a_choice_is_covered_while_it_is_the_same_choice() -> None:
-    rule = next(rule for rule in LIBRARY.rules.values() if rule.check == "one_of" and rule.sign_off == "supervisor")
+    rule = next(rule for rule in LIBRARY.rules.values() if rule.kind.name == "one_of" and rule.sign_off == "supervisor")
     outcome = Outcome(rule.id, "/x", None, "short", "drawing", ("tape", "laser"))
     said = {**BRACKETS, "rule": rule.id, "pointer": "/x", "value": "drawing", "limit": "tape or laser"}
     for now, covered in (

@@ -15,9 +15,9 @@ from doorlint import quantities
 from doorlint.figures.graph import Job
 from doorlint.resources import folder
 from doorlint.rulebook import files
-from doorlint.rulebook.checks import ErrorBound
 from doorlint.rulebook.codegen import source
 from doorlint.rulebook.library import CODEGEN_FROM, RULE, Library
+from doorlint.rulebook.margin import ErrorBound
 from doorlint.rulebook.rule import STAGES, Outcome
 from doorlint.spec import VOCABULARY, Spec, read
 from doorlint.uncertainty.tolerance import bounds

@@ -106,12 +106,12 @@ def test_every_input_of_an_error_is_asked_for_at_its_stage(library: Library) -> 
     """What an error rule needs is on a completeness list of its stage or an earlier one."""
     words = VOCABULARY.leaves
     for rule in library.rules.values():
-        if rule.severity != "error" or rule.check == "present":
+        if rule.severity != "error" or not rule.kind.compares:
             continue
         asked = {
             name
             for other in library.rules.values()
-            if other.check == "present" and STAGES.index(other.stage) <= STAGES.index(rule.stage)
+            if not other.kind.compares and STAGES.index(other.stage) <= STAGES.index(rule.stage)
             for name in other.statement["check"]["present"]
         }
         asked |= {name for name, allowed in rule.statement.get("when", {}).items() if allowed == "given"}
@@ -136,7 +136,7 @@ def _needed(library: Library, name: str) -> set[str]:
 
 def test_messages_state_both_sides(library: Library) -> None:
     for rule in library.rules.values():
-        if rule.has_figure:
+        if rule.kind.has_figure:
             assert "{value}" in rule.message, rule.id
             assert "{limit}" in rule.message, rule.id
 

@@ -12,10 +12,10 @@ import pytest
 from doorlint.errors import BrokenRules
 from doorlint.figures.graph import Job
 from doorlint.rulebook import files
-from doorlint.rulebook.checks import ErrorBound
 from doorlint.rulebook.compiled_rule import Condition, SpecRef, compiled_rule_of
 from doorlint.rulebook.examples import base
 from doorlint.rulebook.library import CODEGEN_FROM, RULE, Library, _loaded, load
+from doorlint.rulebook.margin import ErrorBound
 from doorlint.rulebook.rule import STAGES
 
 HOUSE = Path(__file__).parent / "house" / "stricter"
@@ -47,12 +47,12 @@ def test_every_plan_reads_back_as_it_was_kept(library: Library) -> None:
 def test_a_rule_knows_its_subject_and_whether_it_measures(
     rule: str, subject: str, figure: bool, library: Library
 ) -> None:
-    assert (library.rules[rule].subject, library.rules[rule].has_figure) == (subject, figure)
+    assert (library.rules[rule].subject, library.rules[rule].kind.has_figure) == (subject, figure)
 
 
 def test_every_check_against_a_limit_has_a_figure(library: Library) -> None:
     for rule in library.rules.values():
-        assert rule.has_figure is bool({"at_least", "at_most", "between", "near"} & rule.statement["check"].keys())
+        assert rule.kind.has_figure is bool({"at_least", "at_most", "between", "near"} & rule.statement["check"].keys())
 
 
 def job(library: Library, sample: str) -> Job:
@@ -98,7 +98,7 @@ def test_a_later_stage_asks_what_the_earlier_ones_ask_and_more(library: Library)
 @pytest.mark.parametrize("sample", ["tower-commissioned", "hook-up-from-the-angle"])
 def test_what_is_held_is_told_in_three_heaps_few_jobs_or_many(sample: str) -> None:
     library, stage = anew(), "commissioned"
-    spares = {RULE + rule.id: ErrorBound(0.01, 0.02) for rule in library.rules.values() if rule.has_figure}
+    spares = {RULE + rule.id: ErrorBound(0.01, 0.02) for rule in library.rules.values() if rule.kind.has_figure}
     every = list(library.outcomes(job(library, sample), stage))
     met = [one for one in every if one.state == "met"]
     slim = [

@@ -11,9 +11,10 @@ import pytest
 from doorlint.errors import BrokenRules
 from doorlint.figures.table import Table
 from doorlint.rulebook.compiled_rule import CompiledRule
-from doorlint.rulebook.compiler import Names, compile_rule
+from doorlint.rulebook.compiler import compile_rule
 from doorlint.rulebook.expression import Expression, depth, function_of, placed, reckoned, size, source_of
 from doorlint.rulebook.formula import Named, compile_formula
+from doorlint.rulebook.scope import Names
 
 CELLS = {
     "room.headroom": Named("length", None),
@@ -40,9 +41,9 @@ POINTERS: dict[str, tuple[str, str | None]] = {
     "hangers": ("/hangers", None),
     "box.load": ("/boxes/{}/load", "box"),
 }
-KINDS = {"room.name": "choice", "room.lights": "count", "room.dry": "flag", "room.share": "number",
-         "hanger.count": "count", "hanger.side": "choice"}  # fmt: skip
-NAMES = Names(CELLS, POINTERS, KINDS, {"own": (("size", "grip"), {"size": "length", "grip": "weight"})})
+KINDS = {"room.headroom": "quantity", "room.name": "choice", "room.lights": "count", "room.dry": "flag",
+         "room.share": "number", "hanger.count": "count", "hanger.side": "choice"}  # fmt: skip
+NAMES = Names(CELLS, POINTERS, KINDS, {"own": (("size", "grip"), {"size": "length", "grip": "weight"})}, {})
 RULE: dict[str, Any] = {
     "id": "shop.own", "title": "t", "severity": "warning", "from": "survey", "message": "{value} {limit}", "why": "w",
     "safety": "s", "sign_off": "supervisor", "source": {"standing": "practice", "note": "n"},
@@ -72,7 +73,7 @@ def planned(**said: Any) -> CompiledRule:
         ({"check": {"value": "room.headroom", "at_least": "door.weight"}}, "a weight held against a length"),
         ({"check": {"value": "room.headroom", "at_least": "1 lb"}}, "1 lb"),
         ({"check": {"value": "room.name", "at_least": "1"}}, "room.name is no number"),
-        ({"check": {"value": "room.headroom * door.weight * door.weight", "at_least": "1"}}, "say `as:`"),
+        ({"check": {"value": "room.headroom * door.weight * door.weight", "at_least": "1"}}, "add `as:`"),
         ({"check": {"value": "room.headroom", "at_least": "10 in", "as": "weight"}}, "`as:` with a dimension it has"),
         ({"check": {"value": "room.headroom", "at_least": "10 in", "as": "lenght"}}, "lenght; write length"),
         ({"check": {"value": "room.headroom", "at_least": "10"}}, "plain number held against a length; write a"),
@@ -170,14 +171,44 @@ def test_what_a_check_comes_to(check: dict[str, Any], kind: str, sides: list[Any
     assert plan.sides == pytest.approx(sides) if all(isinstance(side, float) for side in sides) else plan.sides == sides
 
 
+def test_a_quantity_in_when_is_met_in_any_unit() -> None:
+    (condition,) = planned(when={"room.headroom": ["1 ft", "2500 mm"]}).when
+    assert condition.wanted == [0.3048, 2.5]
+    assert [size in condition.allowed for size in (12 * 0.0254, 2.5, 0.305, "1 ft")] == [True, True, False, False]
+
+
+@pytest.mark.parametrize(
+    ("said", "path"),
+    [
+        ({"when": {"room.dry": "maybe"}}, ("when", "room.dry")),
+        ({"when": {"room.headroom": "1 lb"}}, ("when", "room.headroom")),
+        ({"let": {"own": {"table": "own", "column": "colour"}}}, ("let", "own", "column")),
+        ({"let": {"own": "room.name * 2"}}, ("let", "own")),
+        ({"check": {"value": "room.headroom", "between": ["1 in", "1 lb"]}}, ("check", "between", 1)),
+        ({"check": {"value": "room.headroom", "near": "1 in", "within": "1 lb"}}, ("check", "within")),
+        ({"check": {"in_order": ["room.headroom", "door.weight"]}}, ("check", "in_order", 1)),
+        ({"check": {"present": ["room.name", "room.colour"]}, "message": "m"}, ("check", "present", 1)),
+        ({"check": {"value": "room.hedroom", "at_least": "1 in"}}, ("check", "value")),
+        ({"message": "{missing}"}, ("message",)),
+        ({"try": ["room.headroom", "room.colour"]}, ("try", 1)),
+        ({"severity": "error", "safety": ""}, ("severity",)),
+    ],
+)
+def test_a_refusal_leads_to_the_key(said: dict[str, Any], path: tuple[str | int, ...]) -> None:
+    with pytest.raises(BrokenRules, match=r"^rule shop\.own: ") as refused:
+        planned(**said)
+    assert refused.value.path == path
+    assert str(path[1] if path[0] == "check" else path[0]) + ": " in str(refused.value)
+
+
 def test_choices_are_read_as_what_they_are() -> None:
     def choices(name: str, *said: str) -> Sequence[Any]:
         return planned(check={"value": name, "one_of": list(said)}, at=name, message="m").choices
 
-    assert choices("room.name", "2", "true") == ("2", "true")
-    assert choices("room.lights", "2", "3") == (2, 3)
-    assert choices("room.share", "0.5") == (0.5,)
-    assert choices("room.dry", "true", "false") == (True, False)
+    assert choices("room.name", "2", "true") == ["2", "true"]
+    assert choices("room.lights", "2", "3") == [2, 3]
+    assert choices("room.share", "0.5") == [0.5]
+    assert choices("room.dry", "true", "false") == [True, False]
 
 
 def test_a_table_is_looked_up_by_formulas() -> None:

@@ -11,8 +11,8 @@ from doorlint.approvals import FindingKey, place_of
 from doorlint.figures.graph import Job, Unknown, natural
 from doorlint.figures.notes import note_of
 from doorlint.findings import Approved, Finding, NotChecked, SpecReview
-from doorlint.rulebook.checks import SLACK
 from doorlint.rulebook.library import RULE, Library
+from doorlint.rulebook.margin import SLACK
 from doorlint.rulebook.rule import SEVERITIES, STAGES, Severity
 from doorlint.spec import Spec
 from doorlint.spec.vocabulary import VOCABULARY, Term

@@ -129,7 +129,7 @@ def place(finding: Finding) -> FindingKey:
 
 def _is_checked(finding: Finding, library: Library) -> bool:
     """Whether a rule was held against a value: what is missing is given, not changed."""
-    return finding.rule in library.rules and library.rules[finding.rule].check != "present"
+    return finding.rule in library.rules and library.rules[finding.rule].kind.compares
 
 
 class _Writer:

@@ -101,7 +101,7 @@ def _cells(review: Review, spec: SpecReview) -> list[tuple[str, str]]:
 
 def _compared(review: Review, working: Derivation | None, finding: Finding) -> Compared | None:
     rule = review.library.all_rules.get(finding.rule)
-    if rule is None or working is None or not rule.has_figure:
+    if rule is None or working is None or not rule.kind.has_figure:
         return None
     return working.compared(rule, finding.thing)
 

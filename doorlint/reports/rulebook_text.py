@@ -96,7 +96,7 @@ def _built_in(shown: BuiltinDetail) -> str:
 
 def _many(shown: RuleListing) -> Iterator[str]:
     library, chosen, sources, standing = shown
-    figures = sum(rule.has_figure for rule in chosen)
+    figures = sum(rule.kind.has_figure for rule in chosen)
     yield f"{len(chosen)} rules, {figures} hold a figure against a limit; rules {library.digest}"
     yield ""
     yield f"{'SUBJECT':<22}{'RULES':>6}  " + "".join(f"{stage:>13}" for stage in STAGES)

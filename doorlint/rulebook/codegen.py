@@ -10,16 +10,18 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from itertools import pairwise, repeat
+from itertools import repeat
 from math import inf
 from typing import Any
 
 from doorlint.figures.cells import Parameter
 from doorlint.figures.graph import Graph, Job, Node
 from doorlint.rulebook import codegen_runtime
-from doorlint.rulebook.checks import ErrorBound
 from doorlint.rulebook.compiled_rule import CompiledRule, Condition
 from doorlint.rulebook.expression import FUNCTIONS, source_of
+from doorlint.rulebook.kinds import KINDS
+from doorlint.rulebook.kinds.kind import Sides
+from doorlint.rulebook.margin import ErrorBound
 from doorlint.rulebook.rule import STAGES
 
 __all__ = ["Program", "generate", "source"]
@@ -250,12 +252,12 @@ class _Writer:
     def group(self, of_job: Sequence[Condition], group: Rules) -> None:
         """Rules that are asked under the same conditions on the job."""
         tests, doubts = [], []
-        for name, _, wanted in of_job:
-            if isinstance(wanted, bool):
-                tests.append(f"{name!r} {'in' if wanted else 'not in'} names")
+        for one in of_job:
+            if isinstance(one.wanted, bool):
+                tests.append(f"{one.name!r} {'in' if one.wanted else 'not in'} names")
             else:
-                doubts.append(f"{self.cell(name)} is UNKNOWN")
-                tests.append(f"({doubts[-1]} or {self.cell(name)} in {self.constant(frozenset(wanted))})")
+                doubts.append(f"{self.cell(one.name)} is UNKNOWN")
+                tests.append(f"({doubts[-1]} or {self.cell(one.name)} in {self.constant(one.allowed)})")
         with self.under(f"if {' and '.join(tests)}" if tests else None):
             if doubts:
                 self.line(f"if {' or '.join(doubts)}: left += {self.constant([cell for cell, _ in group])}")
@@ -266,18 +268,19 @@ class _Writer:
     def rule(self, cell: str, plan: CompiledRule) -> None:
         """One rule: it is met so many times, or left."""
         cell = self.constant(cell)
-        if plan.axis is not None and not (plan.kind == "present" and not any(one.own for one in plan.when)):
+        kind = KINDS[plan.kind]
+        if plan.axis is not None and not kind.counts_columns(plan):
             self.rule_along(cell, plan, plan.axis)
             return
         number = "1" if plan.axis is None else f"len({self.keys(plan.axis)})"
         variables = [self.argument(argument) for argument in plan.arguments]
         idle, known = self.flaws(plan, variables)
-        tests = known + (self.wanted(plan, number) if plan.kind == "present" else [self.met(cell, plan, variables)])
+        tests = [*known, self.met(cell, plan, variables, number)]
         with self.under(f"if {' and '.join(f'{one} is not None' for one in idle)}" if idle else None):
-            with self.under("try" if _reckons(plan) else None):
+            with self.under("try" if KINDS[plan.kind].can_raise(plan) else None):
                 self.line(f"if {' and '.join(tests)}: met += {number}")
                 self.line(f"else: left.append({cell})")
-            if _reckons(plan):
+            if KINDS[plan.kind].can_raise(plan):
                 self.line(f"except Exception: left.append({cell})")
 
     def rule_along(self, cell: str, plan: CompiledRule, axis: str) -> None:
@@ -295,17 +298,17 @@ class _Writer:
                 variable = self.argument(argument)
                 variables.append(entry(variable) if argument.own else variable)
             skips, doubts = [], []
-            for name, _, wanted in (one for one in plan.when if one.own):
-                if isinstance(wanted, bool):
-                    skips.append(f"key {'not in' if wanted else 'in'} values.get({name!r}, ())")
+            for one in (one for one in plan.when if one.own):
+                if isinstance(one.wanted, bool):
+                    skips.append(f"key {'not in' if one.wanted else 'in'} values.get({one.name!r}, ())")
                     continue
-                here = entry(self.cell(name))
-                skips.append(f"{here} is not UNKNOWN and {here} not in {self.constant(frozenset(wanted))}")
+                here = entry(self.cell(one.name))
+                skips.append(f"{here} is not UNKNOWN and {here} not in {self.constant(one.allowed)}")
                 doubts.append(f"{here} is UNKNOWN")
             idle, known = self.flaws(plan, variables)
-            tests = known + (self.wanted(plan, "") if plan.kind == "present" else [self.met(cell, plan, variables)])
+            tests = [*known, self.met(cell, plan, variables)]
             self.line("number = 0")
-            with self.under("try" if _reckons(plan) else None):
+            with self.under("try" if KINDS[plan.kind].can_raise(plan) else None):
                 with self.under(f"for {', '.join(entries)}, in zip({', '.join(rows)})"):
                     for said, then in ((skips, "continue"), (doubts, f"left.append({cell}); break")):
                         if said:
@@ -315,7 +318,7 @@ class _Writer:
                     self.line(f"if {' and '.join(tests)}: number += 1")
                     self.line(f"else: left.append({cell}); break")
                 self.line("else: met += number")
-            if _reckons(plan):
+            if KINDS[plan.kind].can_raise(plan):
                 self.line(f"except Exception: left.append({cell})")
 
     def flaws(self, plan: CompiledRule, variables: Sequence[str]) -> tuple[list[str], list[str]]:
@@ -326,44 +329,18 @@ class _Writer:
             [f"{variable} is not UNKNOWN" for variable, name in pairs if not self.sure(name)],
         )
 
-    def wanted(self, plan: CompiledRule, number: str) -> list[str]:
-        """The tests that what a rule asks for is given: of the one thing ``key``, or of all, so many."""
-        of_job = frozenset(place.name for place in plan.wanted if not place.own)
-        columns = [f"values.get({place.name!r}, ())" for place in plan.wanted if place.own]
-        tests = [f"len({column}) == {number}" if number else f"key in {column}" for column in columns]
-        return [f"{self.constant(of_job)} <= names", *tests] if of_job else tests
-
-    def met(self, cell: str, plan: CompiledRule, variables: Sequence[str]) -> str:
+    def met(self, cell: str, plan: CompiledRule, variables: Sequence[str], things: str | None = None) -> str:
         """The test that a check is met, with enough to spare."""
-        sides = [source_of(side, variables) for side in plan.sides]
-        if plan.kind == "one_of":
-            return f"{sides[0]} in {self.constant(plan.choices)}"
-        if plan.kind == "rising":
-            return f"climbs({sides[0]})"
-        once = sides
-        if not all(map(str.isidentifier, sides)):
-            once, sides = [f"(s{n} := {side})" for n, side in enumerate(sides)], [f"s{n}" for n in range(len(sides))]
-        match plan.kind:
-            case "at_least":
-                test, margin = f"inf > {once[0]} >= {once[1]} > -inf", f"{sides[0]} - {sides[1]}"
-            case "at_most":
-                test, margin = f"-inf < {once[0]} <= {once[1]} < inf", f"{sides[1]} - {sides[0]}"
-            case "between":
-                test = f"-inf < {once[1]} <= {once[0]} <= {once[2]} < inf"
-                margin = f"min({sides[0]} - {sides[1]}, {sides[2]} - {sides[0]})"
-            case "near":
-                test = f"-inf < {once[1]} - {once[2]} <= {once[0]} <= {sides[1]} + {sides[2]} < inf"
-                margin = f"{sides[2]} - abs({sides[0]} - {sides[1]})"
-            case _:
-                test = f"-inf < {' <= '.join(once)} < inf"
-                margin = f"min({', '.join(f'{after} - {before}' for before, after in pairwise(sides))}, inf)"
-        spare = f"spare[0] + spare[1] * abs({sides[0]})"
-        return f"{test} and ((spare := enough({cell})) is None or {margin} > {spare})"
-
-
-def _reckons(plan: CompiledRule) -> bool:
-    """Whether a check may fail: it holds a formula, or goes through a column."""
-    return plan.kind == "rising" or not all(isinstance(side, int) for side in plan.sides)
+        kind, first = KINDS[plan.kind], [source_of(side, variables) for side in plan.sides]
+        again = first
+        if not all(map(str.isidentifier, first)):
+            again = [f"s{n}" for n in range(len(first))]
+            first = [f"({name} := {side})" for name, side in zip(again, first, strict=True)]
+        test = kind.source(plan, Sides(first, again), self.constant, things)
+        if not kind.has_margin:
+            return test
+        enough = f"spare[0] + spare[1] * abs({again[0]})"
+        return f"{test} and ((spare := enough({cell})) is None or {kind.margin_source(again)} > {enough})"
 
 
 def _any(variables: Iterable[str], what: str) -> str:

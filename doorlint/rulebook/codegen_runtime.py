@@ -11,9 +11,8 @@ from itertools import compress, repeat
 from typing import Any, Final
 
 from doorlint.figures.cells import Patchy, Unknown, whole
-from doorlint.rulebook.checks import rising
 
-__all__ = ["UNKNOWN", "blank", "climbs", "each", "filled", "gapped", "given", "taken", "whole"]
+__all__ = ["UNKNOWN", "blank", "each", "filled", "gapped", "given", "taken", "whole"]
 
 
 UNKNOWN: Final = Unknown("")
@@ -101,12 +100,3 @@ def _one(function: Callable[..., Any], needed: Sequence[bool], arguments: Sequen
         return function(*[None if argument is UNKNOWN else argument for argument in arguments])
     except Exception:  # what ails one thing stays with it, and is told by whoever asks
         return UNKNOWN
-
-
-def climbs(column: Mapping[str, float | None]) -> bool:
-    """Whether a column rises.
-
-    >>> climbs({"s1": 1.0, "s2": None, "s3": 2.0}), climbs({"s1": 1.0, "s2": 1.0})
-    (True, False)
-    """
-    return rising({key: entry for key, entry in column.items() if entry is not None})[1][0]

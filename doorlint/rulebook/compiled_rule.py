@@ -1,10 +1,12 @@
 """What is left of a rule once it is checked: plain data, which can be kept between runs."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Container, Iterable, Mapping, Sequence
+from math import isclose
 from typing import Any, NamedTuple
 
 from doorlint.figures.cells import Parameter
 from doorlint.rulebook.expression import Expression
+from doorlint.rulebook.margin import SLACK
 from doorlint.rulebook.rule import Stage
 
 
@@ -16,6 +18,28 @@ class Condition(NamedTuple):
     """a value of the thing that the rule is held against"""
     wanted: bool | Sequence[Any]
     """given (true) or not (false), or the values that will do"""
+
+    @property
+    def allowed(self) -> Container[Any]:
+        """The values that will do, quick to look up.
+
+        >>> 12 * 0.0254 in Condition("track.radius", False, [0.3048]).allowed
+        True
+        """
+        assert not isinstance(self.wanted, bool)
+        return Sizes(self.wanted) if any(isinstance(one, float) for one in self.wanted) else frozenset(self.wanted)
+
+
+class Sizes:
+    """Some numbers, each with a slack for rounding: 12 in and 1 ft are the same."""
+
+    __slots__ = ("numbers",)
+
+    def __init__(self, numbers: Iterable[float]) -> None:
+        self.numbers = tuple(numbers)
+
+    def __contains__(self, value: object) -> bool:
+        return isinstance(value, int | float) and any(isclose(value, one, rel_tol=SLACK) for one in self.numbers)
 
 
 class SpecRef(NamedTuple):
@@ -53,11 +77,11 @@ class CompiledRule(NamedTuple):
     arguments: Sequence[Parameter]
     """the cells that `sides` take"""
     sides: Sequence[Expression]
-    """what is compared: the value first, then its limits; for one_of the value alone"""
+    """what is compared: the value first, then its limits"""
     choices: Sequence[Any]
-    """of a one_of"""
+    """the values that will do, for a kind of check that lists them"""
     wanted: Sequence[SpecRef]
-    """of a present"""
+    """what must be given, for a kind of check that asks for it"""
     digest: str
     """of the statement"""
 
@@ -68,16 +92,22 @@ class CompiledRule(NamedTuple):
 
 
 def compiled_rule_of(said: Sequence[Any]) -> CompiledRule:
-    """A plan from the lists that JSON makes of one; raises :class:`TypeError` for what is none.
+    """A compiled rule from the lists that JSON makes of one; raises :class:`TypeError` for what is none.
 
-    >>> door = SpecRef("door", "/door", False)
-    >>> plan = CompiledRule("order", "present", door, None, None, {"door": False}, (), (), (), (), (), "0")
     >>> import json
-    >>> compiled_rule_of(json.loads(json.dumps(plan))).at.pointer(None)
-    '/door'
+    >>> door = SpecRef("door", "/door", False)
+    >>> rule = CompiledRule(
+    ...     stage="order", kind="any", at=door, axis=None, dimension=None, reads={"door": False}, when=(),
+    ...     arguments=(), sides=(), choices=(), wanted=(door,), digest="0",
+    ... )
+    >>> compiled_rule_of(json.loads(json.dumps(rule))) == rule._replace(when=[], arguments=[], sides=[], choices=[],
+    ...     wanted=[door])
+    True
     """
-    stage, kind, at, axis, dimension, reads, when, arguments, sides, choices, wanted, digest = said
-    return CompiledRule(
-        stage, kind, SpecRef(*at), axis, dimension, reads, [Condition(*one) for one in when],
-        [Parameter(*one) for one in arguments], sides, choices, [SpecRef(*one) for one in wanted], digest,
-    )  # fmt: skip
+    raw = CompiledRule(*said)
+    return raw._replace(
+        at=SpecRef(*raw.at),
+        when=[Condition(*one) for one in raw.when],
+        arguments=[Parameter(*one) for one in raw.arguments],
+        wanted=[SpecRef(*one) for one in raw.wanted],
+    )

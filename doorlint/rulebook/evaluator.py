@@ -2,20 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Container, Sequence
 from itertools import chain
 from typing import Any
 
-from doorlint.figures.cells import Cells, Unknown, along, merged, once
-from doorlint.rulebook import checks
-from doorlint.rulebook.compiled_rule import CompiledRule, Condition, SpecRef
-from doorlint.rulebook.expression import function_of
-from doorlint.rulebook.rule import Outcome
-
-Outcomes = tuple[Outcome, ...]
-Keys = Sequence[str]
-Told = Callable[["str | None", Any], Outcomes]
-"""From a key and the result of a check there to the outcomes."""
+from doorlint.figures.cells import Cells, Unknown, merged
+from doorlint.rulebook.compiled_rule import CompiledRule, Condition
+from doorlint.rulebook.kinds import KINDS
+from doorlint.rulebook.kinds.kind import Keys, Outcomes
 
 
 class Evaluator:
@@ -43,19 +37,21 @@ class Evaluator:
 
 
 def _of_job(rule: str, plan: CompiledRule) -> Callable[[Cells], Outcomes]:
-    asked, result_of, told = _asked(plan.when), _result(rule, plan), TOLD.get(plan.kind, _told)(rule, plan)
+    kind = KINDS[plan.kind]
+    asked, result_of, explain = _asked(plan.when), kind.of_job(f"rule {rule}", plan), kind.explain(rule, plan)
 
     def outcomes(cells: Cells) -> Outcomes:
         settled = asked(cells)
         if settled is False:
             return ()
-        return told(None, result_of(cells) if settled is True else settled)
+        return explain(None, result_of(cells) if settled is True else settled)
 
     return outcomes
 
 
 def _of_things(rule: str, plan: CompiledRule) -> Callable[[Cells], Outcomes]:
-    axis, results_of, told = plan.axis or "", _results(rule, plan), TOLD.get(plan.kind, _told)(rule, plan)
+    kind, axis = KINDS[plan.kind], plan.axis or ""
+    results_of, explain = kind.of_things(f"rule {rule}", plan), kind.explain(rule, plan)
     of_job = _asked([one for one in plan.when if not one.own])
     of_things = _asked_each([one for one in plan.when if one.own])
 
@@ -67,8 +63,8 @@ def _of_things(rule: str, plan: CompiledRule) -> Callable[[Cells], Outcomes]:
         if settled is not True:
             doubts = {key: [settled] for key in keys} | {key: [settled, *why] for key, why in doubts.items()}
             keys = ()
-        unknown = [told(key, merged(why)) for key, why in doubts.items()]
-        return tuple(chain(*unknown, *map(told, keys, results_of(cells, keys) if keys else ())))
+        unknown = [explain(key, merged(why)) for key, why in doubts.items()]
+        return tuple(chain(*unknown, *map(explain, keys, results_of(cells, keys) if keys else ())))
 
     return outcomes
 
@@ -119,120 +115,7 @@ def _asked_each(when: Sequence[Condition]) -> Callable[[Cells, Keys], tuple[Keys
     return asked
 
 
-def _parted(when: Sequence[Condition]) -> tuple[list[tuple[str, bool]], list[tuple[str, frozenset[Any]]]]:
+def _parted(when: Sequence[Condition]) -> tuple[list[tuple[str, bool]], list[tuple[str, Container[Any]]]]:
     """What must be given or not, and what must have one of some values."""
     given = [(one.name, one.wanted) for one in when if isinstance(one.wanted, bool)]
-    return given, [(one.name, frozenset(one.wanted)) for one in when if not isinstance(one.wanted, bool)]
-
-
-# --- what the check comes to: a result, an Unknown, or None where the rule does not apply ---------------------------
-
-
-def _result(rule: str, plan: CompiledRule) -> Callable[[Cells], Any]:
-    """Of the job as a whole."""
-    if plan.kind == "present":
-        lacking = _lacking(plan.wanted)
-        return lambda cells: lacking(cells, (None,))[0]
-    return once(f"rule {rule}", function_of(plan.sides, _check(plan)), plan.arguments)
-
-
-def _results(rule: str, plan: CompiledRule) -> Callable[[Cells, Keys], Sequence[Any]]:
-    """Of each of some things."""
-    if plan.kind == "present":
-        return _lacking(plan.wanted)
-    each = along(f"rule {rule}", function_of(plan.sides, _check(plan)), plan.arguments)
-    return lambda cells, keys: each(cells, keys)[0]
-
-
-def _lacking(wanted: Sequence[SpecRef]) -> Callable[[Cells, Sequence[str | None]], Sequence[Any]]:
-    """The pointers of what is not given."""
-    of_job = [(place.name, place.pointer(None)) for place in wanted if not place.own]
-    of_thing = [place for place in wanted if place.own]
-
-    def lacking(cells: Cells, keys: Sequence[str | None]) -> Sequence[Any]:
-        values = cells.given
-        always = tuple([pointer for name, pointer in of_job if name not in values])
-        return [
-            always + tuple([place.pointer(key) for place in of_thing if key not in values.get(place.name, ())])
-            for key in keys
-        ]
-
-    return lacking
-
-
-def _check(plan: CompiledRule) -> Callable[..., Any]:
-    if plan.kind == "one_of":
-        choices = plan.choices
-        return lambda value: checks.one_of(value, choices)
-    return CHECKS[plan.kind]
-
-
-CHECKS: dict[str, Callable[..., Any]] = {
-    "at_least": checks.at_least,
-    "at_most": checks.at_most,
-    "between": checks.between,
-    "near": checks.near,
-    "in_order": lambda *values: checks.in_order(values),
-    "rising": lambda column: checks.rising({key: entry for key, entry in column.items() if entry is not None}),
-}
-"""What compares the sides of a rule, by the kind of its check."""
-
-
-# --- what is said of it --------------------------------------------------------------------------------------------
-
-
-def _told(rule: str, plan: CompiledRule) -> Told:
-    """Of a comparison; in it, as below, what is no result is told as that."""
-    pointer_of, untold = _pointers(plan.at), _untold(rule, plan)
-
-    def told(key: str | None, result: Any) -> Outcomes:
-        if result.__class__ is not tuple:
-            return untold(key, result)
-        met, value, limit, margin = result
-        return (Outcome(rule, pointer_of(key), key, "met" if met else "short", value, limit, margin),)
-
-    return told
-
-
-def _told_rising(rule: str, plan: CompiledRule) -> Told:
-    told = _told(rule, plan)
-    return lambda key, result: told(*result) if result.__class__ is tuple else told(key, result)
-
-
-def _told_lacking(rule: str, plan: CompiledRule) -> Told:
-    pointer_of, untold = _pointers(plan.at), _untold(rule, plan)
-
-    def told(key: str | None, result: Any) -> Outcomes:
-        if result.__class__ is not tuple:
-            return untold(key, result)
-        if not result:
-            return (Outcome(rule, pointer_of(key), key, "met"),)
-        return tuple(Outcome(rule, missing, key, "short", missing=(missing,)) for missing in result)
-
-    return told
-
-
-TOLD: dict[str, Callable[[str, CompiledRule], Told]] = {"rising": _told_rising, "present": _told_lacking}
-"""What tells the result of a check that is no comparison."""
-
-
-def _untold(rule: str, plan: CompiledRule) -> Told:
-    """Of what is unknown or does not apply."""
-    pointer_of = _pointers(plan.at)
-
-    def told(key: str | None, lack: Unknown | None) -> Outcomes:
-        if lack is None:
-            return ()
-        reason, missing, note = lack
-        return (Outcome(rule, pointer_of(key), key, "unknown", reason=reason, missing=missing, note=note),)
-
-    return told
-
-
-def _pointers(at: SpecRef) -> Callable[[str | None], str]:
-    """``at.pointer``, quicker for many things."""
-    whole = at.pointer(None)
-    if not at.own:
-        return lambda _key: whole
-    before, after = at.template.split("{}")
-    return lambda key: whole if key is None else f"{before}{key}{after}"
+    return given, [(one.name, one.allowed) for one in when if not isinstance(one.wanted, bool)]

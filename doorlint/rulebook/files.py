@@ -15,6 +15,7 @@ from doorlint.fast_schema import compile_schema
 from doorlint.file_input import PathName, head
 from doorlint.hashing import hash_of
 from doorlint.resources import folder
+from doorlint.rulebook.kinds import KINDS
 from doorlint.rulebook.practice import DECLARED, Range, range_of
 from doorlint.spec.problems import nearest, shown
 from doorlint.spec.vocabulary import VOCABULARY, Term
@@ -231,8 +232,13 @@ def _read(folder: str, name: str, data: bytes, schema: str) -> _File:
     return file
 
 
+@cache
 def _schema(name: str) -> Any:
-    return json.loads((folder("schemas") / f"{name}.schema.json").read_text("utf-8"))
+    """A schema of ``schemas/``, the kinds of check put into that of the rules."""
+    schema = json.loads((folder("schemas") / f"{name}.schema.json").read_text("utf-8"))
+    if name == "rules":
+        schema["items"]["properties"]["check"] |= {"oneOf": [kind.schema() for kind in KINDS.values()]}
+    return schema
 
 
 @cache

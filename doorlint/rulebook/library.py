@@ -17,9 +17,9 @@ from doorlint.file_input import PathName
 from doorlint.hashing import hash_of
 from doorlint.resources import folder, stamp
 from doorlint.rulebook import files
-from doorlint.rulebook.checks import ErrorBound
 from doorlint.rulebook.compiled_rule import CompiledRule, compiled_rule_of
 from doorlint.rulebook.evaluator import Evaluator
+from doorlint.rulebook.margin import ErrorBound
 from doorlint.rulebook.practice import Practice, Range, figure_rules
 from doorlint.rulebook.rule import STAGES, Outcome, Rule, Source, Standing, weakest
 from doorlint.spec.vocabulary import VOCABULARY
@@ -27,7 +27,7 @@ from doorlint.spec.yaml_positions import position
 
 if TYPE_CHECKING:
     from doorlint.rulebook.codegen import Program
-    from doorlint.rulebook.compiler import Names
+    from doorlint.rulebook.scope import Names
 
 CODEGEN_FROM = 32
 """For so many jobs and fewer, a program of the rules takes longer to write than it saves."""
@@ -222,21 +222,21 @@ class Library:
                     raise BrokenRules(f"rule {statement['id']} is there twice; give the second an id of its own")
                 plans[statement["id"]] = compile_rule(statement, names)
             except BrokenRules as broken:
-                line, column = position(statement, ())
+                line, column = position(statement, broken.path)
                 subject = statement["id"].partition(".")[0]
                 raise BrokenRules(f"{place}/{subject}.yaml:{line}:{column}: {broken}") from None
         return plans
 
     def _names(self) -> Names:
-        from doorlint.rulebook.compiler import Names
         from doorlint.rulebook.formula import Named
+        from doorlint.rulebook.scope import Names
 
         cells = {node.name: Named(node.dimension, node.axis) for node in self.graph.nodes.values()}
         pointers = {term.name: (term.pointer, term.axis) for term in VOCABULARY.terms()}
         kinds: dict[str, str] = {term.name: term.kind for term in VOCABULARY.terms()}
         tables = {name: (table.columns, self.table_notes[name]["columns"]) for name, table in self.tables.items()}
         choices = {term.name: term.choices for term in VOCABULARY.terms() if term.choices}
-        return Names(cells, pointers, kinds, tables, choices)
+        return Names(cells=cells, pointers=pointers, kinds=kinds, tables=tables, choices=choices)
 
 
 def load(houses: tuple[PathName, ...] = (), cache_folder: PathName | None = None) -> Library:

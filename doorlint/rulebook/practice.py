@@ -7,6 +7,9 @@ from typing import TYPE_CHECKING, Any, Literal, NamedTuple, TypeAlias
 
 from doorlint import quantities
 from doorlint.hashing import hash_of
+from doorlint.rulebook.kinds.at_least import AtLeast
+from doorlint.rulebook.kinds.at_most import AtMost
+from doorlint.rulebook.kinds.near import Near
 from doorlint.rulebook.rule import SEVERITIES, Outcome, Rule, Severity, Source
 
 if TYPE_CHECKING:
@@ -136,12 +139,27 @@ def _rule(library: Library, key: str, shop: Practice) -> Rule:
         fix += f", or have the shop set it in its house rules ({shop.shop.text(shop.dimension)})"
     digest = hash_of(name, shop.safe, repr(shop.value))[:12]
     return Rule(
-        rule_id(key), f"{shop.title}: as the shop has it", severity, "survey",
-        {"more": "at_least", "less": "at_most", "none": "near"}[shop.safe], f"{words}; {fix}",
-        f"{shop.reason[0].upper()}{shop.reason[1:]}. A limit that a job sets for itself checks nothing.",
-        "", "never" if never else "supervisor", shop.source, name, None, (), shop.dimension, (name,), (), shop.house,
-        digest, {},
-    )  # fmt: skip
+        id=rule_id(key),
+        title=f"{shop.title}: as the shop has it",
+        severity=severity,
+        stage="survey",
+        kind={"more": AtLeast(), "less": AtMost(), "none": Near()}[shop.safe],
+        message=f"{words}; {fix}",
+        why=f"{shop.reason[0].upper()}{shop.reason[1:]}. A limit that a job sets for itself checks nothing.",
+        safety="",
+        sign_off="never" if never else "supervisor",
+        source=shop.source,
+        at=name,
+        axis=None,
+        tries=(),
+        dimension=shop.dimension,
+        reads=(name,),
+        needs=(),
+        wanted=(),
+        house=shop.house,
+        digest=digest,
+        statement={},
+    )
 
 
 def rule_id(key: str) -> str:

@@ -1,8 +1,13 @@
 """What a rule is, once read and compiled, and what comes of holding a job against it."""
 
+from __future__ import annotations
+
 import re
 from collections.abc import Mapping
-from typing import Any, Literal, NamedTuple
+from typing import TYPE_CHECKING, Any, Literal, NamedTuple
+
+if TYPE_CHECKING:
+    from doorlint.rulebook.kinds.kind import Kind
 
 Severity = Literal["error", "warning", "advisory"]
 Stage = Literal["survey", "order", "install", "commissioned"]
@@ -49,8 +54,8 @@ class Rule(NamedTuple):
     title: str
     severity: Severity
     stage: Stage
-    check: str
-    """the kind of check: at_least, at_most, between, near, one_of, rising, in_order, present"""
+    kind: Kind
+    """of check"""
     message: str
     why: str
     safety: str
@@ -63,6 +68,8 @@ class Rule(NamedTuple):
     """of the value and the limit, for the report"""
     reads: tuple[str, ...]
     needs: tuple[str, ...]
+    wanted: tuple[str, ...]
+    """the spec values that it asks to be given"""
     house: str
     """name of the house-rule folder it comes from; empty for the library"""
     digest: str
@@ -73,11 +80,6 @@ class Rule(NamedTuple):
     def subject(self) -> str:
         """The part of the id before the dot."""
         return self.id.partition(".")[0]
-
-    @property
-    def has_figure(self) -> bool:
-        """Whether it holds a figure against a limit."""
-        return self.check in {"at_least", "at_most", "between", "near"}
 
 
 def weakest(standings: list[Standing]) -> Standing:

@@ -13,9 +13,10 @@ from typing import Literal, NamedTuple
 
 from doorlint.figures.graph import Job
 from doorlint.mechanics import rolling
-from doorlint.rulebook.checks import SLACK, ErrorBound
 from doorlint.rulebook.expression import Expression
+from doorlint.rulebook.kinds import KINDS
 from doorlint.rulebook.library import RULE, Library
+from doorlint.rulebook.margin import SLACK, ErrorBound
 from doorlint.spec.vocabulary import VOCABULARY
 
 LENGTHS = ("length", "position")
@@ -232,9 +233,12 @@ def _reaches(library: Library, stage: str, curve: Curve, growing: bool) -> dict[
     reaches = {}
     for rule in library.asked(stage):
         plan, cell = library.plans[rule], RULE + rule
-        if plan.kind not in ("present", "one_of", "rising"):
+        kind = KINDS[plan.kind]
+        if kind.has_margin:
             names = [argument.name for argument in plan.arguments]
-            total = _summed(_of_tree(side, names, gain) for side in plan.sides)
+            sides = [_of_tree(side, names, gain) for side in plan.sides]
+            seen = dict.fromkeys(name for side in sides for name in side)
+            total = {name: kind.margin_error([side.get(name, 0.0) for side in sides]) for name in seen}
             survey = max((most for name, most in total.items() if not name.startswith(RECORD)), default=0.0)
             record = max((most for name, most in total.items() if name.startswith(RECORD)), default=0.0)
             if survey or record or weighed(cell):

@@ -10,8 +10,8 @@ from functools import cache
 from typing import NamedTuple
 
 from doorlint.figures.graph import Job
-from doorlint.rulebook.checks import SLACK, ErrorBound
 from doorlint.rulebook.library import RULE, Library
+from doorlint.rulebook.margin import SLACK, ErrorBound
 from doorlint.rulebook.rule import Outcome
 from doorlint.spec.vocabulary import VOCABULARY
 from doorlint.uncertainty import error_bounds

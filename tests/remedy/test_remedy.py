@@ -32,7 +32,7 @@ UNTOUCHED = ("stage", "approval", "as_built", "reading", "install", "practice", 
 
 def held_rules() -> list[str]:
     """Errors and warnings that are held against a value."""
-    return [rule.id for rule in load().rules.values() if rule.severity in LOUD and rule.check != "present"]
+    return [rule.id for rule in load().rules.values() if rule.severity in LOUD and rule.kind.compares]
 
 
 @cache

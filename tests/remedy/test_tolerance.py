@@ -9,8 +9,8 @@ from hypothesis import HealthCheck, given, settings
 from jobs import CLEAN, jobs, sample
 
 from doorlint.figures.graph import Job
-from doorlint.rulebook.checks import ErrorBound
 from doorlint.rulebook.library import RULE, Library, load
+from doorlint.rulebook.margin import ErrorBound
 from doorlint.uncertainty import error_bounds
 from doorlint.uncertainty.tolerance import bounds, doubts, estimated, taped, tried
 from doorlint.verdict import Policy, evaluate_spec, present
