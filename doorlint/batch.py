@@ -135,7 +135,7 @@ def _batch(sources: Sequence[Source], call: Call) -> list[Reviewed]:
     """
     library = call.library()
     records = _records(call.cache, library)
-    begun = [_begin(source, records, call) for source in sources]
+    begun = [_begin(source, records, library, call) for source in sources]
     found = [_end(one, library, records, call) for one in begun]
     records.write()
     return found
@@ -156,13 +156,15 @@ class _Begun(NamedTuple):
     key: str = ""
 
 
-def _begin(source: Source, records: ResultCache, call: Call) -> _Begun:
+def _begin(source: Source, records: ResultCache, library: Library, call: Call) -> _Begun:
     try:
         data = data_of(source)
         whole = hash_of(data)
         key = key_of(whole, call.stage)
         record = records.get(key)
-        return _Begun(source, record) if record is not None else _Begun(source, None, read(data), shortened(whole), key)
+        if record is not None:
+            return _Begun(source, record)
+        return _Begun(source, None, read(data, library.catalog), shortened(whole), key)
     except Exception as error:  # what one file brings about must not stop the others
         return _Begun(source, _unread(error))
 

@@ -15,6 +15,7 @@ from contextlib import suppress
 from typing import Any
 
 from doorlint import cache_dir
+from doorlint.catalog_findings import PartNote
 from doorlint.cross_spec import SharedValue
 from doorlint.file_input import PathName
 from doorlint.hashing import hash_of
@@ -107,16 +108,23 @@ def record_of(said: Sequence[Any]) -> Record:
         near=tuple(_noted(*noted) for noted in record.near),
         approvals={name: SignOff(*signed) for name, signed in record.approvals.items()},
         traits=tuple(SharedValue(*trait) for trait in record.traits),
+        parts=tuple(_part_note(*note) for note in record.parts),
     )
 
 
-def _noted(outcome: Any, line: int, column: int, shown: Any, now: Any, doubts: Any) -> OpenOutcome:
+def _part_note(*said: Any) -> PartNote:
+    note = PartNote(*said)
+    return note._replace(value=_tuples(note.value), catalog_value=_tuples(note.catalog_value))
+
+
+def _noted(outcome: Any, line: int, column: int, shown: Any, now: Any, doubts: Any, documents: Any) -> OpenOutcome:
     made = Outcome(*outcome)
     made = made._replace(value=_tuples(made.value), limit=_tuples(made.limit), missing=tuple(made.missing))
     now = {name: _tuples(value) for name, value in now.items()}
     return OpenOutcome(
-        made, line, column, shown, now, tuple(Doubt(Cause(*cause), closely) for cause, closely in doubts)
-    )
+        made, line, column, shown, now, tuple(Doubt(Cause(*cause), closely) for cause, closely in doubts),
+        tuple(documents),
+    )  # fmt: skip
 
 
 def _tuples(value: Any) -> Any:

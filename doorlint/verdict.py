@@ -8,6 +8,7 @@ from collections.abc import Iterable, Mapping
 from typing import TYPE_CHECKING, Any, Literal, NamedTuple
 
 from doorlint import quantities
+from doorlint.catalog_findings import PartNote, catalog_findings, documents, part_notes
 from doorlint.cross_spec import SharedValue, shared_values_of
 from doorlint.errors import WrongCall
 from doorlint.figures.graph import Job
@@ -39,6 +40,8 @@ class OpenOutcome(NamedTuple):
     """spec values of what the rule says to try"""
     doubts: tuple[Doubt, ...] = ()
     """what could turn the verdict round"""
+    documents: tuple[str, ...] = ()
+    """what the catalog capacities that the rule reads rest on"""
 
 
 class SignOff(NamedTuple):
@@ -64,6 +67,8 @@ class Record(NamedTuple):
     approvals: Mapping[str, SignOff]
     traits: tuple[SharedValue, ...] = ()
     """what is held against other specs"""
+    parts: tuple[PartNote, ...] = ()
+    """what there may be to say of catalog parts"""
 
 
 class Evaluated(NamedTuple):
@@ -93,7 +98,7 @@ class Policy(NamedTuple):
 
 def evaluate(data: bytes | str, library: Library, stage: str | None = None) -> Evaluated:
     """Read a spec and hold every rule of its stage against it."""
-    return evaluate_spec(read(data), digest_of(data), library, stage)
+    return evaluate_spec(read(data, library.catalog), digest_of(data), library, stage)
 
 
 def digest_of(data: bytes | str) -> str:
@@ -127,8 +132,9 @@ def evaluate_spec(
     near = [_note(o, library.rules[o.rule], spec, job, doubted[o]) for o in slim if o in doubted]
     facts = {name: spec.values[f"job.{name}"] for name in ("number", "site", "opening") if f"job.{name}" in spec.values}
     record = Record(
-        digest, rung, spec.system, (), tuple(noted), tuple(near), met, facts, _approvals(spec), shared_values_of(spec)
-    )
+        digest, rung, spec.system, (), tuple(noted), tuple(near), met, facts, _approvals(spec), shared_values_of(spec),
+        part_notes(spec) if spec.parts else (),
+    )  # fmt: skip
     return Evaluated(record, spec, job)
 
 
@@ -153,7 +159,7 @@ def present(
         return SpecReview(
             file, None, "unreadable", findings, (), (), 0, system, record.digest, library.digest, {}, False, spec, None
         )
-    if not (record.noted or record.near or record.approvals):
+    if not (record.noted or record.near or record.approvals or record.parts):
         return SpecReview(
             file, record.stage, "clear", (), (), (), record.met, system, record.digest, library.digest,
             dict(record.facts), False, spec, job,
@@ -182,6 +188,7 @@ def present(
         rule = library.rules[noted.outcome.rule]
         found.append(_finding(noted, rule, "advisory", library, system))
     found += [_regraded(_trouble(trouble, record), policy) for trouble in ruling.troubles]
+    found += [_regraded(finding, policy) for finding in catalog_findings(record.parts, policy.on, system)]
     found.sort(key=_order)
     gaps.sort(key=_order)
     failed = any(gap.reason == "rule failed" for gap in gaps)
@@ -309,7 +316,11 @@ def _note(outcome: Outcome, rule: Rule, spec: Spec, job: Job, said: tuple[Doubt,
             continue  # of a part that the job has not, nothing can be changed
         held = spec.values.get(name)
         now[name] = held.get(outcome.key) if isinstance(held, dict) else held
-    return OpenOutcome(outcome, line, column, shown, now, said)
+    rests_on: tuple[str, ...] = ()
+    if spec.parts and outcome.state != "unknown":
+        below = {name: None for read in rule.reads for name in job.graph.upstream(read)}
+        rests_on = documents(spec, below, rule.axis, outcome.key)
+    return OpenOutcome(outcome, line, column, shown, now, said, rests_on)
 
 
 def _finding(
@@ -330,9 +341,8 @@ def _finding(
             texts["short"] = measure(abs(outcome.margin), rule.dimension, system).text
     for name, value in noted.shown.items():
         texts[name] = _shown(value, library.graph.nodes[name].dimension, system)
-    source = Source(
-        library.standing(rule), rule.source.document, rule.source.edition, rule.source.clause, rule.source.note
-    )
+    note = "; ".join(filter(None, [rule.source.note, *(f"capacity of {said}" for said in noted.documents)]))
+    source = Source(library.standing(rule), rule.source.document, rule.source.edition, rule.source.clause, note)
     message = PLACE.sub(lambda place: texts[place[1]], rule.message)
     remedy = to_try(noted.now, outcome.key, system)
     if noted.doubts:

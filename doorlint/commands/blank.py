@@ -17,11 +17,12 @@ def blank(call: Call, counterbalance: str | None = None, known: Source | None = 
 
     The values of ``known`` are put in as they are written there. Raises :class:`WrongCall` where it cannot be read.
     """
-    spec = None if known is None else read(given_data_of(known))
+    library = call.library()
+    spec = None if known is None else read(given_data_of(known), library.catalog)
     if known is not None and spec is not None and spec.problems:
         first = spec.problems[0]
         raise WrongCall(f"{known.name}:{first.line}:{first.column}: {first.message}")
-    return fill_in_template(call.library(), call.stage, counterbalance, spec)
+    return fill_in_template(library, call.stage, counterbalance, spec)
 
 
 def schema() -> str:

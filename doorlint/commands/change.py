@@ -28,7 +28,8 @@ def change(approved: Source, proposed: Source, call: Call) -> Change:
         raise WrongCall(_problems(approved.name, before.spec))
     tree = parse(other).tree
     patch = not declares(other) and not (isinstance(tree, dict) and "doorlint" in tree)
-    after = within_bounds(before.spec.patched(_patch(proposed.name, other)) if patch else read(other), library)
+    after = before.spec.patched(_patch(proposed.name, other)) if patch else read(other, library.catalog)
+    after = within_bounds(after, library)
     if after.problems:
         raise WrongCall(_problems(proposed.name, after, patch))
     names = (approved.name, proposed.name)

@@ -9,6 +9,7 @@ from doorlint import quantities
 from doorlint.errors import BrokenRules
 from doorlint.resources import folder
 from doorlint.rulebook.library import RULE, Library
+from doorlint.rulebook.part_files import own_catalog
 from doorlint.rulebook.rule import Outcome, Rule
 from doorlint.spec import Spec, read
 from doorlint.spec.problems import nearest
@@ -35,7 +36,7 @@ def base(name: str) -> Spec:
         known = [sample.stem for sample in sorted(samples.glob("*.yaml"))]
         fix = nearest(name, known, f"write one of {', '.join(known)}")
         raise BrokenRules(f"examples: base: there is no sample {name}; {fix}")
-    spec = read(path.read_bytes())
+    spec = read(path.read_bytes(), own_catalog())
     if spec.problems:
         raise BrokenRules(f"examples: base: sample {name} cannot be read: {spec.problems[0].message}")
     return spec

@@ -16,6 +16,7 @@ from doorlint.file_input import PathName, head
 from doorlint.hashing import hash_of
 from doorlint.resources import folder
 from doorlint.rulebook.kinds import KINDS
+from doorlint.rulebook.part_files import parts_of
 from doorlint.rulebook.practice import DECLARED, Range, range_of
 from doorlint.spec.problems import nearest, shown
 from doorlint.spec.vocabulary import VOCABULARY, Term
@@ -23,6 +24,8 @@ from doorlint.spec.yaml_positions import LIMIT, parse, position
 from doorlint.version import __version__
 
 MOST_FILES = 500
+INSIDE = ("parts", "tables")
+"""Folders of a rule folder: catalogs and tables."""
 MOST_BYTES = 8 * 2**20
 """In all the files of a rule folder."""
 
@@ -38,6 +41,8 @@ class Pack(NamedTuple):
     """the entries of ``adjustments.yaml``, as written"""
     place: str
     """the folder as it was named"""
+    parts: list[dict[str, Any]]
+    """the parts of its catalogs"""
 
 
 class Contents(dict[str, bytes]):
@@ -72,7 +77,7 @@ def load(place: PathName, house: bool = False) -> Pack:
 def contents(place: PathName) -> Contents:
     """The files of a rule folder by name, unread; raises :class:`BrokenRules` where there are none."""
     try:
-        names = [*os.listdir(place), *(f"tables/{name}" for name in _inside(os.path.join(place, "tables")))]
+        names = [*os.listdir(place), *(f"{sub}/{name}" for sub in INSIDE for name in _inside(os.path.join(place, sub)))]
     except OSError as error:
         fix = "expected a folder of rules; check the path"
         raise BrokenRules(f"{place}: cannot be read: {error.strerror}; {fix}") from None
@@ -83,7 +88,7 @@ def contents(place: PathName) -> Contents:
             raise BrokenRules(f"{place}/{name}: found a rule file that would be passed over; {fix}")
     names = sorted(name for name in names if name.endswith(".yaml"))
     if not 1 <= len(names) <= MOST_FILES:
-        expected = f"expected 1 to {MOST_FILES} named *.yaml or tables/*.yaml"
+        expected = f"expected 1 to {MOST_FILES} named *.yaml, tables/*.yaml or parts/*.yaml"
         raise BrokenRules(f"{place}: found {len(names)} rule files; {expected}; name the folder that holds the rules")
     files = Contents(place)
     for name in names:
@@ -110,12 +115,14 @@ def digest_of(files: Mapping[str, bytes]) -> str:
 
 def pack_of(files: Contents, house: bool = False) -> Pack:
     """The pack of the files of a rule folder; raises :class:`BrokenRules`."""
-    pack = Pack(digest_of(files), [], {}, [], [], files.place)
+    pack = Pack(digest_of(files), [], {}, [], [], files.place, [])
     for name, data in files.items():
         if name == "tables/practice.yaml":
             pack.practice.update(_practice(_read(files.place, name, data, "practice"), house))
         elif name.startswith("tables/"):
             pack.tables.append(_table(_read(files.place, name, data, "table")))
+        elif name.startswith("parts/"):
+            pack.parts.extend(_parts(_read(files.place, name, data, "parts"), pack))
         elif name == "adjustments.yaml":
             pack.adjustments.extend(_read(files.place, name, data, "adjustments").tree["stock"])
         elif name == "stock.yaml":
@@ -136,6 +143,15 @@ def _rules(file: _File) -> Iterator[dict[str, Any]]:
                 (number, "id"), f"found {shown(statement['id'])}; in this file every id starts with {subject}.; {fix}"
             )
         yield statement
+
+
+def _parts(file: _File, pack: Pack) -> Iterator[dict[str, Any]]:
+    known = {part["name"] for part in pack.parts}
+    for part in parts_of(file.tree, file.broken):
+        if part["name"] in known:
+            message = f"part {shown(part['name'])} is there twice; give the second a name of its own"
+            raise file.broken(("parts", part["name"]), message)
+        yield part
 
 
 def _practice(file: _File, house: bool) -> Iterator[tuple[str, dict[str, Any]]]:

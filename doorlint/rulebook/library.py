@@ -20,8 +20,10 @@ from doorlint.rulebook import files
 from doorlint.rulebook.compiled_rule import CompiledRule, compiled_rule_of
 from doorlint.rulebook.evaluator import Evaluator
 from doorlint.rulebook.margin import ErrorBound
+from doorlint.rulebook.part_files import catalog_of
 from doorlint.rulebook.practice import Practice, Range, figure_rules
 from doorlint.rulebook.rule import STAGES, Outcome, Rule, Source, Standing, weakest
+from doorlint.spec import Catalog
 from doorlint.spec.vocabulary import VOCABULARY
 from doorlint.spec.yaml_positions import position
 
@@ -94,6 +96,11 @@ class Library:
         """
         cells = self.graph.downstream((name,))
         return [rule for rule in self.rules.values() if RULE + rule.id in cells]
+
+    @cached_property
+    def catalog(self) -> Catalog:
+        """The parts that a spec may name."""
+        return catalog_of((house, said) for house, pack in self.packs for said in pack.parts)
 
     def job(self, values: dict[str, Any], keys: dict[str, tuple[str, ...]]) -> Job:
         """A job with a spec's values over practice and tables."""

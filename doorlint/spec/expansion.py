@@ -24,11 +24,13 @@ __all__ = ["Expanded", "PartUse", "expanded"]
 
 
 class PartUse(NamedTuple):
-    """A group that stands for a catalog part: its name in the vocabulary, the key of its thing, and the part."""
+    """A group that stands for a catalog part: its name in the vocabulary, the key of its thing, the part, and line and
+    column where that is named, as far as it stands in a text."""
 
     group: str
     key: str | None
     part: str
+    place: tuple[int, int] | None
 
     @property
     def pointer(self) -> str:
@@ -55,12 +57,12 @@ def expanded(tree: Node, catalog: Catalog) -> Expanded:
     expansion = _Expansion(catalog)
     uses: _Uses = {}
     full = expansion.group(VOCABULARY.root, tree, "", uses)
-    parts = [*(PartUse(group, None, part) for group, part in uses.items()), *expansion.parts]
+    parts = [*(PartUse(group, None, *part) for group, part in uses.items()), *expansion.parts]
     return Expanded(full, tuple(parts), tuple(expansion.problems))
 
 
-_Uses: TypeAlias = dict[str, str]
-"""The part that each group of one thing names, by the name of the group."""
+_Uses: TypeAlias = dict[str, tuple[str, tuple[int, int] | None]]
+"""The part that each group of one thing names, and where, by the name of the group."""
 
 
 class _Expansion:
@@ -92,7 +94,7 @@ class _Expansion:
         if part is None or part.kind != term.catalog:
             self.problems.append(self._unknown(term.catalog, name, f"{pointer}/{PART}", mark))
             return full
-        uses[term.name] = name
+        uses[term.name] = name, (mark.line + 1, mark.column + 1) if mark else None
         return _joined(full, _marked(part.values, mark))
 
     def things(self, term: Term, node: Mapping, pointer: str) -> Node:
@@ -108,7 +110,7 @@ class _Expansion:
             own: _Uses = {}
             mine = self.group(thing, value, f"{pointer}/{escaped(key)}", own)
             full[key] = _joined(mine, common) if isinstance(mine, Mapping) and isinstance(common, Mapping) else mine
-            self.parts += [PartUse(group, key, part) for group, part in {**shared, **own}.items()]
+            self.parts += [PartUse(group, key, *part) for group, part in {**shared, **own}.items()]
         return full
 
     def _unknown(self, kind: str, name: str, pointer: str, mark: Mark | None) -> Problem:

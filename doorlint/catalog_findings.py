@@ -1,0 +1,173 @@
+"""What there is to say of the catalog parts that a spec names: values that differ, and documents that have run out."""
+
+from __future__ import annotations
+
+from collections.abc import Container, Iterator, Sequence
+from typing import Any, Final, NamedTuple
+
+from doorlint import quantities
+from doorlint.findings import Finding, Measure
+from doorlint.quantities import System
+from doorlint.rulebook.rule import Source
+from doorlint.spec import Spec
+from doorlint.spec.problems import BuiltinRule
+from doorlint.spec.vocabulary import VOCABULARY
+
+__all__ = ["BUILTIN_RULES", "PartNote", "catalog_findings", "documents", "part_notes"]
+
+SAME: Final = 1e-9
+"""Values that differ by no more than this share of themselves are one value in two notations."""
+
+BUILTIN_RULES: dict[str, BuiltinRule] = {
+    "catalog.over-capacity": BuiltinRule(
+        "Nothing carries more than its catalog says",
+        "The catalog's capacity rests on a document. More than that rests on nothing, and the part may let go.",
+        "Take the value out, or name the part that carries so much.",
+        "error",
+    ),
+    "catalog.differs": BuiltinRule(
+        "A catalog part has the values of its catalog",
+        "The value written beside the part is used. Either it is wrong, or another part is meant.",
+        "Take the value out, or name the part that has it.",
+        "warning",
+    ),
+    "catalog.lower-capacity": BuiltinRule(
+        "A catalog part carries what its catalog says",
+        "The lower capacity written beside the part is used.",
+        "Take the value out if the part carries what the catalog says.",
+        "advisory",
+    ),
+    "catalog.document-lapsed": BuiltinRule(
+        "The document that a part rests on is in force",
+        "After its last day nobody answers for the capacity that the document gives.",
+        "Get the document's new edition and give its last day in the catalog, or name another part.",
+        "warning",
+    ),
+}
+"""By id."""
+
+
+class PartNote(NamedTuple):
+    """One catalog part that a spec names, at one place; nothing in it depends on day or units.
+
+    ``name`` is the value that differs from the catalog's, with both of them in SI; without one, the note is about the
+    document, whose last day is ``until``.
+    """
+
+    line: int
+    column: int
+    pointer: str
+    thing: str | None
+    part: str
+    document: str
+    until: str | None
+    name: str | None = None
+    value: Any = None
+    catalog_value: Any = None
+
+
+def part_notes(spec: Spec) -> tuple[PartNote, ...]:
+    """What there may be to say of the parts that a spec names, each written place once."""
+    notes: dict[tuple[Any, ...], PartNote] = {}
+    for note in _notes(spec):
+        notes.setdefault((note.line, note.column, note.part, note.name), note)
+    return tuple(notes.values())
+
+
+def _notes(spec: Spec) -> Iterator[PartNote]:
+    for use in spec.parts:
+        part = spec.catalog[use.part]
+        if part.until is not None:
+            place = use.place or spec.position(use.pointer)
+            yield PartNote(*place, use.pointer, use.key, part.name, part.document, part.until)
+        for rest, theirs in part.read.items():
+            name = f"{use.group}.{rest}"
+            value = _held(spec, name, use.key)
+            if name in VOCABULARY.leaves and not _same(value, theirs):
+                pointer = VOCABULARY.pointer_of(name, use.key)
+                place = spec.position(pointer)
+                yield PartNote(*place, pointer, use.key, part.name, part.document, None, name, value, theirs)
+
+
+def documents(spec: Spec, names: Container[str], axis: str | None, key: str | None) -> tuple[str, ...]:
+    """The documents that the capacities among these values rest on, each with the part that it speaks of; on ``axis``,
+    only those of the thing with this key."""
+    said: dict[str, None] = {}
+    for use in spec.parts:
+        part = spec.catalog[use.part]
+        if axis is not None and VOCABULARY.containers[use.group].axis == axis and use.key != key:
+            continue
+        for rest, theirs in part.read.items():
+            name = f"{use.group}.{rest}"
+            term = VOCABULARY.leaves.get(name)
+            if name in names and term is not None and term.capacity and _same(_held(spec, name, use.key), theirs):
+                said[f"{part.name}: {part.document}"] = None
+    return tuple(said)
+
+
+def _held(spec: Spec, name: str, key: str | None) -> Any:
+    held = spec.values.get(name)
+    return held.get(key) if isinstance(held, dict) else held
+
+
+def _same(one: Any, other: Any) -> bool:
+    if isinstance(one, float) and isinstance(other, float):
+        return abs(one - other) <= SAME * max(abs(one), abs(other))
+    if isinstance(one, tuple) and isinstance(other, tuple):
+        return len(one) == len(other) and all(map(_same, one, other))
+    return bool(one == other)
+
+
+def catalog_findings(notes: Sequence[PartNote], on: str, system: System) -> list[Finding]:
+    """The findings of a day, worded in a unit system."""
+    return [_lapsed(note) if note.name is None else _differs(note, system) for note in notes if _counts(note, on)]
+
+
+def _counts(note: PartNote, on: str) -> bool:
+    return note.until is None or note.until < on
+
+
+def _lapsed(note: PartNote) -> Finding:
+    message = f"{note.part}: its document ran out on {note.until} ({note.document})"
+    return _finding("catalog.document-lapsed", note, message, None, None, None)
+
+
+def _differs(note: PartNote, system: System) -> Finding:
+    assert note.name is not None
+    term = VOCABULARY.leaves[note.name]
+    label = VOCABULARY.label(note.name, note.thing).replace(": ", " ")
+    if term.reckoned is None:
+        ours, theirs = (_words(value, term.dimension, system) for value in (note.value, note.catalog_value))
+        message = f"{label} is {ours}; {note.part} has {theirs} ({note.document})"
+        return _finding("catalog.differs", note, message, None, None, None)
+    ours, theirs = quantities.write_pair(note.value, note.catalog_value, term.reckoned, system)
+    unit = quantities.DIMENSIONS[term.reckoned].si_unit
+    measured, limit = Measure(float(note.value), unit, ours), Measure(float(note.catalog_value), unit, theirs)
+    if not term.capacity:
+        message = f"{label} is {ours}; {note.part} has {theirs} ({note.document})"
+        return _finding("catalog.differs", note, message, measured, limit, None)
+    more = note.value > note.catalog_value
+    rule = "catalog.over-capacity" if more else "catalog.lower-capacity"
+    message = f"{label} {ours} is {'more' if more else 'less'} than {note.part} carries: {theirs} ({note.document})"
+    return _finding(rule, note, message, measured, limit, note.catalog_value - note.value)
+
+
+def _words(value: Any, dimension: str | None, system: System) -> str:
+    if isinstance(value, tuple):
+        return ", ".join(_words(item, dimension, system) for item in value)
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    return str(value) if dimension is None else quantities.write(value, dimension, system)
+
+
+def _finding(
+    rule: str, note: PartNote, message: str, measured: Measure | None, limit: Measure | None, margin: float | None
+) -> Finding:
+    said = BUILTIN_RULES[rule]
+    return Finding(
+        rule, said.title, said.severity, note.line, note.column, note.pointer, message, measured, limit, margin, False,
+        Source("practice", note=f"the catalog's document: {note.document}"), said.why,
+        "Load nothing that rests on this value until it is settled.",
+        "never" if said.severity == "error" else "supervisor", said.fix, note.value, note.catalog_value,
+        thing=note.thing,
+    )  # fmt: skip
