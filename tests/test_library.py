@@ -69,6 +69,7 @@ def test_every_figure_serves_a_rule_a_sheet_or_a_drawing(library: Library) -> No
         path.read_text("utf-8")
         for place in (
             "doorlint/counterbalance",
+            "doorlint/scene",
             "doorlint/sheet",
             "doorlint/reports",
             "doorlint/remedies",

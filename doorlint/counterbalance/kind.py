@@ -3,9 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from typing import Any, ClassVar, NamedTuple
+from typing import TYPE_CHECKING, Any, ClassVar, NamedTuple
 
 from doorlint.facts import Facts
+
+if TYPE_CHECKING:
+    from doorlint.scene.picture import Picture
+    from doorlint.scene.shapes import Scene
+    from doorlint.scene.site import Site
 
 __all__ = ["Column", "Counterbalance", "ForceMark", "ListTable", "Task"]
 
@@ -87,6 +92,14 @@ class Counterbalance:
     """the lists it adds to the setting-out data, SI"""
     tables: ClassVar[tuple[ListTable, ...]] = ()
     """those of its lists that the text sheet shows"""
+
+    def add_to(self, scene: Scene, site: Site, facts: Facts) -> None:
+        """Add it to the scene of a job, with its loads on the building."""
+        raise NotImplementedError(f"{type(self).__name__}.add_to")
+
+    def own_drawings(self, facts: Facts) -> list[tuple[Picture, Scene]]:  # noqa: ARG002
+        """Drawings of the mechanism alone, each with a scene of its own."""
+        return []
 
     def marks(self, facts: Facts) -> list[ForceMark]:
         """The marks at which it is balanced, in any order."""

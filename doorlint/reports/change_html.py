@@ -8,7 +8,6 @@ from doorlint.changes.comparison import Change, Kind, Shift
 from doorlint.facts import Facts
 from doorlint.reports import pages
 from doorlint.reports.cautions import cautions
-from doorlint.reports.change_drawing import drawings
 from doorlint.reports.change_words import (
     DECISIONS,
     FULL,
@@ -26,7 +25,7 @@ from doorlint.reports.change_words import (
     system_of,
     tabled,
 )
-from doorlint.reports.view import Drawn
+from doorlint.reports.pictures import Drawn, overlaid
 from doorlint.reports.words import counterbalance, titled
 
 
@@ -83,7 +82,7 @@ def _drawings(change: Change) -> list[Drawn]:
     assert approved is not None
     assert proposed is not None
     system = system_of(change)
-    return drawings(Facts(approved, system), Facts(proposed, system))
+    return overlaid(Facts(approved, system), Facts(proposed, system))
 
 
 def _cells(change: Change, on: str) -> list[tuple[str, str]]:

@@ -10,12 +10,13 @@ from typing import TypeAlias
 from doorlint.counterbalance import described
 from doorlint.counterbalance.kind import ForceMark
 from doorlint.facts import Facts
-from doorlint.reports.drawing import Box, Canvas, Point
+from doorlint.reports.drawing import Canvas
+from doorlint.reports.paper import Box, Point
 
 __all__ = ["Chart", "balance", "curves", "marks"]
 
-WIDTH, HEIGHT = 700.0, 330.0
-LEFT, RIGHT, TOP, BOTTOM = 74.0, 40.0, 34.0, 46.0
+HEIGHT = 330.0
+LEFT, RIGHT, TOP, BOTTOM = 74.0, 24.0, 34.0, 46.0
 
 Curve: TypeAlias = Sequence[tuple[float, float, float | None, float | None]]
 """Points of travel (m) with the pull of the door, of the counterbalance, and what is left over (N)."""
@@ -35,7 +36,7 @@ class Chart:
     says: list[str] = field(default_factory=list)
 
     def __call__(self, travel: float, force: float) -> Point:
-        across, up = WIDTH - LEFT - RIGHT, self.canvas.height - TOP - BOTTOM
+        across, up = self.canvas.width - LEFT - RIGHT, self.canvas.height - TOP - BOTTOM
         return (
             LEFT + across * travel / self.most,
             TOP + up * (self.high - force) / (self.high - self.low),
@@ -74,8 +75,8 @@ def balance(facts: Facts) -> list[tuple[str, ...]]:
     ]  # fmt: skip
 
 
-def curves(facts: Facts) -> list[Chart]:
-    """The two charts; what is missing for them is noted in the facts."""
+def curves(facts: Facts, width: float) -> list[Chart]:
+    """The two charts on paper of that width; what is missing for them is noted in the facts."""
     if not facts.given("door") or not facts.needs("The curves of force", "door.curve"):
         return []
     curve: Curve = facts.known("door.curve")
@@ -83,19 +84,19 @@ def curves(facts: Facts) -> list[Chart]:
         facts.left_out.append("The curves of force: as given, the door does not travel")
         return []
     reached = marks(facts)
-    made = [_pulls(facts, curve, reached)]
+    made = [_pulls(facts, curve, reached, width)]
     left_over = [(travel, residual) for travel, _, _, residual in curve if residual is not None]
     if left_over:
-        made.append(_residual(facts, left_over, reached))
+        made.append(_residual(facts, left_over, reached, width))
     return made
 
 
-def _pulls(facts: Facts, curve: Curve, reached: list[ForceMark]) -> Chart:
+def _pulls(facts: Facts, curve: Curve, reached: list[ForceMark], width: float) -> Chart:
     door = [(travel, pull) for travel, pull, _, _ in curve]
     other = [(travel, pull) for travel, _, pull, _ in curve if pull is not None]
     forces = [force for _, force in [*door, *other]]
     title = "Pull of the door and of what balances it, over the travel"
-    chart = _chart(facts, "pulls", title, door[-1][0], (min(*forces, 0.0), max(forces)))
+    chart = _chart(facts, "pulls", title, door[-1][0], (min(*forces, 0.0), max(forces)), width)
     _marks(chart, reached)
     chart.canvas.line([chart(*point) for point in door], "curve-door")
     chart.canvas.label("door", chart(*door[len(door) // 7]))
@@ -112,14 +113,14 @@ def _pulls(facts: Facts, curve: Curve, reached: list[ForceMark]) -> Chart:
     return chart
 
 
-def _residual(facts: Facts, points: list[tuple[float, float]], reached: list[ForceMark]) -> Chart:
+def _residual(facts: Facts, points: list[tuple[float, float]], reached: list[ForceMark], width: float) -> Chart:
     """What is left over, with the band at every mark in which it shall be."""
     forces = [force for _, force in points]
     for mark in reached:
         forces += [mark.target - (mark.band or 0.0), mark.target + (mark.band or 0.0)]
     room = (max(*forces, 0.0) - min(*forces, 0.0)) * 0.06 or 1.0
     title = "What is left over: counterbalance less door, without friction"
-    chart = _chart(facts, "residual", title, points[-1][0], (min(*forces, 0.0) - room, max(*forces, 0.0) + room))
+    chart = _chart(facts, "residual", title, points[-1][0], (min(*forces, 0.0) - room, max(*forces, 0.0) + room), width)
     _marks(chart, reached)
     for mark in reached:
         if mark.band is not None:
@@ -157,14 +158,14 @@ def _place_readings(facts: Facts, chart: Chart, points: list[tuple[float, float]
             chart.places[f"/as_built/readings/{key}"] = [chart(*at)]
 
 
-def _chart(facts: Facts, name: str, title: str, most: float, forces: tuple[float, float]) -> Chart:
+def _chart(facts: Facts, name: str, title: str, most: float, forces: tuple[float, float], width: float) -> Chart:
     """Axes over some forces (N), with round numbers in the report's units."""
     low, high = forces
     weight = {"us": 4.4482216152605, "si": 9.80665}[facts.system]
     length = {"us": 0.3048, "si": 0.5}[facts.system]
     step = _round((high - low) / weight / 5) * weight
     low, high = math.floor(low / step) * step, math.ceil(high / step) * step
-    canvas = Canvas(WIDTH, HEIGHT)
+    canvas = Canvas(width, HEIGHT)
     chart = Chart(name, title, canvas, most, low, high)
     frame = Box(*chart(0.0, high), *chart(most, low))
     canvas.line(((frame.left, frame.top), (frame.left, frame.bottom), (frame.right, frame.bottom)), "axis")
@@ -172,12 +173,12 @@ def _chart(facts: Facts, name: str, title: str, most: float, forces: tuple[float
         x, y = chart(0.0, number * step)
         canvas.line(((x - 4, y), (x, y)), "axis")
         canvas.text(facts.write(number * step, "pull"), (x - 8, y + 4.5), anchor="end")
-    stride = max(1, math.ceil(most / length / 8))
+    stride = max(1, math.ceil(most / length / (width / 85)))
     for number in range(0, int(most / length) + 1, stride):
         x, y = chart(number * length, low)
         canvas.line(((x, y), (x, y + 4)), "axis")
         canvas.text(_tick(number * length, facts.system), (x, y + 18))
-    canvas.text("travel of the bottom roller from closed", (LEFT + (WIDTH - LEFT - RIGHT) / 2, HEIGHT - 6))
+    canvas.text("travel of the bottom roller from closed", (LEFT + (width - LEFT - RIGHT) / 2, HEIGHT - 6))
     return chart
 
 

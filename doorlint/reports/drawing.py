@@ -2,116 +2,39 @@
 
 Everything here is in paper units (px at full width), x to the right and y down. Strokes and fills are named by
 what they show (``door``, ``track``, ``limit`` ...); the page's style sheet says how each looks, so that a drawing
-follows the page into a dark scheme and onto paper. Nothing is told by colour.
+follows the page into a dark scheme and onto paper. Nothing is told by color.
 """
 
 from __future__ import annotations
 
 import math
-import unicodedata
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
+from itertools import pairwise
 from typing import NamedTuple, TypeAlias
 from xml.etree import ElementTree as ET
 
+from doorlint.reports.paper import SIZE, Box, Ink, Point, text_width
 from doorlint.reports.words import plain
 
-__all__ = ["Box", "Canvas", "Point", "Scale", "text_width"]
+__all__ = ["Canvas"]
 
-Point: TypeAlias = tuple[float, float]
-
-SIZE = 13.0
-"""Size of the letters."""
 LINE = 15.0
 MARK = 9.5
 """Radius of the disc that carries a finding's number."""
-RINGS = (5.0, 12.0, 20.0, 30.0, 42.0, 56.0, 74.0, 96.0, 124.0, 160.0, 210.0, 280.0)
+RINGS = (4.0, 8.0, 13.0, 19.0, 26.0, 34.0, 44.0, 56.0, 70.0, 86.0, 104.0)
 """How far from its point a label may be placed."""
+FAR = (126.0, 152.0, 184.0, 224.0, 280.0)
+"""How far a key letter may be placed, beyond ``RINGS``."""
 PITCH = 2 * MARK + 1.5
 ABREAST = 4
 """Discs in one row of a group."""
-CELL = 4.0
-"""Side of the squares in which ink is counted."""
-AIR = 5.0
+AIR = 4.0
 """Kept free around every label."""
+ARROW, HEAD = 34.0, 9.0
+"""Length of an arrow and of its head."""
 
 NOTES = frozenset({"dimension", "extension", "leader", "dot"})
 """Lines that explain the drawing: they may leave its window."""
-
-_WIDTHS = {
-    191: "'",
-    222: "ijl",
-    278: " .,:;/!fItJ[]\\|",
-    333: "-()r",
-    355: '"',
-    500: "ckszvxy",
-    556: "0123456789abdeghnopquL#_$?",
-    584: "+=<>~",
-    611: "FTZ",
-    667: "ABEKPSVXY&",
-    722: "CDHNRUw",
-    778: "GOQ",
-    833: "mM",
-    889: "%",
-    944: "W",
-}
-_WIDTH = {letter: width for width, letters in _WIDTHS.items() for letter in letters}
-
-
-class Box(NamedTuple):
-    """A rectangle on the paper."""
-
-    left: float
-    top: float
-    right: float
-    bottom: float
-
-    def meets(self, other: Box, air: float = 0.0) -> bool:
-        """Whether the two overlap, or come nearer than ``air``.
-
-        >>> Box(0, 0, 2, 2).meets(Box(3, 0, 4, 2)), Box(0, 0, 2, 2).meets(Box(3, 0, 4, 2), air=1.5)
-        (False, True)
-        """
-        return (
-            self.left < other.right + air
-            and other.left < self.right + air
-            and self.top < other.bottom + air
-            and other.top < self.bottom + air
-        )
-
-    def crossed_by(self, start: Point, end: Point) -> bool:
-        """Whether a straight line runs through the rectangle.
-
-        >>> Box(0, 0, 2, 2).crossed_by((-1, 1), (3, 1)), Box(0, 0, 2, 2).crossed_by((-1, 3), (3, 3))
-        (True, False)
-        """
-        low, high = 0.0, 1.0
-        for begin, run, least, most in (
-            (start[0], end[0] - start[0], self.left, self.right),
-            (start[1], end[1] - start[1], self.top, self.bottom),
-        ):
-            if run == 0.0:
-                if not least < begin < most:
-                    return False
-                continue
-            first, last = sorted(((least - begin) / run, (most - begin) / run))
-            low, high = max(low, first), min(high, last)
-        return low < high
-
-    def nearest(self, point: Point) -> Point:
-        """The point of the rectangle that lies nearest to another point."""
-        return min(max(point[0], self.left), self.right), min(max(point[1], self.top), self.bottom)
-
-
-class Scale(NamedTuple):
-    """From metres to paper: ``unit`` px a metre, and where the world's (0, 0) lies."""
-
-    unit: float
-    x: float
-    y: float
-
-    def __call__(self, across: float, up: float) -> Point:
-        return self.x + across * self.unit, self.y - up * self.unit
-
 
 Number: TypeAlias = tuple[int, str]
 """The number of a finding and its severity."""
@@ -123,35 +46,34 @@ class Label(NamedTuple):
     at: Point
     lines: tuple[str, ...] = ()
     numbers: tuple[Number, ...] = ()
+    centered: bool = False
+    """whether it may lie on the point itself"""
 
 
-def text_width(text: str, size: float = SIZE) -> float:
-    """Width of a text in a sans-serif of the common metrics, in the unit of ``size``.
+class Measure(NamedTuple):
+    """A dimension line that waits for its words."""
 
-    Wide characters of other scripts count as a full square. Source: memory, the advance widths of the usual
-    sans-serif; drawings set every text to the width reckoned here, so that a wider font cannot make labels meet.
-
-    >>> text_width("10", 10)
-    11.12
-    """
-    thousandths = sum(
-        _WIDTH.get(letter) or (1000 if unicodedata.east_asian_width(letter) in "WF" else 600) for letter in text
-    )
-    return thousandths * size / 1000
+    start: Point
+    end: Point
+    text: str
 
 
 class Canvas:
-    """A drawing in the making: ink goes on at once, labels are placed when all ink is there."""
+    """A drawing in the making: ink goes on at once, words are placed when all ink is there, so that none lie on it."""
 
     def __init__(self, width: float, height: float) -> None:
         self.width = width
         self.height = height
         self.labels: list[Label] = []
+        self.measures: list[Measure] = []
         self.placed: list[Box] = []
         """the boxes of all words and numbers on the paper"""
+        self.strokes: list[tuple[Point, Point]] = []
+        """all straight pieces of ink, without the leaders of labels"""
+        self.leaders: list[tuple[Point, Point]] = []
+        """the lines that lead from labels to their points"""
         self.window: Box | None = None
         """where set, what is drawn is shown within it only; dimensions and words may leave it"""
-        self._ink: dict[tuple[int, int], int] = {}
         self._shapes: list[ET.Element] = []
         self._clipped: list[ET.Element] = []
         self._words: list[ET.Element] = []
@@ -163,22 +85,22 @@ class Canvas:
         self._add("polygon" if closed else "polyline", kind, points=" ".join(f"{_n(x)},{_n(y)}" for x, y in points))
         ends = [*points[1:], points[0]] if closed else points[1:]
         for start, end in zip(points, ends, strict=False):
-            self._mark_ink(start, end)
+            self._ink(start, end, kind)
 
     def rectangle(self, box: Box, kind: str) -> None:
         """A rectangle with its sides along the paper's."""
         corners = ((box.left, box.top), (box.right, box.top), (box.right, box.bottom), (box.left, box.bottom))
         self.line(corners, kind, closed=True)
 
-    def circle(self, centre: Point, radius: float, kind: str) -> None:
+    def circle(self, center: Point, radius: float, kind: str) -> None:
         """A circle."""
-        self._add("circle", kind, cx=_n(centre[0]), cy=_n(centre[1]), r=_n(radius))
-        for step in range(8):
-            here, there = (
-                (centre[0] + radius * math.cos(turn), centre[1] + radius * math.sin(turn))
-                for turn in (step * math.pi / 4, (step + 1) * math.pi / 4)
-            )
-            self._mark_ink(here, there)
+        self._add("circle", kind, cx=_n(center[0]), cy=_n(center[1]), r=_n(radius))
+        corners = [
+            (center[0] + radius * math.cos(step * math.pi / 6), center[1] + radius * math.sin(step * math.pi / 6))
+            for step in range(13)
+        ]
+        for here, there in pairwise(corners):
+            self._ink(here, there, kind)
 
     def hatch(self, box: Box, gap: float = 7.0) -> None:
         """Slanting lines over a rectangle: drawn one by one, so that they print as sharp as any other."""
@@ -189,8 +111,19 @@ class Canvas:
             start = (box.left + max(step - height, 0.0), box.top + min(step, height))
             end = (box.left + min(step, width), box.top + max(step - width, 0.0))
             moves.append(f"M{_n(start[0])},{_n(start[1])}L{_n(end[0])},{_n(end[1])}")
-            self._mark_ink(start, end)
+            self._ink(start, end, "hatch")
         self._add("path", "hatch", d="".join(moves))
+
+    def arrow(self, tip: Point, toward: Point, text: str) -> None:
+        """A force that acts at ``tip``, with its words at the other end."""
+        tail = (tip[0] - toward[0] * ARROW, tip[1] + toward[1] * ARROW)
+        across, down = toward[0] * HEAD, -toward[1] * HEAD
+        base = (tip[0] - across, tip[1] - down)
+        barbs = ((base[0] + down * 0.4, base[1] - across * 0.4), (base[0] - down * 0.4, base[1] + across * 0.4))
+        self.line((tail, base), "force")
+        self.line((tip, *barbs), "force-head", closed=True)
+        if text:
+            self.label(text, tail)
 
     def shows(self, at: Point) -> bool:
         """Whether a point lies in the window, where there is one."""
@@ -204,23 +137,21 @@ class Canvas:
         text = plain(text)
         width = text_width(text)
         left = at[0] - {"start": 0.0, "middle": width / 2, "end": width}[anchor]
-        box = Box(left, at[1] - SIZE * 0.8, left + width, at[1] + SIZE * 0.25)
-        self._write(text, box)
-        self.placed.append(box)
+        self._write(text, Box(left, at[1] - SIZE * 0.8, left + width, at[1] + SIZE * 0.25))
 
-    def label(self, text: str | Sequence[str], at: Point) -> None:
+    def label(self, text: str | Sequence[str], at: Point, *, centered: bool = False) -> None:
         """Words that find a free place near a point; one string is one line. A point out of the window gets none."""
         if not self.shows(at):
             return
         lines = (text,) if isinstance(text, str) else tuple(text)
-        self.labels.append(Label(at, lines=tuple(map(plain, lines))))
+        self.labels.append(Label(at, lines=tuple(map(plain, lines)), centered=centered))
 
     def marks(self, numbers: Sequence[Number], at: Point) -> None:
         """The numbers of findings, each in its disc, all together near the point where they are."""
         self.labels.append(Label(at, numbers=tuple(numbers)))
 
     def dimension(self, start: Point, end: Point, text: str, *, from_start: Point, from_end: Point) -> None:
-        """A dimension line with its ticks, its words in the middle where they fit and beside it where not.
+        """A dimension line with its ticks, its words in the line where they fit and beside it where not.
 
         ``from_start`` and ``from_end`` are the points measured: thin lines lead from them to the ends.
         """
@@ -229,19 +160,7 @@ class Canvas:
                 self.line((measured, tip), "extension")
         for x, y in (start, end):
             self.line(((x - 3.5, y + 3.5), (x + 3.5, y - 3.5)), "dimension")
-        width, height, length = text_width(plain(text)), SIZE, math.dist(start, end)
-        gap = (width if start[1] == end[1] else height) / 2 + 4
-        for share in (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8):
-            x, y = (start[0] + (end[0] - start[0]) * share, start[1] + (end[1] - start[1]) * share)
-            box = Box(x - width / 2, y - height / 2, x + width / 2, y + height / 2)
-            if min(share, 1 - share) * length > gap + 4 and not any(box.meets(other, AIR) for other in self.placed):
-                for tip, part in ((start, share), (end, 1 - share)):
-                    left = 1 - gap / (part * length)
-                    self.line((tip, (tip[0] + (x - tip[0]) * left, tip[1] + (y - tip[1]) * left)), "dimension")
-                self.text(text, (x, y + SIZE * 0.32))
-                return
-        self.line((start, end), "dimension")
-        self.label(text, ((start[0] + end[0]) / 2, (start[1] + end[1]) / 2))
+        self.measures.append(Measure(start, end, plain(text)))
 
     # the whole
 
@@ -269,35 +188,90 @@ class Canvas:
         return ET.tostring(root, encoding="unicode")
 
     def _place(self) -> None:
-        """Give every label its place: numbers of findings first, then words, in the order they came."""
-        for label in sorted(self.labels, key=lambda label: not label.numbers):
-            self._set(label, self._best(label) or self._below(*_size(label)))
+        """Give all words their place: dimensions, then numbers of findings, then labels, in the order they came."""
+        for measure in self.measures:
+            self._measure(measure)
+        self.measures.clear()
+        ink = Ink(self.strokes, self.width, self.height)
+        keyed: list[str] = []
+        waiting = sorted(self.labels, key=lambda label: (not label.centered, not label.numbers))
+        for number, wanted in enumerate(waiting):
+            label = wanted._replace(at=self._uncovered(wanted.at))
+            points = [other.at for other in waiting[number + 1 :]]
+            box = self._best(label, ink, points)
+            if box is None and label.lines:
+                keyed.append(", ".join(label.lines))
+                label = Label(label.at, lines=(_letter(len(keyed)),))
+                box = self._best(label, ink, points, (*RINGS, *FAR))
+            if box is None and label.numbers:  # a disc may cover ink
+                box = self._best(label, Ink((), self.width, self.height), points)
+            self._set(label, box or self._below(*_size(label)))
+        for number, words in enumerate(keyed, 1):
+            for line in _wrapped(f"{_letter(number)}: {words}", self.width - 2 * AIR):
+                self._write(line, self._below(text_width(line), SIZE))
         self.labels.clear()
 
-    def _best(self, label: Label) -> Box | None:
-        """The cheapest free place near a label's point: not far off, and over little ink."""
+    def _measure(self, measure: Measure) -> None:
+        """A dimension line with its words in it; where they do not fit, beside it."""
+        (x1, y1), (x2, y2) = measure.start, measure.end
+        width, length = text_width(measure.text), math.dist(measure.start, measure.end)
+        upright = abs(x1 - x2) < abs(y1 - y2)
+        across, down = (SIZE, width) if upright else (width, SIZE)
+        half = width / 2 + 4
+        for share in (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8):
+            x, y = x1 + (x2 - x1) * share, y1 + (y2 - y1) * share
+            box = Box(x - across / 2, y - down / 2, x + across / 2, y + down / 2)
+            if min(share, 1 - share) * length > half + 4 and self._is_free(box):
+                for tip, part in ((measure.start, share), (measure.end, 1 - share)):
+                    left = 1 - half / (part * length)
+                    self.line((tip, (tip[0] + (x - tip[0]) * left, tip[1] + (y - tip[1]) * left)), "dimension")
+                self._write(measure.text, box, upright=upright)
+                return
+        self.line((measure.start, measure.end), "dimension")
+        self.label(measure.text, ((x1 + x2) / 2, (y1 + y2) / 2))
+
+    def _is_free(self, box: Box) -> bool:
+        return not any(box.meets(other, AIR) for other in self.placed) and not any(
+            box.crossed_by(*stroke) for stroke in self.strokes
+        )
+
+    def _uncovered(self, at: Point) -> Point:
+        """The point itself, or one just below the words that lie on it."""
+        covering = next((box for box in self.placed if box.holds(at)), None)
+        return at if covering is None else self._uncovered((at[0], covering.bottom + 1.0))
+
+    def _best(self, label: Label, ink: Ink, points: Sequence[Point], rings: Sequence[float] = RINGS) -> Box | None:
+        """The nearest place to a label's point that no ink, no other words and no point of a later label take up."""
         (x, y), (width, height) = label.at, _size(label)
-        in_the_way = [box for box in self.placed if not (box.left <= x <= box.right and box.top <= y <= box.bottom)]
-        best: tuple[float, Box] | None = None
-        for ring, distance in enumerate(RINGS):
-            base = distance * 0.35 + ring * 0.5
-            if best is not None and best[0] <= base:
-                break
-            for turn in range(16):
-                across, down = math.cos(turn * math.pi / 8), math.sin(turn * math.pi / 8)
+        if label.centered:
+            box = Box(x - width / 2, y - height / 2, x + width / 2, y + height / 2)
+            if self._fits(box, ink, points):
+                return box
+        for distance in rings:
+            places = []
+            for turn in range(24):
+                across, down = math.cos(turn * math.pi / 12), math.sin(turn * math.pi / 12)
                 left = x + across * (distance + width / 2) - width / 2
                 top = y + down * (distance + height / 2) - height / 2
-                box = Box(left, top, left + width, top + height)
-                if left < 1 or top < 1 or box.right > self.width - 1 or box.bottom > self.height - 1:
+                places.append((turn % 6 > 0, turn, Box(left, top, left + width, top + height)))
+            for _, _, box in sorted(places):
+                if not self._fits(box, ink, points):
                     continue
-                if any(box.meets(other, AIR) for other in self.placed):
-                    continue
-                if distance > 8.0 and any(other.crossed_by(label.at, box.nearest(label.at)) for other in in_the_way):
-                    continue
-                cost = base + turn % 4 * 0.3 + self._ink_in(box) * 2.0
-                if best is None or (cost, box) < best:
-                    best = cost, box
-        return None if best is None else best[1]
+                if distance <= 8.0 or not any(
+                    other.crossed_by(label.at, box.nearest(label.at)) for other in self.placed
+                ):
+                    return box
+        return None
+
+    def _fits(self, box: Box, ink: Ink, points: Sequence[Point]) -> bool:
+        on_paper = box.left >= 1 and box.top >= 1 and box.right <= self.width - 1 and box.bottom <= self.height - 1
+        return (
+            on_paper
+            and not ink.touches(box)
+            and not any(box.meets(other, AIR) for other in self.placed)
+            and not any(box.crossed_by(*leader) for leader in self.leaders)
+            and not any(map(box.holds, points))
+        )
 
     def _below(self, width: float, height: float) -> Box:
         """A place under everything drawn so far; the paper grows."""
@@ -308,28 +282,39 @@ class Canvas:
     def _set(self, label: Label, box: Box) -> None:
         tip = box.nearest(label.at)
         if math.dist(tip, label.at) > 8.0:
-            self.line((label.at, tip), "leader")
-            self._mark_ink(label.at, tip, 4)
+            self._add("polyline", "leader", points=" ".join(f"{_n(x)},{_n(y)}" for x, y in (label.at, tip)))
+            self.leaders.append((label.at, tip))
             self._add("circle", "dot", cx=_n(label.at[0]), cy=_n(label.at[1]), r="1.6")
         for row, line in enumerate(label.lines):
-            self._write(line, Box(box.left, box.top + row * LINE, box.left + text_width(line), 0.0))
-        for place, (number, severity) in enumerate(label.numbers):
-            row, column = divmod(place, ABREAST)
-            x, y = box.left + MARK + column * PITCH, box.top + MARK + row * PITCH
-            group = ET.Element("g", {"class": f"mark {severity}"})
-            ET.SubElement(group, "circle", cx=_n(x), cy=_n(y), r=_n(MARK))
-            ET.SubElement(group, "text", {"x": _n(x), "y": _n(y + 4.2), "text-anchor": "middle"}).text = str(number)
-            self._words.append(group)
+            top = box.top + row * LINE
+            self._write(line, Box(box.left, top, box.left + text_width(line), top + LINE), count=False)
+        for row, runs in enumerate(_rows(label.numbers)):
+            x, y = box.left, box.top + MARK + row * PITCH
+            for text, severity in runs:
+                wide = _run_width(text)
+                group = ET.Element("g", {"class": f"mark {severity}"})
+                ET.SubElement(group, "rect", x=_n(x), y=_n(y - MARK), width=_n(wide), height=_n(2 * MARK), rx=_n(MARK))
+                middle = {"x": _n(x + wide / 2), "y": _n(y + 4.2), "text-anchor": "middle"}
+                ET.SubElement(group, "text", middle).text = text
+                self._words.append(group)
+                x += wide + 1.5
         self.placed.append(box)
 
-    def _write(self, text: str, box: Box) -> None:
+    def _write(self, text: str, box: Box, *, upright: bool = False, count: bool = True) -> None:
         width = text_width(text)
-        attributes = {"class": "words", "x": _n(box.left), "y": _n(box.top + SIZE * 0.8)}
+        x, y = box.left, box.top + SIZE * 0.8
+        attributes = {"class": "words"}
+        if upright:
+            x, y = box.right - SIZE * 0.2, box.bottom
+            attributes["transform"] = f"rotate(-90 {_n(x)} {_n(y)})"
+        attributes |= {"x": _n(x), "y": _n(y)}
         if text:
             attributes |= {"textLength": _n(width), "lengthAdjust": "spacingAndGlyphs"}
         element = ET.Element("text", attributes)
         element.text = text
         self._words.append(element)
+        if count:
+            self.placed.append(box)
 
     def _add(self, tag: str, kind: str, **attributes: str) -> None:
         element = ET.Element(tag, {"class": kind, **attributes})
@@ -337,39 +322,62 @@ class Canvas:
         if self.window is not None and kind not in NOTES:
             self._clipped.append(element)
 
-    def _mark_ink(self, start: Point, end: Point, weight: int = 1) -> None:
-        steps = max(int(math.dist(start, end) / CELL * 1.5), 1)
-        for step in range(steps + 1):
-            share = step / steps
-            x, y = start[0] + (end[0] - start[0]) * share, start[1] + (end[1] - start[1]) * share
-            if self.shows((x, y)):
-                cell = (int(x // CELL), int(y // CELL))
-                self._ink[cell] = max(self._ink.get(cell, 0), weight)
-
-    def _ink_in(self, box: Box) -> int:
-        return sum(
-            self._ink.get((column, row), 0)
-            for column in range(int(box.left // CELL), int(box.right // CELL) + 1)
-            for row in range(int(box.top // CELL), int(box.bottom // CELL) + 1)
-        )
+    def _ink(self, start: Point, end: Point, kind: str) -> None:
+        """Note a piece of ink, cut off at the window where its kind is."""
+        if self.window is not None and kind not in NOTES:
+            cut = self.window.cut(start, end)
+            if cut is None:
+                return
+            start, end = cut
+        self.strokes.append((start, end))
 
 
-def bounds(points: Iterable[Point]) -> Box:
-    """The rectangle round some points.
+def _letter(number: int) -> str:
+    """The key of a label that found no place near its point.
 
-    >>> bounds([(1.0, 5.0), (3.0, 2.0)])
-    Box(left=1.0, top=2.0, right=3.0, bottom=5.0)
+    >>> _letter(1), _letter(27)
+    ('A', 'AA')
     """
-    xs, ys = zip(*points, strict=True)
-    return Box(min(xs), min(ys), max(xs), max(ys))
+    return "A" * ((number - 1) // 26) + chr(ord("A") + (number - 1) % 26)
+
+
+def _wrapped(text: str, width: float) -> list[str]:
+    """A text in lines that are no wider than the paper, as far as its words allow."""
+    lines: list[str] = []
+    for word in text.split():
+        if lines and text_width(f"{lines[-1]} {word}") <= width:
+            lines[-1] += f" {word}"
+        else:
+            lines.append(word)
+    return lines
 
 
 def _size(label: Label) -> tuple[float, float]:
     if label.numbers:
-        rows = math.ceil(len(label.numbers) / ABREAST)
-        columns = min(len(label.numbers), ABREAST)
-        return (columns - 1) * PITCH + 2 * MARK, (rows - 1) * PITCH + 2 * MARK
+        rows = _rows(label.numbers)
+        wide = max(sum(_run_width(text) + 1.5 for text, _ in runs) - 1.5 for runs in rows)
+        return wide, (len(rows) - 1) * PITCH + 2 * MARK
     return max(map(text_width, label.lines)), LINE * len(label.lines)
+
+
+def _rows(numbers: Sequence[Number]) -> list[list[tuple[str, str]]]:
+    """Numbers of findings as runs of one severity, a few to a row.
+
+    >>> _rows([(1, "error"), (2, "error"), (3, "error"), (5, "warning")])
+    [[('1-3', 'error'), ('5', 'warning')]]
+    """
+    runs: list[tuple[int, int, str]] = []
+    for number, severity in numbers:
+        if runs and runs[-1][1:] == (number - 1, severity):
+            runs[-1] = (runs[-1][0], number, severity)
+        else:
+            runs.append((number, number, severity))
+    texts = [(str(first) if first == last else f"{first}-{last}", severity) for first, last, severity in runs]
+    return [texts[start : start + ABREAST] for start in range(0, len(texts), ABREAST)]
+
+
+def _run_width(text: str) -> float:
+    return max(2 * MARK, text_width(text, 12.0) + 10.0)
 
 
 def _n(value: float) -> str:

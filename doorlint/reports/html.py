@@ -7,25 +7,17 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from doorlint.counterbalance import described
 from doorlint.derivation import Compared, Derivation
 from doorlint.facts import Facts
 from doorlint.findings import Finding, Review, SpecReview
 from doorlint.reports import pages, summary
 from doorlint.reports.cautions import cautions
 from doorlint.reports.curves import balance, curves
-from doorlint.reports.elevation import elevation
-from doorlint.reports.section_view import header_view, side_view
-from doorlint.reports.view import Drawn, marked
+from doorlint.reports.pictures import NARROW, WIDE, Drawn, Marked, marked, pictured, views
 from doorlint.reports.words import VERDICTS, counterbalance, counts, first_steps, titled
 
-CHARTS = {"pulls": "the curves of force", "residual": "the curve of what is left over"}
-NAMES = {
-    "elevation": "the wall seen from inside",
-    "side-view": "the side view",
-    "header-view": "the header enlarged",
-    **CHARTS,
-}
+CHARTS = ("pulls", "residual")
+"""The names of the charts among the drawings."""
 
 
 def render(review: Review) -> str:
@@ -85,13 +77,10 @@ def _report(review: Review, spec: SpecReview) -> str:
 
 def drawings(facts: Facts, findings: Sequence[Finding]) -> list[Drawn]:
     """The drawings and charts of a job with its findings marked; what is not drawn is noted in the facts."""
-    for part, name in (("door", "The door"), ("track", "The track")):
-        if not facts.given(part):
-            facts.left_out.append(f"{name}: the spec gives none yet")
-    if not described(facts.job.values):
-        facts.left_out.append("The counterbalance: the spec gives none yet")
-    views = [view for view in (elevation(facts), side_view(facts), header_view(facts)) if view is not None]
-    return marked([*views, *curves(facts)], findings)
+    pictures = pictured(facts)
+    wide: list[Marked] = [*views(pictures, facts.system, WIDE), *curves(facts, WIDE)]
+    narrow: list[Marked] = [*views(pictures, facts.system, NARROW), *curves(facts, NARROW)]
+    return marked(wide, narrow, findings)
 
 
 def _cells(review: Review, spec: SpecReview) -> list[tuple[str, str]]:
@@ -107,4 +96,4 @@ def _compared(review: Review, working: Derivation | None, finding: Finding) -> C
 
 
 def _places(number: int, drawn: list[Drawn]) -> str:
-    return " and ".join(NAMES[one.name] for one in drawn if number in one.marked)
+    return " and ".join(f'"{one.title}"' for one in drawn if number in one.marked)

@@ -16,8 +16,8 @@ pytestmark = pytest.mark.slow
 Open = Callable[..., Any]
 
 BOXES = """
-() => [...document.querySelectorAll('svg.drawing')].map(svg => {
-  const all = [...svg.querySelectorAll('text.words, g.mark circle')];
+() => [...document.querySelectorAll('svg.drawing')].filter(svg => svg.getBoundingClientRect().width).map(svg => {
+  const all = [...svg.querySelectorAll('text.words, g.mark rect')];
   const paper = svg.getBoundingClientRect();
   return {
     paper: [paper.left, paper.top, paper.right, paper.bottom],
@@ -28,7 +28,7 @@ BOXES = """
 """
 
 WIDTHS = """
-() => [...document.querySelectorAll('svg.drawing text.words')].map(text => {
+() => [...document.querySelectorAll('.wide svg.drawing text.words')].map(text => {
   const set = parseFloat(text.getAttribute('textLength'));
   text.removeAttribute('textLength');
   return [text.textContent, set, text.getComputedTextLength()];

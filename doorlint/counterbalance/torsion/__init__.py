@@ -2,9 +2,16 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from doorlint.counterbalance.kind import Counterbalance, ForceMark
 from doorlint.counterbalance.torsion.tasks import TASKS
 from doorlint.facts import Facts
+
+if TYPE_CHECKING:
+    from doorlint.scene.picture import Picture
+    from doorlint.scene.shapes import Scene
+    from doorlint.scene.site import Site
 
 __all__ = ["KIND"]
 
@@ -26,6 +33,17 @@ class Torsion(Counterbalance):
     loaded_parts = ("drums", "shaft bearings", "springs")
     example_keys = {"spring": ("left", "right")}  # noqa: RUF012
     tasks = TASKS
+
+    def add_to(self, scene: Scene, site: Site, facts: Facts) -> None:
+        from doorlint.counterbalance.torsion.scene import add_to
+
+        add_to(scene, site, facts)
+
+    def own_drawings(self, facts: Facts) -> list[tuple[Picture, Scene]]:
+        from doorlint.counterbalance.torsion.mechanism import MECHANISM, mechanism
+
+        made = mechanism(facts)
+        return [] if made is None else [(MECHANISM, made)]
 
     def marks(self, facts: Facts) -> list[ForceMark]:
         pulls = facts.column("section.mark_pull")

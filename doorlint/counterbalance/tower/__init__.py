@@ -2,10 +2,17 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from doorlint.counterbalance.kind import Column, Counterbalance, ForceMark, ListTable
 from doorlint.counterbalance.tower.lists import LISTS
 from doorlint.counterbalance.tower.tasks import TASKS
 from doorlint.facts import Facts
+
+if TYPE_CHECKING:
+    from doorlint.scene.picture import Picture
+    from doorlint.scene.shapes import Scene
+    from doorlint.scene.site import Site
 
 __all__ = ["KIND"]
 
@@ -55,6 +62,17 @@ class Tower(Counterbalance):
             ),
         ),
     )
+
+    def add_to(self, scene: Scene, site: Site, facts: Facts) -> None:
+        from doorlint.counterbalance.tower.scene import add_to
+
+        add_to(scene, site, facts)
+
+    def own_drawings(self, facts: Facts) -> list[tuple[Picture, Scene]]:
+        from doorlint.counterbalance.tower.mechanism import MECHANISM, mechanism
+
+        made = mechanism(facts)
+        return [] if made is None else [(MECHANISM, made)]
 
     def marks(self, facts: Facts) -> list[ForceMark]:
         pulls, hanging = facts.column("box.mark_pull"), facts.column("box.hanging")

@@ -1,0 +1,134 @@
+"""The tower's own drawing: the stack at rest, hooked up and at a mark, with chains, springs, pulleys and cables.
+
+Heights are to scale. Widths are not: a tower is far higher than wide.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from itertools import pairwise
+
+from doorlint.facts import Facts
+from doorlint.scene.picture import Picture
+from doorlint.scene.shapes import WALL, Label, Line, Scene, Solid, circle
+
+__all__ = ["MECHANISM", "mechanism"]
+
+MECHANISM = Picture(
+    "tower", "The tower at rest, hooked up and at a mark (heights to scale, widths not)", WALL, scaled=False, air=0.3
+)  # fmt: skip
+
+
+def mechanism(facts: Facts) -> Scene | None:
+    """The poses side by side; ``None`` (and the reason noted) where the stack is not known."""
+    names = ("box.height", "tower.base_stop", "tower.hook_up", "tower.height")
+    if not facts.needs("The tower's own drawing", *names):
+        return None
+    scene = Scene()
+    tall = facts.known("tower.height")
+    wide = tall * 0.16
+    for number, (title, rises, loaded) in enumerate(_poses(facts)):
+        _pose(scene, facts, number * wide * 2.3, wide, title, rises, loaded=loaded)
+    return scene
+
+
+def _poses(facts: Facts) -> Iterator[tuple[str, Sequence[float], bool]]:
+    """Title, rise of every box over its place at rest (m), and whether the plates are in it."""
+    below = (0.0,) * (len(facts.column("box.height")) - 1)
+    yield "at rest, empty", (0.0, *below), False
+    yield "hooked up", (facts.known("tower.hook_up"), *below), False
+
+
+def _pose(
+    scene: Scene, facts: Facts, left: float, wide: float, title: str, rises: Sequence[float], *, loaded: bool
+) -> None:
+    tall, base = facts.known("tower.height"), facts.known("tower.base_stop")
+    right, middle = left + wide, left + wide / 2
+    inside = (left + wide * 0.12, right - wide * 0.12)
+    scene.shapes += [
+        Solid(f"tower {title}", "tower", (left, right), None, (0.0, tall)),
+        Line(f"floor {title}", "floor", ((left - wide * 0.2, None, 0.0), (right + wide * 0.9, None, 0.0))),
+        Line(f"stop {title}", "tower", ((left, None, base), (right, None, base))),
+    ]
+    scene.labels.append(Label((title,), (middle, None, -tall * 0.03), ("tower",), centered=True))
+    heights = facts.column("box.height")
+    places: dict[str, tuple[float, float]] = {}
+    low = base
+    for (key, height), rise in zip(reversed(heights.items()), reversed(rises), strict=True):
+        places[key] = (low + rise, low + rise + height)
+        low += height
+    plates = {key: facts.known("box.plates", key) or facts.known("box.plates_wanted", key) for key in heights}
+    for key, (bottom, top) in places.items():
+        scene.shapes.append(Solid(f"box {key} {title}", "box", inside, None, (bottom, top)))
+        count = plates[key] if loaded else 0
+        for number in range(1, (count or 0) + 1):
+            level = bottom + (top - bottom) * 0.85 * number / (count + 1)
+            ends = ((inside[0] + wide * 0.06, None, level), (inside[1] - wide * 0.06, None, level))
+            scene.shapes.append(Line(f"plate {number} of {key} {title}", "plate", ends))
+        words = (key, f"{count} plates") if count else (key,)
+        scene.labels.append(Label(words, (right, None, (bottom + top) / 2), ("tower",)))
+    for above, below in pairwise(heights):
+        _chain(scene, facts, above, title, middle, places[above][0], places[below][1], wide * 0.05)
+    _runs(scene, facts, title, (left, middle, right), max(top for _, top in places.values()))
+
+
+def _chain(scene: Scene, facts: Facts, key: str, title: str, x: float, upper: float, lower: float, half: float) -> None:
+    """The chain below a box as its links, with the spring in the middle; nothing where the boxes touch."""
+    gap = upper - lower
+    if gap < 0.01:
+        return
+    links = facts.known("box.chain.links", key) or facts.known("box.links_wanted", key) or 3
+    sprung = facts.known("box.chain.spring.rate", key) is not None
+    coil = gap * 0.35 if sprung else 0.0
+    straight = (gap - coil) / 2 if sprung else gap
+    parts = [(lower, lower + straight), (upper - straight, upper)] if sprung else [(lower, upper)]
+    shown = max(links // len(parts), 1)
+    for number, (start, end) in enumerate(parts):
+        step = (end - start) / shown
+        for link in range(shown):
+            center, tall = start + step * (link + 0.5), step * 0.55
+            profile = tuple((x + across * half, center + up * tall) for across, up in circle(0.0, 0.0, 1.0))
+            name = f"link {number}-{link} of {key} {title}"
+            scene.shapes.append(Solid(name, "link", (x - half, x + half), None, (start, end), along=1, profile=profile))
+    if sprung:
+        foot = lower + straight
+        turns = [(x + (half if turn % 2 else -half) * 1.6, None, foot + coil * turn / 9) for turn in range(1, 9)]
+        points = ((x, None, foot), *turns, (x, None, foot + coil))
+        scene.shapes.append(Line(f"spring of {key} {title}", "coil", points))
+
+
+def _runs(scene: Scene, facts: Facts, title: str, across: tuple[float, float, float], top: float) -> None:
+    """The moving pulley on box 1, the cable to the eye bolt, and the cable over the head pulley to the door."""
+    left, middle, right = across
+    wide, tall = right - left, facts.known("tower.height")
+    rise, high = facts.known("tower.box_pulley_rise"), facts.known("tower.head_pulley_height")
+    eye = facts.known("tower.eye_bolt_height") or tall
+    if rise is None or high is None:
+        facts.needs("Pulleys and cables of the tower", "tower.box_pulley_rise", "tower.head_pulley_height")
+        return
+    center, radius = top + rise, wide * 0.12
+    to_door = left - wide * 0.35
+    runs = (
+        ("eye bolt", ((middle + radius, None, center), (middle + radius, None, eye))),
+        ("lift", ((middle - radius, None, center), (middle - radius, None, high), (to_door, None, high))),
+    )
+    for name, points in runs:
+        scene.shapes.append(Line(f"{name} cable {title}", "cable", points))
+    for name, x, z, size in (
+        ("box pulley", middle, center, radius), ("head pulley", middle - 2 * radius, high, radius),
+        ("eye bolt", middle + radius, eye, wide * 0.05),
+    ):  # fmt: skip
+        scene.shapes.append(
+            Solid(
+                f"{name} {title}", "pulley", (x - size, x + size), None, (z - size, z + size), along=1,
+                profile=circle(x, z, size), round=True,
+            )
+        )  # fmt: skip
+    if title.startswith("at rest"):
+        scene.labels += [
+            Label(("eye bolt",), (middle + radius, None, eye), ("tower",)),
+            Label(("head pulley",), (middle - 2 * radius, None, high), ("tower",)),
+            Label(("box pulley",), (middle, None, center), ("tower",)),
+        ]
+    scene.labels.append(Label((f"top {facts.write(top, 'length')}",), (right, None, top), ("tower",)))
+    scene.say(f"{title.capitalize()}: top of box 1 at {facts.write(top, 'length')}.", "tower")

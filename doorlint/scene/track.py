@@ -1,0 +1,165 @@
+"""The tracks and what holds them: hangers with their loads, and the mountings."""
+
+from __future__ import annotations
+
+import math
+
+from doorlint.facts import Facts
+from doorlint.mechanics import rolling
+from doorlint.scene.shapes import Arrow, Dimension, Label, Line, Scene, Solid
+from doorlint.scene.site import Site
+
+__all__ = ["add"]
+
+SPOTS = (
+    ("vertical_length", 1.0), ("angle_length", 0.9), ("wall_offset", 0.3), ("jamb_clearance/bottom", 0.02),
+    ("jamb_clearance/top", 1.0), ("jamb_clearance", 0.2),
+)  # fmt: skip
+"""Where findings about the vertical track are marked: shares of the height at which the curve starts."""
+MOUNT_HEIGHTS = {"track": 0.5, "head-plate": 1.06, "pulley": 1.1}
+"""Where a mounting is marked, as a share of the height of the opening; others at ``OTHER_MOUNTS``."""
+OTHER_MOUNTS = 1.08
+
+
+DOT = 0.03
+"""Half the width at which a hanger is drawn from above (m)."""
+
+
+def add(scene: Scene, site: Site, facts: Facts) -> None:
+    """Tracks, hangers and mountings as far as they are known."""
+    if facts.given("track"):
+        facts.needs("The track", "track.path")
+        _from_inside(scene, site, facts)
+    if site.path is not None:
+        _from_the_side(scene, site, facts, site.path)
+        if math.isfinite(site.path.tangent):
+            _hangers(scene, site, facts, site.path)
+    _mounts(scene, site, facts)
+
+
+def _size(facts: Facts) -> float:
+    return facts.known("track.size") or 0.05
+
+
+def _from_inside(scene: Scene, site: Site, facts: Facts) -> None:
+    if site.door is None or not facts.needs("The vertical tracks", "track.tangent_height"):
+        return
+    size, (left, right) = _size(facts), site.door
+    start = facts.known("track.tangent_height")
+    top = start + (facts.known("track.radius") or 0.0)
+    words = f"curve starts at {facts.write(start, 'length')}"
+    for side, edge in (("left", left - size), ("right", right)):
+        scene.shapes.append(
+            Solid(f"vertical track {side}", "track", (edge, edge + size), None, (0.0, top), words=words, thing=side)
+        )
+    scene.spot("/track", right + size / 2, None, top * 0.9)
+    scene.say(f"Vertical tracks at both edges of the door, curve included up to {facts.write(top, 'length')}.", "wall")
+
+
+def _from_the_side(scene: Scene, site: Site, facts: Facts, path: rolling.Path) -> None:
+    """The line of the roller centers, from the floor to the back end of the track."""
+    write, out = facts.write, site.offset
+    if not math.isfinite(path.tangent):
+        top = facts.known("track.tangent_height")
+        if top is not None:
+            scene.shapes.append(Line("track", "track-line", ((None, out, 0.0), (None, out, top)), "/track"))
+        return
+    length = facts.known("track.horizontal_length")
+    if length is None:
+        facts.needs("The horizontal track to its end", "track.horizontal_length")
+        length = 0.0
+    steps = [path.tangent + path.radius * path.arc * step / 24 for step in range(25)]
+    spots = [rolling.spot(path, s) for s in (0.0, *steps, path.arc_end + length)]
+    radius, start = f"radius {write(path.radius, 'length')}", f"curve starts at {write(path.tangent, 'length')}"
+    points = tuple((None, y + out, z) for _, y, z, _, _ in spots)
+    scene.shapes.append(Line("track", "track-line", points, words=f"track, {radius}, {start}"))
+    bend, end = rolling.spot(path, path.tangent + path.radius * path.arc * 0.45), spots[-1]
+    scene.labels += [
+        Label((radius,), (None, bend[1] + out, bend[2]), ("header",)),
+        Label((start,), (None, out, path.tangent), ("header",)),
+    ]
+    if site.door is not None:
+        size, (left, right) = _size(facts), site.door
+        for side, edge in (("left", left - size), ("right", right)):
+            scene.shapes.append(Solid(f"track {side} in plan", "track", (edge, edge + size), (out, end[1] + out), None))
+        if length:
+            words = f"track end {write(end[1] + out, 'length')}"
+            at = left - size
+            scene.dimensions.append(Dimension(words, (at, 0.0, None), (at, end[1] + out, None), "left", 1, ("plan",)))
+    scene.spot("/track/radius", None, bend[1] + out, bend[2])
+    for part, share in SPOTS:
+        scene.spot(f"/track/{part}", None, out, path.tangent * share)
+    scene.spot("/track/rise", None, (path.end_y + end[1]) / 2 + out, (path.end_z + end[2]) / 2)
+    scene.spot("/track/horizontal_length", None, end[1] + out, end[2])
+    scene.spot("/track", None, out, path.tangent * 0.7)
+    rise = facts.known("track.rise")
+    sentence = f"Curve of {radius} from {write(path.tangent, 'length')} up"
+    if length and rise is not None:
+        sentence += f", then {write(length, 'length')} of horizontal track rising {write(rise, 'slope')}"
+    scene.say(f"{sentence}.", "side", "header")
+
+
+def _hangers(scene: Scene, site: Site, facts: Facts, path: rolling.Path) -> None:
+    """Every hanger as a line from the track up, with its load as an arrow and its station as a dimension."""
+    write, out = facts.write, site.offset
+    for key in facts.keys("hanger"):
+        facts.needs(f"Hanger {key}", "hanger.station", key=key)
+        facts.needs(f"Load of hanger {key}", "hanger.load", key=key)
+    drops, loads, sides = (facts.column(f"hanger.{name}") for name in ("drop", "load", "side"))
+    together: dict[float, list[str]] = {}
+    for key, station in facts.column("hanger.station").items():
+        together.setdefault(round(station, 3), []).append(key)
+        _, y, z, _, _ = rolling.spot(path, path.arc_end + station)
+        top = z + drops[key] if key in drops else max(site.top - 0.05, z + 0.2)
+        words = f"at {write(station, 'length')}" + (f", {write(loads[key], 'weight')}" if key in loads else "")
+        edge = site.edge(sides[key]) if key in sides else None
+        scene.shapes.append(Line(f"hanger {key}", "hanger", ((None, y + out, z), (None, y + out, top)), "", words, key))
+        if edge is not None:
+            dot = (edge - DOT, edge + DOT), (y + out - DOT, y + out + DOT)
+            scene.shapes.append(Solid(f"hanger {key} in plan", "hanger", *dot, None))
+            text = (key, facts.write(loads[key], "weight")) if key in loads else (key,)
+            scene.labels.append(Label(text, (edge, y + out, None), ("plan",)))
+        for part, share in (("", 0.35), ("/station", 0.0), ("/fixing", 1.0), ("/ceiling_capacity", 1.0)):
+            scene.spot(f"/hangers/{key}{part}", edge, y + out, z + (top - z) * share)
+    before = 0.0
+    for station, keys in sorted(together.items()):
+        start, here = (rolling.spot(path, path.arc_end + at) for at in (before, station))
+        lines = tuple(f"{key}  {write(loads[key], 'weight')}" if key in loads else key for key in keys)
+        at = (None, here[1] + out, here[2] + 0.25)
+        scene.labels.append(Label(lines, at, ("side",)))
+        if any(key in loads for key in keys):
+            scene.arrows.append(Arrow("", (None, here[1] + out, here[2]), (0.0, -1.0), ("side",)))
+        scene.dimensions.append(
+            Dimension(
+                f"{'curve to hanger' if before == 0.0 else 'to the next'} {write(station - before, 'length')}",
+                (None, start[1] + out, start[2]), (None, here[1] + out, here[2]), "below", 2, ("side",),
+            )
+        )  # fmt: skip
+        before = station
+        scene.say(f"Hangers {write(station, 'length')} behind the curve: {', '.join(lines)}.", "side")
+    scene.spot("/hangers", None, path.end_y + out, path.end_z)
+
+
+def _mounts(scene: Scene, site: Site, facts: Facts) -> None:
+    """Where mountings and drive are, for the findings that point at them, and what a mounting is asked to hold."""
+    if site.height is None or site.middle is None:
+        return
+    forces_of = (("carries", facts.column("mount.bearing")), ("wind pulls", facts.column("mount.wind_pull")))
+    for key, part in facts.column("mount.part").items():
+        side = facts.known("mount.side", key)
+        edge = site.edge(side) if side in ("left", "right") else site.middle
+        tower = facts.known("tower.jamb_gap") if part in ("tower-head", "tower-foot") else None
+        up = site.height * MOUNT_HEIGHTS.get(part, OTHER_MOUNTS)
+        if tower is not None:
+            across = tower + (facts.known("tower.width") or 0.0) / 2
+            edge = -across if side == "left" else (site.width or 0.0) + across
+            up = 0.0 if part == "tower-foot" else facts.known("tower.height") or up
+        scene.spot(f"/mounts/{key}", edge, None, up)
+        words = tuple(f"{does} {facts.write(forces[key], 'weight')}" for does, forces in forces_of if forces.get(key))
+        if words:
+            scene.labels.append(Label((key, *words), (edge, None, up), ("loads",)))
+            scene.say(f"{key} {', '.join(words)}.", "loads")
+    side = facts.known("operation.side")
+    if side is not None:
+        at = site.middle if side == "centre" else site.edge(side)
+        scene.spot("/operation", at, None, site.height * 0.9)
