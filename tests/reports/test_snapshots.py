@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from html import unescape
+from xml.etree import ElementTree as ET
 
 import pytest
 from reviews import TORSION, of, reviewed
@@ -12,8 +13,7 @@ from syrupy.assertion import SnapshotAssertion
 
 from doorlint.facts import Facts
 from doorlint.reports import renderer, sheet_html, sheet_text
-from doorlint.reports.elevation import elevation
-from doorlint.reports.view import marked
+from doorlint.reports.html import drawings
 from doorlint.rulebook.library import load
 from doorlint.sheet import set_out
 
@@ -21,6 +21,8 @@ LOW = ("tower-order", ("headroom: 26 in", "headroom: 12 in"))
 """A door under too low a ceiling: two errors, whose whole text is kept in every form."""
 SLACK = ("torsion-install", *TORSION)
 """A door with findings of every severity and rules that were not checked."""
+
+SVG = "{http://www.w3.org/2000/svg}"
 
 
 def words(page: str) -> str:
@@ -69,10 +71,9 @@ def test_the_sheet_says_the_same_as_a_page_and_as_text(name: str) -> None:
 
 
 @pytest.mark.parametrize("name", ["tower-order", "torsion-install"])
-def test_elevation(snapshot: SnapshotAssertion, name: str) -> None:
+def test_the_words_of_the_drawings(snapshot: SnapshotAssertion, name: str) -> None:
     review = reviewed(name)
     assert review.job is not None
-    view = elevation(Facts(review.job, review.system))
-    assert view is not None
-    (drawn,) = marked([view], review.findings)
-    assert drawn.svg.replace("><", ">\n<") == snapshot
+    drawn = drawings(Facts(review.job, review.system), review.findings)
+    words = {one.title: [text.text for text in ET.fromstring(one.svg).iterfind(f".//{SVG}text")] for one in drawn}
+    assert "\n".join(f"{title}: {' | '.join(map(str, texts))}" for title, texts in words.items()) == snapshot
