@@ -38,10 +38,6 @@ def test_the_usual_angle_follows_the_curve() -> None:
     assert track.angle_usual(162 * INCH, 6 * INCH, 8 * INCH) == pytest.approx(160 * INCH)
 
 
-def test_the_closed_gap_may_be_less_than_nothing() -> None:
-    assert track.closed_gap(0.060, 0.05, 0.0127) == pytest.approx(-0.0027)
-
-
 @pytest.mark.parametrize(
     ("numbers", "most", "lowest"),
     [

@@ -7,6 +7,7 @@ from itertools import pairwise
 
 import pytest
 
+from doorlint.mechanics.link_statics import on_straight
 from doorlint.mechanics.rolling import (
     Door,
     Path,
@@ -14,7 +15,6 @@ from doorlint.mechanics.rolling import (
     behind,
     energy,
     gain,
-    level_load,
     open_travel,
     path_height,
     pick_up,
@@ -57,7 +57,6 @@ def test_vertical_lift_has_no_curve() -> None:
     assert pick_up(path, DOOR, 2.0) == (None,) * 4
     assert open_travel(path, DOOR, 1.9) == 1.9
     assert pull(path, DOOR, 1.5) == pytest.approx(1000.0)
-    assert level_load(path, DOOR, 1.5) == ()
     assert path_height(path, 1.0) is None
 
 
@@ -158,19 +157,6 @@ def test_a_falling_track_opens_at_the_top_of_its_curve_if_anywhere() -> None:
     assert travel == pytest.approx(0.6 + R * math.asin(1 - 1e-6 / R), abs=1e-9)
 
 
-def test_straight_track_carries_the_whole_open_door() -> None:
-    bearings = level_load(PATH, DOOR, 4.0)
-    assert [bearing.load for bearing in bearings] == pytest.approx(list(DOOR.loads))
-    gaps = [high.distance - low.distance for low, high in pairwise(bearings)]
-    assert gaps == pytest.approx(list(DOOR.spacings))
-
-
-def test_roller_at_a_mark_bears_on_the_end_of_the_straight_track() -> None:
-    for mark in pick_up(PATH, DOOR, 3.0):
-        assert mark is not None
-        assert level_load(PATH, DOOR, mark)[0].distance == pytest.approx(0.0, abs=1e-9)
-
-
 def test_the_line_outside_the_path() -> None:
     path = Path(2.0, R, 0.02)
     assert path_height(path, -0.05, 0.05) == pytest.approx(2.0)
@@ -195,3 +181,20 @@ def test_every_section_needs_height_and_weight(heights: tuple[float, ...], weigh
 def test_rollers_of_a_section_must_not_fall_together(heights: tuple[float, ...], number: int) -> None:
     with pytest.raises(ValueError, match=f"the rollers of section {number} fall together; the section must be higher"):
         Door(heights, (1.0,) * len(heights), 0.5, 0.4)
+
+
+def test_level_track_carries_the_whole_open_door_by_the_lever_rule() -> None:
+    bearings = on_straight(PATH, DOOR, 4.0)
+    assert [bearing.load for bearing in bearings] == pytest.approx(list(DOOR.loads))
+    gaps = [high.distance - low.distance for low, high in pairwise(bearings)]
+    assert gaps == pytest.approx(list(DOOR.spacings))
+
+
+def test_a_door_that_hangs_bears_on_no_straight_track() -> None:
+    assert on_straight(Path(math.inf), DOOR, 1.5) == ()
+
+
+def test_a_roller_at_a_mark_bears_on_the_end_of_the_straight_track() -> None:
+    for mark in pick_up(PATH, DOOR, 3.0):
+        assert mark is not None
+        assert on_straight(PATH, DOOR, mark)[0].distance == pytest.approx(0.0, abs=1e-9)

@@ -12,6 +12,7 @@ SUBJECTS: tuple[str, ...] = (
     "door",
     "hanger",
     "hinges",
+    "jamb",
     "lifting",
     "mount",
     "obstruction",

@@ -12,6 +12,7 @@ from doorlint.figures.kinds import (
     Length,
     Ratio,
     Share,
+    Slope,
     Stress,
     Table,
     Text,
@@ -32,7 +33,7 @@ END_GRAIN = 0.75
 def load(hanger_side: Text, hanger_station: Length, overhead_tracks: dict[str, Track]) -> Weight | None:
     """Load of a hanger, door open
 
-    Formula: reaction of the track at this hanger: half of each roller's load and the track's weight
+    Formula: reaction of the track at this hanger: half of what each roller presses with and the track's weight
     Unit: N
     Source: derived; continuous beam on rigid supports
     """
@@ -60,6 +61,19 @@ def uplift(hanger_side: Text, hanger_station: Length, overhead_tracks: dict[str,
     """
     carried = _carried(hanger_side, hanger_station, overhead_tracks)
     return None if carried is None else max(-carried.least, 0.0)
+
+
+def along(hanger_load: Weight, track_rise: Slope) -> Weight:
+    """What the track pushes a hanger with along itself, toward the back, door open
+
+    Formula: load x rise of the track
+    Unit: N
+    Source: derived; a support gives only what is square to the track
+
+    >>> along(1000.0, 0.02)
+    20.0
+    """
+    return hanger_load * track_rise
 
 
 def _carried(side: str, station: float, tracks: dict[str, Track]) -> Carried | None:

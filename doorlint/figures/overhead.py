@@ -10,13 +10,14 @@ from math import ceil, inf
 from typing import NamedTuple
 
 from doorlint.errors import MissingInput, NotModelled
-from doorlint.figures.kinds import Count, Each, Length, SectionModulus, Stress, Text, Weight, WeightPerLength
+from doorlint.figures.kinds import Count, Each, Length, SectionModulus, Stress, Text, Torque, Weight, WeightPerLength
 from doorlint.mechanics import beam
-from doorlint.mechanics.rolling import Door, Path, level_load
+from doorlint.mechanics.link_statics import on_straight
+from doorlint.mechanics.rolling import Door, Path
 
 
 class Carried(NamedTuple):
-    """What one support of a track carries (N): the door open, and least and most over its travel."""
+    """What one support of a track carries, straight down (N): the door open, and least and most over its travel."""
 
     open: float
     least: float
@@ -24,11 +25,13 @@ class Carried(NamedTuple):
 
 
 class Track(NamedTuple):
-    """One horizontal track: its beam, the load of the open door's rollers on it, and what each support carries."""
+    """One horizontal track: its beam, what the open door's rollers press on it with, square to it, and what each
+    support carries; a support gets ``along`` times as much along the track, toward the back."""
 
     beam: beam.Beam
     loads: tuple[beam.Load, ...]
     carried: tuple[Carried, ...]
+    along: float = 0.0
 
 
 def tracks(
@@ -44,9 +47,9 @@ def tracks(
 
     A side without a hanger is left out, and there are none where a door has no horizontal track.
 
-    Formula: continuous beam on rigid supports; half of each roller's load; track weight; back end free
+    Formula: continuous beam on rigid supports; half of what each roller presses with; track weight; back end free
     Unit: N
-    Source: derived; statics of the three-moment equation, sections split to their rollers by the lever rule
+    Source: derived; statics of the three-moment equation, rollers by the equilibrium of every section
 
     >>> side = tracks(Path(2.0, 0.2), Door((0.5, 0.5), (300.0, 300.0), 0.125, 0.0), 1.757786,
     ...     0.0, 1.0, {"a": "left"}, {"a": 1.0})["left"]
@@ -55,24 +58,28 @@ def tracks(
     """
     if track_path.tangent == inf:
         return {}
-    loads = tuple((distance, load / 2) for distance, load in level_load(track_path, door_shape, door_open_travel))
+    loads = tuple((distance, load / 2) for distance, load in on_straight(track_path, door_shape, door_open_travel))
     made: dict[tuple[float, ...], Track] = {}
     sides: dict[str, Track] = {}
     for side in sorted(set(hanger_side.values())):
         stations = tuple(sorted(hanger_station[key] for key, on in hanger_side.items() if on == side))
         if stations not in made:
-            made[stations] = _track(stations, track_horizontal_length, loads, track_weight)
+            made[stations] = _track(stations, track_horizontal_length, loads, track_weight, track_path)
         sides[side] = made[stations]
     return sides
 
 
-def _track(stations: tuple[float, ...], length: float, loads: tuple[beam.Load, ...], weight: float) -> Track:
+def _track(
+    stations: tuple[float, ...], length: float, loads: tuple[beam.Load, ...], weight: float, path: Path
+) -> Track:
     try:
         line = beam.Beam((0.0, *stations), length)
     except ValueError:
         raise NotModelled("hangers stand at one place, at the curve or behind the end of the track") from None
-    both = zip(beam.even(line, weight), beam.rolling(line, loads), strict=True)
-    return Track(line, loads, tuple([Carried(own + now, own + least, own + most) for own, (now, least, most) in both]))
+    down = path.cos  # what a support gives square to the track has so much of it upright
+    both = zip(beam.even(line, weight * path.cos), beam.rolling(line, loads), strict=True)
+    carried = [Carried(*(down * (own + load) for load in loads)) for own, loads in both]
+    return Track(line, loads, tuple(carried), path.slope)
 
 
 def track_bending(
@@ -95,6 +102,62 @@ def track_bending(
         return None
     moments = (beam.greatest_bending(track.beam, track.loads, track_weight) for track in overhead_tracks.values())
     return max(moments) / track_section_modulus
+
+
+def overhang(overhead_tracks: dict[str, Track]) -> Length | None:
+    """Track that runs free behind its last hanger, the longer of the two
+
+    Does not apply to a door without horizontal track.
+
+    Formula: length of the horizontal track - station of the last hanger
+    Unit: m
+    Source: derived; a difference
+
+    >>> overhang({"left": Track(beam.Beam((0.0, 2.0), 2.5), (), ())})
+    0.5
+    """
+    if not overhead_tracks:
+        return None
+    return max(track.beam.end - track.beam.supports[-1] for track in overhead_tracks.values())
+
+
+def overhang_moment(
+    overhead_tracks: dict[str, Track], track_weight: WeightPerLength, track_path: Path
+) -> Torque | None:
+    """Bending moment of a track at its last hanger, door open, the greater of the two
+
+    Does not apply to a door without horizontal track.
+
+    Formula: sum of roller loads x their distance beyond the hanger + track weight x cos a x free length^2 / 2
+    Unit: N m
+    Source: derived; a cantilever behind the last hanger
+
+    >>> side = Track(beam.Beam((0.0, 2.0), 3.0), ((1.5, 900.0), (2.5, 100.0)), ())
+    >>> overhang_moment({"left": side}, 20.0, Path(2.0, 0.3))
+    60.0
+    """
+    if not overhead_tracks:
+        return None
+    moments = []
+    for track in overhead_tracks.values():
+        last = track.beam.supports[-1]
+        free = track.beam.end - last
+        rollers = sum(load * (distance - last) for distance, load in track.loads if distance > last)
+        moments.append(rollers + track_weight * track_path.cos * free * free / 2)
+    return max(moments)
+
+
+def overhang_stress(overhead_overhang_moment: Torque, track_section_modulus: SectionModulus) -> Stress:
+    """Bending stress of a track at its last hanger, door open
+
+    Formula: bending moment at the last hanger / section modulus of the track with its angle
+    Unit: Pa
+    Source: derived; bending of a beam
+
+    >>> overhang_stress(60.0, 2e-6)
+    30000000.0
+    """
+    return overhead_overhang_moment / track_section_modulus
 
 
 def hangers_wanted(door_load: Weight, practice_hanger_pair_weight: Weight) -> Count:

@@ -157,19 +157,6 @@ def bottom_stand_off(
     return practice_stand_off if door_stand_off is None else door_stand_off
 
 
-def closed_gap(track_jamb_clearance_bottom: Length, door_thickness: Length, track_bottom_stand_off: Length) -> Position:
-    """Gap left between the closed door and the jamb at the floor
-
-    Formula: jamb clearance at the floor - stand-off - thickness
-    Unit: m
-    Source: derived; the door's outer face from the roller line
-
-    >>> round(closed_gap(0.066, 0.05, 0.0127), 4)
-    0.0033
-    """
-    return track_jamb_clearance_bottom - track_bottom_stand_off - door_thickness
-
-
 def lean(track_jamb_clearance_bottom: Length, track_jamb_clearance_top: Length) -> Position:
     """How far the vertical track leans away from the wall
 

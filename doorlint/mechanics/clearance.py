@@ -14,8 +14,8 @@ from collections.abc import Callable
 from itertools import pairwise
 from typing import Final, NamedTuple
 
-from doorlint.mechanics.rolling import ahead, spot
-from doorlint.mechanics.sweep import Sweep
+from doorlint.mechanics.rolling import ahead, spot, travel_at
+from doorlint.mechanics.sweep import Sweep, outlines
 
 STEPS: Final = 16
 """steps in which a section is followed around the curve"""
@@ -49,6 +49,9 @@ def nearest(sweep: Sweep, y: float, z: float) -> Nearest:
         low = -door.bottom_roller if section == 1 else 0.0
         high = spacing + (door.top_roller if section == len(door.spacings) else 0.0)
         start, end = sweep.closed_s[section - 1], sweep.open_s[section - 1]
+        if section == sweep.wandering:
+            best = min(best, _nearest_wandering(sweep, y, z, start, end))
+            continue
         shape = (spacing, low, high, inner)
         known = followed.get(shape)
         if known is not None and known[0] <= start and end <= known[1]:
@@ -70,6 +73,27 @@ def nearest(sweep: Sweep, y: float, z: float) -> Nearest:
                 best = Nearest(distance, section, s)
         followed[shape] = (start, end)
     return best
+
+
+def _nearest_wandering(sweep: Sweep, y: float, z: float, start: float, end: float) -> Nearest:
+    """Likewise of a top section with a way of its own: from its drawn outline, in finer steps."""
+
+    def gap(s: float) -> float:
+        travel = travel_at(sweep.path, sweep.door, sweep.wandering - 1, s)
+        (foot_y, foot_z), (out_y, out_z), _, (head_y, head_z) = outlines(
+            sweep.path, sweep.door, sweep.stand_offs, sweep.thickness, travel
+        )[-1]
+        length = math.hypot(head_y - foot_y, head_z - foot_z)
+        up_y, up_z = (head_y - foot_y) / length, (head_z - foot_z) / length
+        to_y, to_z = y - foot_y, z - foot_z
+        along, out = to_y * up_y + to_z * up_z, to_z * up_y - to_y * up_z
+        thick = math.hypot(out_y - foot_y, out_z - foot_z)
+        return math.hypot(max(-along, along - length, 0.0), max(-out, out - thick, 0.0))
+
+    fine = 4 * STEPS
+    marks = [start + (end - start) * step / fine for step in range(fine + 1)]
+    distance, s = min(_least(gap, marks))
+    return Nearest(distance, sweep.wandering, s)
 
 
 def _marks(sweep: Sweep, spacing: float, start: float, end: float) -> list[float]:

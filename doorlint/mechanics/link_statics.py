@@ -59,6 +59,46 @@ def forces(path: Path, door: Door, travel: float) -> Forces:
     return Forces(tuple(reversed(normals)), tuple(reversed(joints[:-1])), pull)
 
 
+class Bearing(NamedTuple):
+    """One roller on a straight track: ``distance`` behind the main curve along the main track (m), and what it presses
+    on its guide with, square to it (N, both sides together)."""
+
+    distance: float
+    load: float
+
+
+def on_straight(path: Path, door: Door, travel: float) -> tuple[Bearing, ...]:
+    """What the rollers press on the straight track behind the curve with, lowest roller first.
+
+    A top roller on its own guide is not among them.
+
+    >>> door = Door((0.5, 0.5), (300.0, 300.0), 0.125, 0.0)
+    >>> [(round(one.distance, 4), round(one.load, 3)) for one in on_straight(Path(2.0, 0.2), door, 1.757786)]
+    [(0.0, 250.0), (0.5, 150.0)]
+    """
+    at, normals = trace(path, door, travel), forces(path, door, travel).normals
+    own = len(at.s) if path.upper is None else len(at.s) - 1
+    return tuple(
+        Bearing(max(s - path.arc_end, 0.0), normal)
+        for s, normal in zip(at.s[:own], normals, strict=False)
+        if s >= path.arc_end - 1e-9  # at a pick-up travel the roller stands on the end itself
+    )
+
+
+def on_upper(path: Path, door: Door, travel: float) -> Bearing | None:
+    """What the top roller presses on the straight part of its own guide with, at its station beside the main track.
+
+    None while it is in the curve, and for a door with one guide.
+    """
+    if path.upper is None:
+        return None
+    at = trace(path, door, travel)
+    if at.s[-1] < path.upper.arc_end - 1e-9:
+        return None
+    station = (at.y[-1] - path.end_y) * path.cos + (at.z[-1] - path.end_z) * path.sin
+    return Bearing(station, forces(path, door, travel).normals[-1])
+
+
 def _tangents(path: Path, at: Trace) -> list[tuple[float, float]]:
     """The direction of each roller's guide where it stands."""
     found = [spot(path, s)[3:] for s in at.s]

@@ -165,13 +165,6 @@ class Trace(NamedTuple):
     turn: float = 0.0
 
 
-class Bearing(NamedTuple):
-    """One roller on the straight track: ``distance`` from the end of the curve (m), ``load`` (N)."""
-
-    distance: float
-    load: float
-
-
 def spot(path: Path, s: float) -> Spot:
     """Point and unit tangent of the path at coordinate ``s`` (m).
 
@@ -285,7 +278,7 @@ def trace(path: Path, door: Door, travel: float) -> Trace:
     top = len(door.spacings)
     for number, spacing in enumerate(door.spacings, start=1):
         own = path.upper if number == top else None
-        there = ahead(path, here, spacing) if own is None else _reached(own, here, spacing)
+        there = ahead(path, here, spacing) if own is None else next_roller(own, here, spacing)
         before = rate
         if own is not None or (there[0] > tangent and here[0] < arc_end):  # on one straight line rollers keep pace
             rate *= gain(here, there)
@@ -298,8 +291,15 @@ def trace(path: Path, door: Door, travel: float) -> Trace:
     return Trace(s, y, z, tuple(climb), turn)
 
 
-def _reached(guide: UpperGuide, here: Spot, spacing: float) -> Spot:
-    """The place of the top roller on its own guide; raises :class:`RollerAdrift` where it is out of reach."""
+def next_roller(guide: UpperGuide, here: Spot, spacing: float) -> Spot:
+    """The place of the top roller on its own guide, ``spacing`` (m) from the roller below it.
+
+    Raises :class:`RollerAdrift` where the guide is out of reach.
+
+    >>> guide = UpperGuide(0.0, 2.1, 0.3, 0.0, 0.0)
+    >>> round(next_roller(guide, (1.0, 0.0, 1.0, 0.0, 1.0), 0.5)[2], 6)
+    1.5
+    """
     there = guide.last(here[1], here[2], spacing)
     if there is None:
         raise RollerAdrift("the top section does not reach its upper guide")
@@ -463,25 +463,6 @@ def open_travel(path: Path, door: Door, opening_height: float) -> float | None:
         if settled:
             break
     return travel
-
-
-def level_load(path: Path, door: Door, travel: float) -> tuple[Bearing, ...]:
-    """What the straight track behind the curve carries at ``travel`` (m), lowest roller first.
-
-    Each section's weight is split to its two rollers by the lever rule; both sides together.
-
-    >>> door = Door((0.5, 0.5), (300.0, 300.0), 0.125, 0.0)
-    >>> path = Path(2.0, 0.2)
-    >>> loads = level_load(path, door, pick_up(path, door, 2.0)[0])
-    >>> [(round(bearing.distance, 6), round(bearing.load, 6)) for bearing in loads]
-    [(0.0, 250.0), (0.5, 150.0)]
-    """
-    arc_end = path.arc_end
-    return tuple(
-        Bearing(max(s - arc_end, 0.0), load)
-        for s, load in zip(place(path, door, travel), door.loads, strict=True)
-        if s >= arc_end - 1e-9  # at a pick-up travel the roller stands on the end itself
-    )
 
 
 def path_height(path: Path, y: float, outward: float = 0.0) -> float | None:

@@ -17,6 +17,9 @@ So at every distance from the wall the door is highest when an outdoor corner pa
 stands closed or open. A corner between the rollers only ever climbs; the corner beyond the top roller
 has a crest, and so has every corner where the track falls toward the back.
 
+A top section on a guide of its own, or tilted from the line through its rollers, obeys none of this: it is followed in
+steps, and closed in on where it comes highest.
+
 Source: derived; rigid sections on the roller path.
 """
 
@@ -81,6 +84,12 @@ Corner: TypeAlias = tuple[int, float, float, float, str]
 """An outdoor corner as the section carries it: section, distance of its rollers, how far the corner lies along
 it from the lower roller and out from the roller line (m), its name."""
 
+FOLLOWED: Final = 64
+"""Steps in which a top section with a guide of its own is followed from closed to open."""
+CLOSED_IN: Final = 40
+"""Steps of the search around the highest of them: each leaves 0.62 of the range."""
+GOLDEN: Final = (math.sqrt(5.0) - 1.0) / 2.0
+
 
 class Sweep:
     """A door on its path with the thickness it sweeps, from closed to ``open_at``.
@@ -101,7 +110,7 @@ class Sweep:
 
     __slots__ = (
         "closed", "closed_s", "corners", "crests", "door", "open_at", "open_s", "opened", "opening_height", "path",
-        "stand_offs", "thickness", "wall",
+        "stand_offs", "thickness", "wall", "wandering",
     )  # fmt: skip
 
     def __init__(
@@ -130,7 +139,13 @@ class Sweep:
         self.closed: Final = _outlines(door, edges, stand_offs, thickness, closed)
         self.opened: Final = _outlines(door, edges, stand_offs, thickness, opened)
         self.corners: Final = _corners(door, edges, stand_offs, thickness)
-        crests = [_crests(self, corner) for corner in self.corners if path.slope < 0.0 or corner[2] > corner[1]]
+        self.wandering: Final = len(door.heights) if path.upper is not None or door.tilt else 0
+        """number of the section that must be followed in steps; 0 where there is none"""
+        crests = [
+            _crests(self, corner)
+            for corner in self.corners
+            if corner[0] != self.wandering and (path.slope < 0.0 or corner[2] > corner[1])
+        ]
         self.crests: Final = tuple(chain.from_iterable(crests))
 
     def __repr__(self) -> str:
@@ -163,8 +178,11 @@ def _outlines(
     drawn = []
     below_y, below_z = stand.y[0], stand.z[0]
     sections = zip(door.spacings, edges, stand_offs, stand.y[1:], stand.z[1:], strict=True)
-    for spacing, (low, high), inner, above_y, above_z in sections:
+    top = len(door.spacings)
+    for section, (spacing, (low, high), inner, above_y, above_z) in enumerate(sections, start=1):
         up_y, up_z = (above_y - below_y) / spacing, (above_z - below_z) / spacing
+        if section == top and door.tilt:
+            up_y, up_z = _turned(up_y, up_z, door.tilt)
         outer = inner + thickness
         low_y, low_z = below_y + low * up_y, below_z + low * up_z
         high_y, high_z = below_y + high * up_y, below_z + high * up_z
@@ -178,6 +196,11 @@ def _outlines(
         )
         below_y, below_z = above_y, above_z
     return tuple(drawn)
+
+
+def _turned(along: float, out: float, angle: float) -> tuple[float, float]:
+    """A direction turned outward by an angle."""
+    return along * math.cos(angle) - out * math.sin(angle), along * math.sin(angle) + out * math.cos(angle)
 
 
 def _corners(
@@ -289,6 +312,7 @@ def headroom(sweep: Sweep) -> Highest:
     for pose, rollers in ((sweep.closed, sweep.closed_s), (sweep.opened, sweep.open_s)):
         for section, ((_, (low_y, low_z), (y, z), _), s) in enumerate(zip(pose, rollers, strict=False), start=1):
             reaches.append((z, y, section, TOP, s) if z >= low_z else (low_z, low_y, section, BOTTOM, s))
+    reaches += _followed(sweep, -math.inf, math.inf)
     return _highest(sweep, max(reaches))
 
 
@@ -309,6 +333,7 @@ def free_height(sweep: Sweep, near: float, far: float) -> Highest | None:
     first, last = near - sweep.wall, far - sweep.wall
     reaches = _standing(sweep.opened, sweep.open_s, first, last)
     reaches += _standing(sweep.closed, sweep.closed_s, first, last)
+    reaches += _followed(sweep, first, last)
     reaches += _passing(sweep, first, last, max(reaches)[0] if reaches else -math.inf)
     return _highest(sweep, max(reaches)) if reaches else None
 
@@ -428,6 +453,8 @@ def _passing(sweep: Sweep, first: float, last: float, found: float) -> list[Reac
     reaches = [crest for crest in sweep.crests if first <= crest[1] <= last]
     solved: dict[tuple[float, float, float, float], tuple[float, float]] = {}
     for corner in reversed(sweep.corners):
+        if corner[0] == sweep.wandering:
+            continue
         section, spacing, along, out, part = corner
         point = 1 if part == BOTTOM else 2
         start, end = sweep.closed[section - 1][point], sweep.opened[section - 1][point]
@@ -452,6 +479,34 @@ def _passing(sweep: Sweep, first: float, last: float, found: float) -> list[Reac
             found = max(found, z)
             reaches.append((z, y, section, part, s))
     return reaches
+
+
+def _followed(sweep: Sweep, first: float, last: float) -> list[Reach]:
+    """The highest that a section with its own way reaches between ``first`` and ``last``, closed in on from steps."""
+    if not sweep.wandering:
+        return []
+    place = sweep.wandering - 1
+    low, high = sweep.closed_s[place], sweep.open_s[place]
+
+    def reach(s: float) -> Reach:
+        travel = travel_at(sweep.path, sweep.door, place, s)
+        pose = outlines(sweep.path, sweep.door, sweep.stand_offs, sweep.thickness, travel)[place:]
+        return max(
+            ((z, y, sweep.wandering, part, s) for z, y, _, part, _ in _standing(pose, (s,), first, last)),
+            default=(-math.inf, 0.0, sweep.wandering, TOP, s),
+        )
+
+    step = (high - low) / FOLLOWED
+    seen = [reach(low + step * number) for number in range(FOLLOWED + 1)]
+    best = max(seen)
+    if best[0] == -math.inf:
+        return []
+    left, right = max(best[4] - step, low), min(best[4] + step, high)
+    for _ in range(CLOSED_IN):
+        inner, outer = reach(right - GOLDEN * (right - left)), reach(left + GOLDEN * (right - left))
+        left, right = (left, outer[4]) if inner[0] > outer[0] else (inner[4], right)
+        best = max(best, inner, outer)
+    return [best]
 
 
 def _leaving(path: Path, corner: Corner, low: float, high: float, y: float) -> tuple[float, float]:

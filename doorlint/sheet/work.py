@@ -63,6 +63,7 @@ BEFORE: tuple[Task, ...] = (
             "hanger.from_wall": "from inside wall",
             "hanger.track_height": "roller line",
             "hanger.load": "load, door open",
+            "hanger.along": "push along the track",
             "hanger.uplift": "most push up",
         },
     ),
