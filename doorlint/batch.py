@@ -17,6 +17,7 @@ from doorlint.result_cache import ResultCache, key_of
 from doorlint.rulebook.library import Library, load
 from doorlint.sources import Source, data_of
 from doorlint.spec import Spec, read
+from doorlint.spec.problems import Problem
 from doorlint.verdict import Policy, Record, evaluate, evaluate_spec, present, shortened, with_more
 
 if TYPE_CHECKING:
@@ -191,10 +192,10 @@ def _alone(source: Source, library: Library, call: Call) -> SpecReview:
 
 def _unread(error: Exception) -> Record:
     if isinstance(error, OSError):
-        problem = ("spec.file", "", 1, 1, f"cannot be read: {error.strerror or error}")
+        problem = Problem("spec.file", "", 1, 1, f"cannot be read: {error.strerror or error}")
     else:
         said = f"{type(error).__name__}: {error}"
-        problem = ("spec.fault", "", 1, 1, f"doorlint itself failed on it: {said} ({_place(error)})")
+        problem = Problem("spec.fault", "", 1, 1, f"doorlint itself failed on it: {said} ({_place(error)})")
     return Record("", None, "us", (problem,), (), (), 0, {}, {})
 
 

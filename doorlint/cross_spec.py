@@ -9,7 +9,7 @@ from doorlint.rulebook.rule import Severity, Source
 from doorlint.spec import Spec
 from doorlint.spec.problems import BuiltinRule
 from doorlint.spec.vocabulary import VOCABULARY
-from doorlint.spec.yaml_positions import position
+from doorlint.spec.yaml_positions import span
 
 __all__ = ["BUILTIN_RULES", "CrossSpec", "SharedValue", "shared_values_of"]
 
@@ -43,6 +43,7 @@ class SharedValue(NamedTuple):
     value: str | float
     line: int
     column: int
+    end: tuple[int, int]
 
 
 class JobStages(NamedTuple):
@@ -67,7 +68,7 @@ class Sizes(NamedTuple):
 def shared_values_of(spec: Spec) -> tuple[SharedValue, ...]:
     """The job number of a spec and the sizes of its opening, as far as they are given."""
     return tuple(
-        SharedValue(name, spec.values[name], *position(spec.tree, path)) for name, path in PATHS if name in spec.values
+        SharedValue(name, spec.values[name], *span(spec.tree, path)) for name, path in PATHS if name in spec.values
     )
 
 
@@ -127,5 +128,5 @@ def _finding(rule: str, trait: SharedValue, message: str) -> Finding:
     return Finding(
         rule, said.title, severity, trait.line, trait.column, VOCABULARY.pointer_of(trait.name), message, None, None,
         None, False, Source("derived", note="the specs of one run, held against each other"), said.why,
-        "Until it is settled, neither of the two is to be ordered or built from.", "never", said.fix,
+        "Until it is settled, neither of the two is to be ordered or built from.", "never", said.fix, end=trait.end,
     )  # fmt: skip

@@ -55,6 +55,8 @@ class Finding(NamedTuple):
     """the lacking margin in words"""
     thing: str | None = None
     """key of the named thing it is about; several may share one pointer"""
+    end: tuple[int, int] | None = None
+    """line and column just behind what it points at, where that is known"""
 
 
 class NotChecked(NamedTuple):
@@ -70,6 +72,7 @@ class NotChecked(NamedTuple):
     line: int
     column: int
     thing: str | None = None
+    end: tuple[int, int] | None = None
 
 
 class Approved(NamedTuple):

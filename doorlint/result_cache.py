@@ -22,6 +22,7 @@ from doorlint.hashing import hash_of
 from doorlint.resources import stamp
 from doorlint.rulebook.library import Library
 from doorlint.rulebook.rule import Outcome
+from doorlint.spec.problems import Problem
 from doorlint.uncertainty.tolerance import Cause, Doubt
 from doorlint.verdict import OpenOutcome, Record, SignOff
 
@@ -103,13 +104,25 @@ def record_of(said: Sequence[Any]) -> Record:
     """A record from the lists that JSON makes of one; raises :class:`TypeError` for what is none."""
     record = Record(*said)
     return record._replace(
-        problems=tuple((rule, at, line, column, said) for rule, at, line, column, said in record.problems),
+        problems=tuple(_problem(*problem) for problem in record.problems),
         noted=tuple(_noted(*noted) for noted in record.noted),
         near=tuple(_noted(*noted) for noted in record.near),
-        approvals={name: SignOff(*signed) for name, signed in record.approvals.items()},
-        traits=tuple(SharedValue(*trait) for trait in record.traits),
+        approvals={name: _sign_off(*signed) for name, signed in record.approvals.items()},
+        traits=tuple(_shared_value(*trait) for trait in record.traits),
         parts=tuple(_part_note(*note) for note in record.parts),
     )
+
+
+def _problem(rule: str, pointer: str, line: int, column: int, message: str, end: Any) -> Problem:
+    return Problem(rule, pointer, line, column, message, None if end is None else tuple(end))
+
+
+def _sign_off(line: int, column: int, end: Any, said: Any) -> SignOff:
+    return SignOff(line, column, tuple(end), said)
+
+
+def _shared_value(name: str, value: Any, line: int, column: int, end: Any) -> SharedValue:
+    return SharedValue(name, value, line, column, tuple(end))
 
 
 def _part_note(*said: Any) -> PartNote:
@@ -117,12 +130,14 @@ def _part_note(*said: Any) -> PartNote:
     return note._replace(value=_tuples(note.value), catalog_value=_tuples(note.catalog_value))
 
 
-def _noted(outcome: Any, line: int, column: int, shown: Any, now: Any, doubts: Any, documents: Any) -> OpenOutcome:
+def _noted(
+    outcome: Any, line: int, column: int, end: Any, shown: Any, now: Any, doubts: Any, documents: Any
+) -> OpenOutcome:
     made = Outcome(*outcome)
     made = made._replace(value=_tuples(made.value), limit=_tuples(made.limit), missing=tuple(made.missing))
     now = {name: _tuples(value) for name, value in now.items()}
     return OpenOutcome(
-        made, line, column, shown, now, tuple(Doubt(Cause(*cause), closely) for cause, closely in doubts),
+        made, line, column, tuple(end), shown, now, tuple(Doubt(Cause(*cause), closely) for cause, closely in doubts),
         tuple(documents),
     )  # fmt: skip
 

@@ -34,6 +34,7 @@ class OpenOutcome(NamedTuple):
     outcome: Outcome
     line: int
     column: int
+    end: tuple[int, int]
     shown: Mapping[str, Any]
     """values of the names in the rule's message"""
     now: Mapping[str, Any]
@@ -49,6 +50,7 @@ class SignOff(NamedTuple):
 
     line: int
     column: int
+    end: tuple[int, int]
     said: Mapping[str, Any]
 
 
@@ -58,7 +60,7 @@ class Record(NamedTuple):
     digest: str
     stage: str | None
     system: Literal["us", "si"]
-    problems: tuple[tuple[str, str, int, int, str], ...]
+    problems: tuple[Problem, ...]
     noted: tuple[OpenOutcome, ...]
     near: tuple[OpenOutcome, ...]
     """outcomes that are met, by less than can be told"""
@@ -117,8 +119,7 @@ def evaluate_spec(
     """Hold the rules against a spec already read; ``like`` is a job whose figures may be shared where they agree."""
     spec = within_bounds(spec, library)
     if spec.problems:
-        problems = tuple((p.rule, p.pointer, p.line, p.column, p.message) for p in spec.problems)
-        return Evaluated(Record(digest, None, spec.system, problems, (), (), 0, {}, {}), spec, None)
+        return Evaluated(Record(digest, None, spec.system, spec.problems, (), (), 0, {}, {}), spec, None)
     job = (
         library.job(spec.values, spec.keys)
         if like is None
@@ -144,8 +145,9 @@ def within_bounds(spec: Spec, library: Library) -> Spec:
     problems = []
     for key, allowed in moved:
         pointer = f"/practice/{key}"
+        line, column, end = spec.span(pointer)
         message = f"found {shown(spec.text(pointer) or '')} for {key}; a spec may set {allowed}; take the line out"
-        problems.append(Problem("spec.bound", pointer, *spec.position(pointer), message))
+        problems.append(Problem("spec.bound", pointer, line, column, message, end))
     return spec._replace(values={}, keys={}, problems=tuple(problems)) if problems else spec
 
 
@@ -155,7 +157,7 @@ def present(
     """Word a record: severities, units, sign-offs, verdict."""
     system = record.system if policy.units == "as-written" else policy.units
     if record.problems:
-        findings = tuple(_problem(*problem) for problem in record.problems)
+        findings = tuple(_problem(problem) for problem in record.problems)
         return SpecReview(
             file, None, "unreadable", findings, (), (), 0, system, record.digest, library.digest, {}, False, spec, None
         )
@@ -234,8 +236,8 @@ def draft_approvals(record: Record, library: Library, policy: Policy, file: str,
     may sign it off, or nothing is there to sign off.
     """
     if record.stage is None:
-        _, _, line, column, message = record.problems[0]
-        raise WrongCall(f"{file}:{line}:{column}: {message}")
+        first = record.problems[0]
+        raise WrongCall(f"{file}:{first.line}:{first.column}: {first.message}")
     from doorlint.approvals import drafts
 
     system = record.system if policy.units == "as-written" else policy.units
@@ -271,7 +273,7 @@ def _trouble(trouble: "Trouble", record: Record) -> Finding:
         trouble.rule, said.title, said.severity, signed.line, signed.column, f"/approvals/{trouble.approval}",
         trouble.message, None, None, None, False, source, said.why,
         "Until it is settled, treat the finding as not signed off.",
-        "never" if said.severity == "error" else "supervisor", said.fix,
+        "never" if said.severity == "error" else "supervisor", said.fix, end=signed.end,
     )  # fmt: skip
 
 
@@ -288,6 +290,7 @@ def _gap(noted: OpenOutcome, rule: Rule, severity: Severity) -> NotChecked:
         noted.line,
         noted.column,
         outcome.key,
+        noted.end,
     )
 
 
@@ -305,7 +308,7 @@ def measure(value: Any, dimension: str | None, system: Literal["us", "si"]) -> M
 
 
 def _note(outcome: Outcome, rule: Rule, spec: Spec, job: Job, said: tuple[Doubt, ...]) -> OpenOutcome:
-    line, column = spec.position(outcome.pointer)
+    line, column, end = spec.span(outcome.pointer)
     shown, now = {}, {}
     for place in PLACE.findall(rule.message) if outcome.state != "unknown" else ():
         if place in job.graph.nodes:
@@ -320,7 +323,7 @@ def _note(outcome: Outcome, rule: Rule, spec: Spec, job: Job, said: tuple[Doubt,
     if spec.parts and outcome.state != "unknown":
         below = {name: None for read in rule.reads for name in job.graph.upstream(read)}
         rests_on = documents(spec, below, rule.axis, outcome.key)
-    return OpenOutcome(outcome, line, column, shown, now, said, rests_on)
+    return OpenOutcome(outcome, line, column, end, shown, now, said, rests_on)
 
 
 def _finding(
@@ -357,7 +360,7 @@ def _finding(
         measured if measured is not None and measured.value is not None else None,
         limit if limit is not None and limit.value is not None else None,
         outcome.margin, bool(noted.doubts), source, rule.why, rule.safety, rule.sign_off, remedy, outcome.value,
-        outcome.limit, "" if outcome.state == "met" else texts.get("short", ""), outcome.key,
+        outcome.limit, "" if outcome.state == "met" else texts.get("short", ""), outcome.key, noted.end,
     )  # fmt: skip
 
 
@@ -367,13 +370,16 @@ def _shown(value: Any, dimension: str | None, system: Literal["us", "si"]) -> st
     return measure(value, dimension, system).text
 
 
-def _problem(rule: str, pointer: str, line: int, column: int, message: str) -> Finding:
+def _problem(problem: Problem) -> Finding:
     from doorlint.builtin_rules import BUILTIN_RULES
 
-    said = BUILTIN_RULES[rule]
+    said = BUILTIN_RULES[problem.rule]
     source = Source("derived", note="the job spec's own vocabulary")
-    return Finding(rule, said.title, "error", line, column, pointer, message, None, None, None, False, source, said.why,
-                   "Nothing in this file was checked; do not order or build from it.", "never", said.fix)  # fmt: skip
+    return Finding(
+        problem.rule, said.title, "error", problem.line, problem.column, problem.pointer, problem.message, None, None,
+        None, False, source, said.why, "Nothing in this file was checked; do not order or build from it.", "never",
+        said.fix, end=problem.end,
+    )  # fmt: skip
 
 
 _SIGNED = [name for name, term in VOCABULARY.leaves.items() if term.axis == "approval"]
@@ -382,7 +388,7 @@ _SIGNED = [name for name, term in VOCABULARY.leaves.items() if term.axis == "app
 def _approvals(spec: Spec) -> dict[str, SignOff]:
     return {
         key: SignOff(
-            *spec.position(f"/approvals/{key}"),
+            *spec.span(f"/approvals/{key}"),
             {name.partition(".")[2]: spec.values[name][key] for name in _SIGNED if key in spec.values.get(name, {})},
         )
         for key in spec.keys.get("approval", ())

@@ -99,8 +99,8 @@ def remedies(
     """
     record, spec, job = checked
     if job is None or record.stage is None:
-        _, _, line, column, message = record.problems[0]
-        raise WrongCall(f"{file}:{line}:{column}: {message}")
+        first = record.problems[0]
+        raise WrongCall(f"{file}:{first.line}:{first.column}: {first.message}")
     review = present(record, library, policy, file, spec, job)
     wanted = [finding for finding in review.findings if finding.severity != "advisory"]
     bench = Baseline(library, job, record.stage, policy)

@@ -20,7 +20,12 @@ def stream(run: Review | Run) -> Iterator[str]:
     """The whole run, spec by spec; together one JSON document."""
     totals = dict.fromkeys((*SEVERITIES, "not_checked"), 0)
     tool = {"name": "doorlint", "version": run.version}
-    head = {"tool": tool, "reviewed_on": run.reviewed_on, "rules": run.library.digest}
+    head = {
+        "tool": tool,
+        "reviewed_on": run.reviewed_on,
+        "rules": run.library.digest,
+        "passed_over": run.passed_over,
+    }
     yield dump(head).removesuffix("\n}\n") + ',\n  "specs": ['
     start = "\n"
     for spec in run.specs:
@@ -39,21 +44,31 @@ def _spec(spec: SpecReview) -> dict[str, Any]:
         "stage": spec.stage,
         "verdict": spec.verdict,
         "digest": spec.spec_digest,
-        "findings": [finding_data(finding) for finding in spec.findings],
+        "likely_slips": [],
+        "findings": [_numbered(finding, number) for number, finding in enumerate(spec.findings, 1)],
         "not_checked": [gap_data(gap) for gap in spec.not_checked],
-        "approved": [approved_data(approved) for approved in spec.approved],
+        "approved": [
+            {**approved_data(approved), "finding": _numbered(approved.finding, None)} for approved in spec.approved
+        ],
         "met": spec.checked,
     }
+
+
+def _numbered(finding: Finding, number: int | None) -> dict[str, Any]:
+    return {"number": number, "follows_from": [], **finding_data(finding)}
 
 
 def finding_data(finding: Finding) -> dict[str, Any]:
     """One finding as plain data."""
     source = finding.source
+    end_line, end_column = finding.end or (finding.line, finding.column)
     return {
         "rule": finding.rule,
         "severity": finding.severity,
         "line": finding.line,
         "column": finding.column,
+        "end_line": end_line,
+        "end_column": end_column,
         "pointer": finding.pointer,
         "message": finding.message,
         "measured": _measure(finding.measured),

@@ -16,7 +16,7 @@ from doorlint.spec.pointer import pointer, steps
 from doorlint.spec.problems import BUILTIN_RULES, Problem, shown
 from doorlint.spec.typed_reader import accepted
 from doorlint.spec.vocabulary import VOCABULARY
-from doorlint.spec.yaml_positions import LIMIT, Mapping, Marked, Node, Sequence, node_at, parse, position
+from doorlint.spec.yaml_positions import LIMIT, Mapping, Marked, Node, Sequence, Span, node_at, parse, position, span
 
 if TYPE_CHECKING:
     from doorlint.quantities import System
@@ -35,6 +35,7 @@ __all__ = [
     "Patch",
     "Problem",
     "Sequence",
+    "Span",
     "Spec",
     "declares",
     "merge_patch",
@@ -71,6 +72,10 @@ class Spec(NamedTuple):
         Raises ``ValueError`` for a text that is no JSON pointer.
         """
         return position(self.tree, steps(pointer))
+
+    def span(self, pointer: str) -> Span:
+        """The same with the end of what is written there, as :func:`doorlint.spec.yaml_positions.span` finds it."""
+        return span(self.tree, steps(pointer))
 
     def text(self, pointer: str) -> str | None:
         """The text as written of the value that a JSON pointer names; None where there is no such text.

@@ -87,7 +87,7 @@ class _Expansion:
                 )
         if term.catalog is None or PART not in node:
             return full
-        name, mark = full.pop(PART), full.marks.pop(PART, None)
+        name, mark, end = full.pop(PART), full.marks.pop(PART, None), full.ends.pop(PART, None)
         if not isinstance(name, str):
             return full  # a line not filled in yet
         part = self.catalog.get(name)
@@ -95,7 +95,7 @@ class _Expansion:
             self.problems.append(self._unknown(term.catalog, name, f"{pointer}/{PART}", mark))
             return full
         uses[term.name] = name, (mark.line + 1, mark.column + 1) if mark else None
-        return _joined(full, _marked(part.values, mark))
+        return _joined(full, _marked(part.values, mark, end))
 
     def things(self, term: Term, node: Mapping, pointer: str) -> Node:
         """A map of named things, each with what ``each`` gives it."""
@@ -106,6 +106,7 @@ class _Expansion:
         if term.each and EACH in node:
             common = self.group(thing, full.pop(EACH), f"{pointer}/{EACH}", shared)
             full.marks.pop(EACH, None)
+            full.ends.pop(EACH, None)
         for key, value in full.items():
             own: _Uses = {}
             mine = self.group(thing, value, f"{pointer}/{escaped(key)}", own)
@@ -126,7 +127,7 @@ class _Expansion:
 def _copy(node: Mapping) -> Mapping:
     copied = Mapping()
     copied.update(node)
-    copied.marks, copied.start = dict(node.marks), node.start
+    copied.marks, copied.ends, copied.start = dict(node.marks), dict(node.ends), node.start
     return copied
 
 
@@ -141,16 +142,16 @@ def _joined(over: Mapping, under: Mapping) -> Mapping:
             joined[key] = value
             joined.marks.pop(key, None)
             if key in under.marks:
-                joined.marks[key] = under.marks[key]
+                joined.marks[key], joined.ends[key] = under.marks[key], under.ends[key]
     return joined
 
 
-def _marked(values: abc.Mapping[str, Any], mark: Mark | None) -> Mapping:
+def _marked(values: abc.Mapping[str, Any], mark: Mark | None, end: Mark | None) -> Mapping:
     """A part's values as a group whose every key stands where the part is named."""
     group = Mapping()
     group.start = mark
     for key, value in values.items():
-        group[key] = _marked(value, mark) if isinstance(value, abc.Mapping) else value
-        if mark is not None:
-            group.marks[key] = mark
+        group[key] = _marked(value, mark, end) if isinstance(value, abc.Mapping) else value
+        if mark is not None and end is not None:
+            group.marks[key], group.ends[key] = mark, end
     return group

@@ -33,7 +33,7 @@ def merge_patch(tree: Node, patch: Patch) -> Node:
     merged = Mapping()
     if isinstance(tree, Mapping):
         merged.update(tree)
-        merged.marks, merged.start = tree.marks, tree.start
+        merged.marks, merged.ends, merged.start = tree.marks, tree.ends, tree.start
     for key, change in patch.items():
         if change is None:
             merged.pop(key, None)

@@ -22,6 +22,8 @@ class Problem(NamedTuple):
     line: int
     column: int
     message: str
+    end: tuple[int, int] | None = None
+    """line and column just behind it, where that is known"""
 
 
 class BuiltinRule(NamedTuple):

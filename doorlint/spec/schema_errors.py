@@ -17,7 +17,7 @@ from doorlint.spec.pointer import pointer
 from doorlint.spec.problems import Problem, shown
 from doorlint.spec.typed_reader import FLAGS, DoubtError, day, decimal, whole
 from doorlint.spec.vocabulary import PART, VOCABULARY, Term
-from doorlint.spec.yaml_positions import Mapping, Node, Sequence, node_at, position
+from doorlint.spec.yaml_positions import Mapping, Node, Sequence, node_at, span
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator
@@ -53,10 +53,10 @@ def explained(tree: Node) -> tuple[Problem, ...]:
 
 def _problems(tree: Node, found: Iterable[_Found]) -> tuple[Problem, ...]:
     # One thing may fail several keywords of the schema for one reason; it is told once.
-    placed = {(*position(tree, one.path), pointer(one.path), one.rule): one for one in found}
+    placed = {(*span(tree, one.path), pointer(one.path), one.rule): one for one in found}
     problems = [
-        Problem(rule, place, line, column, placed[line, column, place, rule].tell())
-        for line, column, place, rule in sorted(placed)[:MOST_PROBLEMS]
+        Problem(rule, place, line, column, placed[line, column, end, place, rule].tell(), end)
+        for line, column, end, place, rule in sorted(placed)[:MOST_PROBLEMS]
     ]
     if len(placed) > MOST_PROBLEMS:
         message = f"found more than {MOST_PROBLEMS} problems; expected a job spec; mend those above first"

@@ -37,9 +37,11 @@ __all__ = [
     "Marked",
     "Node",
     "Sequence",
+    "Span",
     "node_at",
     "parse",
     "position",
+    "span",
 ]
 
 LIMIT: Final = 2**20
@@ -58,28 +60,36 @@ MOST: Final = 25_000
 class Mapping(dict[str, "Node"]):
     """Keys and values in the order written.
 
-    ``marks`` holds libyaml's mark of each key (``line`` and ``column`` from 0), ``start`` the mark of the whole. A key
-    that was not read from this text has no mark.
+    ``marks`` holds libyaml's mark of each key (``line`` and ``column`` from 0), ``ends`` that of the end of its value,
+    or of the key itself where the value is a group, a list or empty; ``start`` is the mark of the whole. A key that was
+    not read from this text has no mark.
     """
 
-    __slots__ = ("marks", "start")
+    __slots__ = ("ends", "marks", "start")
     marks: dict[str, Mark]
+    ends: dict[str, Mark]
     start: Mark | None
 
     def __init__(self) -> None:
         self.marks = {}
+        self.ends = {}
         self.start = None
 
 
 class Sequence(list["Node"]):
-    """Items of a list; ``marks`` holds libyaml's mark of where each item starts, ``start`` the mark of the whole."""
+    """Items of a list; ``marks`` and ``ends`` hold libyaml's marks of where each item starts and ends.
 
-    __slots__ = ("marks", "start")
+    An item that is a group or a list ends where it starts. ``start`` is the mark of the whole.
+    """
+
+    __slots__ = ("ends", "marks", "start")
     marks: list[Mark]
+    ends: list[Mark]
     start: Mark | None
 
     def __init__(self) -> None:
         self.marks = []
+        self.ends = []
         self.start = None
 
 
@@ -124,36 +134,58 @@ def parse(data: bytes | str) -> Marked:
         return Marked(None, refused.problem)
 
 
-def position(tree: Node, path: Iterable[str | int]) -> tuple[int, int]:
-    """Line and column, from 1 and in code points, of the node at a path of keys and item numbers.
+class Span(NamedTuple):
+    """Where a node is written, from 1 and in code points; ``end`` is line and column just behind its last character."""
 
-    A value stands at its key, an item where it starts. What is missing stands where the nearest thing above it does.
+    line: int
+    column: int
+    end: tuple[int, int]
+
+
+def span(tree: Node, path: Iterable[str | int]) -> Span:
+    """Where the node at a path of keys and item numbers is written.
+
+    A value starts at its key, an item where it is written. A group or list is found by its key alone. What is missing
+    is where the nearest thing above it is.
+
+    >>> span(parse("width:\\n  top: 12 ft").tree, ["width", "top"]), span(parse("width: {}").tree, ["width"])
+    (Span(line=2, column=3, end=(2, 13)), Span(line=1, column=1, end=(1, 6)))
     """
-    mark = tree.start if isinstance(tree, Mapping | Sequence) else None
+    mark = end = tree.start if isinstance(tree, Mapping | Sequence) else None
     with suppress(LookupError):
         for step in path:
-            tree, own = _into(tree, step)
-            mark = own or mark
-    return (mark.line + 1, mark.column + 1) if mark else (1, 1)
+            tree, own, behind = _into(tree, step)
+            if own:
+                mark, end = own, behind
+    if mark is None or end is None:
+        return Span(1, 1, (1, 1))
+    return Span(mark.line + 1, mark.column + 1, (end.line + 1, end.column + 1))
+
+
+def position(tree: Node, path: Iterable[str | int]) -> tuple[int, int]:
+    """Line and column of the start of :func:`span`."""
+    line, column, _ = span(tree, path)
+    return line, column
 
 
 def node_at(tree: Node, path: Iterable[str | int]) -> Node:
     """The node at a path of keys and item numbers; raises ``LookupError`` where there is none."""
     for step in path:
-        tree, _ = _into(tree, step)
+        tree, *_ = _into(tree, step)
     return tree
 
 
 _item_number = re.compile("0|[1-9][0-9]{0,8}").fullmatch
 
 
-def _into(node: Node, step: str | int) -> tuple[Node, Mark | None]:
-    """One step down, with the mark of what is there. A number may be text, as in a JSON pointer."""
+def _into(node: Node, step: str | int) -> tuple[Node, Mark | None, Mark | None]:
+    """One step down, with the marks of what is there. A number may be text, as in a JSON pointer."""
     if isinstance(node, Mapping):
-        return node[str(step)], node.marks.get(str(step))
+        key = str(step)
+        return node[key], node.marks.get(key), node.ends.get(key)
     if isinstance(node, Sequence) and _item_number(str(step)):
         number = int(step)
-        return node[number], node.marks[number] if node.marks else None
+        return (node[number], node.marks[number], node.ends[number]) if node.marks else (node[number], None, None)
     raise LookupError(step)
 
 
@@ -238,6 +270,7 @@ def _tree(get: Callable[[], Any]) -> Node:
     items: Sequence | None = None
     marks: dict[str, Mark] = {}
     key = ""
+    behind: Mark
     left = MOST
     while True:
         event = get()
@@ -265,6 +298,7 @@ def _tree(get: Callable[[], Any]) -> Node:
             if key == "<<":
                 raise _not_plain(event)
             marks[key] = event.start_mark
+            behind = event.end_mark
             event = before = get()
             kind = type(event)
 
@@ -279,9 +313,11 @@ def _tree(get: Callable[[], Any]) -> Node:
                 value = None
             if pairs is not None:
                 pairs[key] = value
+                pairs.ends[key] = behind if value is None else event.end_mark
             elif items is not None:
                 items.append(value)
                 items.marks.append(event.start_mark)
+                items.ends.append(event.end_mark)
             else:
                 root = value
                 break
@@ -293,9 +329,11 @@ def _tree(get: Callable[[], Any]) -> Node:
         node.start = event.start_mark
         if pairs is not None:
             pairs[key] = node
+            pairs.ends[key] = behind
         elif items is not None:
             items.append(node)
             items.marks.append(event.start_mark)
+            items.ends.append(event.start_mark)
         else:
             root = node
         opened.append(node)

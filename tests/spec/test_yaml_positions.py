@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from job_specs import TOWER_INSTALL
 
 from doorlint.spec.problems import BUILTIN_RULES, Problem
-from doorlint.spec.yaml_positions import DEEPEST, LIMIT, LONGEST_KEY, MOST, Mapping, Sequence, node_at, parse
+from doorlint.spec.yaml_positions import DEEPEST, LIMIT, LONGEST_KEY, MOST, Mapping, Sequence, node_at, parse, span
 
 POINT = "expected a number without commas; write a decimal point, as inside braces a comma begins the next key"
 LINES = "one `key: value` a line, the keys of one group in one column"
@@ -52,6 +52,25 @@ def test_the_tree_keeps_the_order_of_the_file() -> None:
     assert list(tree) == ["b", "a"]
     assert node_at(tree, ["a", "c", 1, 0]) == "y"
     assert isinstance(node_at(tree, ["a", "c"]), Sequence)
+
+
+@pytest.mark.parametrize(
+    ("text", "path", "written"),
+    [
+        ("a: 12 ft  # wide\n", "a", "a: 12 ft"),
+        ('{a: {"b": "1\\x20", c: 2}}', "a b", '"b": "1\\x20"'),
+        ("a:\n  b: 1\n", "a", "a"),
+        ("a:\nb: 1\n", "a", "a"),
+        ("x: \U0001f6aa\na: [1, 22]", "a 1", "22"),
+        ("a: [{b: 1}]", "a 0 b", "b: 1"),
+        ("a: >\n  one\n  two\nb: 1\n", "a", "a: >\n  one\n  two\n"),
+    ],
+)
+def test_a_value_is_marked_to_its_end_and_a_group_by_its_key(text: str, path: str, written: str) -> None:
+    line, column, end = span(parse(text).tree, path.split())
+    lines = text.splitlines(keepends=True)
+    start, stop = (sum(map(len, lines[: at - 1])) + beside - 1 for at, beside in ((line, column), end))
+    assert text[start:stop] == written
 
 
 @pytest.mark.parametrize("text", ["", "# nothing\n", "~", "---\n", "---\n...\n"])
@@ -414,7 +433,7 @@ def test_whatever_is_done_to_a_text_it_is_read_or_refused_within_it(data: st.Dat
         )
     marked = parse(bytes(text))
     if marked.problem is not None:
-        _, _, line, column, message = marked.problem
+        _, _, line, column, message, _ = marked.problem
         lines = re.split("\r\n|\r|\n", text.decode("utf-8", "replace"))
         assert message.isprintable()
         assert 1 <= line <= len(lines)
