@@ -117,7 +117,7 @@ class Batches:
 
 
 def test_only_so_much_is_under_way_at_a_time(folder: Path) -> None:
-    sources = gather([str(folder)]).sources * 20
+    sources = gather([str(folder)]).sources * 4
     call = Call((), None, Policy(DAY))
     with ThreadPoolExecutor(2) as executor:
         asked = Batches(executor)

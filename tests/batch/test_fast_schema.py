@@ -48,7 +48,7 @@ def plain(node: Any) -> Any:
 
 
 @pytest.mark.parametrize("name", ["rules", "practice", "table", "adjustments"])
-@settings(deadline=None)
+@settings(deadline=None, max_examples=40)
 @given(chance=st.randoms(use_true_random=False), times=st.integers(1, 3))
 def test_what_is_spoiled_is_judged_alike(name: str, chance: Any, times: int) -> None:
     tree = plain(parse(chance.choice([path for path in FILES if kind(path) == name]).read_bytes()).tree)

@@ -74,13 +74,14 @@ def test_a_drum_of_no_size_is_reviewed(size: str) -> None:
     TARGETS["whole"](thin.encode())
 
 
+@SOME_OR_ALL
 @pytest.mark.parametrize("name", ["torsion-commissioned", "tower-commissioned"])
-def test_a_job_whose_every_measure_is_nothing_is_told_in_every_form(name: str) -> None:
+def test_a_job_whose_every_measure_is_nothing_is_told_in_every_form(name: str, every: int) -> None:
     """All at once, and each by itself."""
     sample = next(number for number, path in enumerate(samples()) if path.stem == name)
     nothing = [bytes([number >> 8, number & 255, key, 0]) for number in range(len(LEAVES)) for key in (0, 1, 3, 4)]
     TARGETS["forms"](bytes([sample]) + b"".join(nothing))
-    for one in nothing[::4]:
+    for one in nothing[:: 4 * every]:
         TARGETS["review"](bytes([sample]) + one)
 
 

@@ -6,6 +6,7 @@ import math
 import random
 
 import pytest
+from shared import thinned
 from trade_doors import varied
 
 from doorlint.mechanics import clearance, rolling
@@ -25,7 +26,7 @@ def apart(outline: tuple[tuple[float, float], ...], y: float, z: float) -> float
     return 0.0 if inside else least
 
 
-@pytest.mark.parametrize("number", range(24))
+@pytest.mark.parametrize("number", thinned(range(24), 3))
 def test_nearest(number: int) -> None:
     case = varied(24)[number]
     path = rolling.Path(case.tangent, case.radius or 0.0, case.slope)
