@@ -21,10 +21,11 @@ from doorlint.findings import Review
 from doorlint.reports import FORMS, change_renderer, renderer, sheet_renderer
 from doorlint.resources import folder
 from doorlint.rulebook.compiled_rule import compiled_rule_of
-from doorlint.rulebook.compiler import LIMITS, Names, compile_rule
+from doorlint.rulebook.compiler import Names, compile_rule
 from doorlint.rulebook.expression import FUNCTIONS, function_of
 from doorlint.rulebook.files import Contents, pack_of
 from doorlint.rulebook.formula import compile_formula
+from doorlint.rulebook.kinds import KINDS
 from doorlint.rulebook.library import Library, load
 from doorlint.sheet import set_out
 from doorlint.spec import BUILTIN_RULES, VOCABULARY, Spec, read
@@ -378,11 +379,7 @@ def words(name: str) -> list[str]:
             return [
                 *yaml,
                 *FUNCTIONS,
-                *LIMITS,
-                "one_of",
-                "rising",
-                "in_order",
-                "present",
+                *KINDS,
                 "let",
                 "when",
                 *VOCABULARY.leaves,
