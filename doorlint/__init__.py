@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from doorlint.api import blank as blank
     from doorlint.api import change as change
     from doorlint.api import draft_approval as draft_approval
+    from doorlint.api import parts as parts
     from doorlint.api import remedy as remedy
     from doorlint.api import review as review
     from doorlint.api import review_paths as review_paths
@@ -27,6 +28,7 @@ __all__ = [
     "blank",
     "change",
     "draft_approval",
+    "parts",
     "remedy",
     "review",
     "review_paths",

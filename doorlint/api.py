@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Unpack
 
 from doorlint.commands import blank as blank_command
 from doorlint.commands import change as change_command
+from doorlint.commands import parts as parts_command
 from doorlint.commands import remedy as remedy_command
 from doorlint.commands import review as review_command
 from doorlint.commands import rulebook as rulebook_command
@@ -22,13 +23,14 @@ if TYPE_CHECKING:
 
     from doorlint.changes.comparison import Change
     from doorlint.findings import SpecReview
+    from doorlint.parts_list import PartsList
     from doorlint.remedies.proposals import Remedies
     from doorlint.rule_listing import BuiltinDetail, FigureDetail, RuleDetail, RuleListing
     from doorlint.sheet import Sheet
 
 __all__ = [
-    "Options", "Policy", "Regrade", "blank", "change", "draft_approval", "remedy", "review", "review_paths", "rule",
-    "rules", "setout",
+    "Options", "Policy", "Regrade", "blank", "change", "draft_approval", "parts", "remedy", "review", "review_paths",
+    "rule", "rules", "setout",
 ]  # fmt: skip
 
 
@@ -73,6 +75,11 @@ def draft_approval(text: str | bytes, rule: str, *, name: str = "spec", **option
 def setout(text: str | bytes, *, name: str = "spec", **options: Unpack[Options]) -> Sheet:
     """The installer's sheet of a spec; raises :class:`WrongCall` for one that cannot be read."""
     return setout_command.setout(text_source(text, name), call_of(options))
+
+
+def parts(text: str | bytes, *, name: str = "spec", **options: Unpack[Options]) -> PartsList:
+    """The parts list of a spec; raises :class:`WrongCall` for one that cannot be read."""
+    return parts_command.parts(text_source(text, name), call_of(options))
 
 
 def change(

@@ -23,6 +23,7 @@ DAY = "2026-03-17"
 FORMS = {
     "review": ("text", "json", "sarif", "junit", "markdown", "html"),
     "setout": ("text", "json", "html"),
+    "parts": ("text", "json", "csv", "html"),
     "change": ("text", "json", "markdown", "html"),
     "remedy": ("text", "json"),
     "rulebook": ("text", "json"),

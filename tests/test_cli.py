@@ -123,6 +123,7 @@ def test_out_writes_the_file_whole_and_never_over_a_spec(run: Run, tmp_path: Pat
 GIVEN = {
     "review": (HELD, "--on", DAY),
     "setout": (CLEAN, "--on", DAY),
+    "parts": (CLEAN, "--on", DAY),
     "remedy": (HELD, "--on", DAY),
     "change": (CLEAN, HELD, "--on", DAY),
     "rulebook": (),
@@ -360,11 +361,11 @@ def test_without_a_rule_the_examples_of_every_house_rule_are_tried(run: Run, tmp
 
 def test_commands_stand_in_the_order_of_their_use_with_whole_sentences(run: Run) -> None:
     lines = run("--help").stdout.partition("Commands:\n")[2].splitlines()
-    assert [line.split()[0] for line in lines] == ["review", "blank", "setout", "change", "remedy", "rulebook"]
+    assert [line.split()[0] for line in lines] == ["review", "blank", "setout", "parts", "change", "remedy", "rulebook"]
     assert all(line.endswith(".") and not line.endswith("..") for line in lines), lines
 
 
-@pytest.mark.parametrize("command", ["review", "blank", "setout", "change", "remedy", "rulebook"])
+@pytest.mark.parametrize("command", ["review", "blank", "setout", "parts", "change", "remedy", "rulebook"])
 def test_help_of_a_command_says_what_every_option_takes(run: Run, command: str) -> None:
     text = run(command, "--help").stdout
     assert f"doorlint {command}" in text.partition("Options:")[0].partition("\n")[2], "it shows a call"
@@ -407,5 +408,5 @@ def test_a_shell_completes_words(words: str, wanted: set[str]) -> None:
 def test_help_teaches(run: Run) -> None:
     done = run("--help")
     assert done.returncode == 0
-    for word in ("review", "rulebook", "blank", "setout", "change", "remedy", "licensed practice"):
+    for word in ("review", "rulebook", "blank", "setout", "parts", "change", "remedy", "licensed practice"):
         assert word in " ".join(done.stdout.split())

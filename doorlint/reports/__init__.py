@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from doorlint.changes.comparison import Change
     from doorlint.findings import Review, Run
+    from doorlint.parts_list import PartsList
     from doorlint.remedies.proposals import Remedies
     from doorlint.rule_listing import Shown
     from doorlint.sheet import Sheet
@@ -51,6 +52,12 @@ def change_renderer(form: str) -> Callable[[Change, str, str], str]:
 def sheet_renderer(form: str) -> Callable[[Sheet, str, str], str]:
     """The function that renders a setting-out sheet in a form (``text``, ``json``, ``html``)."""
     render: Callable[[Sheet, str, str], str] = import_module(f"doorlint.reports.sheet_{form}").render
+    return render
+
+
+def parts_renderer(form: str) -> Callable[[PartsList, str, str], str]:
+    """The function that renders a parts list in a form (``text``, ``json``, ``csv``, ``html``)."""
+    render: Callable[[PartsList, str, str], str] = import_module(f"doorlint.reports.parts_{form}").render
     return render
 
 

@@ -8,7 +8,8 @@ from functools import partial
 from reviews import TORSION, TOWER, everything, hostile, of, reviewed, text_of
 
 from doorlint.changes.comparison import compare
-from doorlint.reports import change_html, html, sheet_html
+from doorlint.parts_list import list_parts
+from doorlint.reports import change_html, html, parts_html, sheet_html
 from doorlint.rulebook.library import load
 from doorlint.sheet import set_out
 from doorlint.spec import read
@@ -19,6 +20,10 @@ DAY = "2026-05-20"
 
 def _sheet(name: str, *changes: tuple[str, str]) -> str:
     return sheet_html.render(set_out(reviewed(name, *changes), load()), "0.1.0", DAY)
+
+
+def _parts(name: str, *changes: tuple[str, str]) -> str:
+    return parts_html.render(list_parts(reviewed(name, *changes)), "0.1.0", DAY)
 
 
 def _change(name: str, *changes: tuple[str, str]) -> str:
@@ -41,6 +46,8 @@ PAGES: dict[str, Callable[[], str]] = {
     "sheet-clear": lambda: _sheet("tower-install"),
     "sheet-held": lambda: _sheet("tower-install", ("headroom: 26 in", "headroom: 12 in")),
     "sheet-torsion": lambda: _sheet("torsion-install"),
+    "parts-clear": lambda: _parts("tower-install"),
+    "parts-held": lambda: _parts("torsion-install", ("headroom: 20 in", "headroom: 8 in")),
     "change-held": lambda: _change("tower-install", TOWER[0], ("radius: 15 in", "radius: 20 in")),
     "change-clear": lambda: _change("tower-order-metric", ("radius: 380 mm", "radius: 375 mm")),
     "change-nothing": lambda: _change("torsion-order"),

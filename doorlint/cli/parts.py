@@ -1,0 +1,42 @@
+"""``doorlint parts``."""
+
+from __future__ import annotations
+
+import sys
+from typing import TYPE_CHECKING, Unpack
+
+import click
+
+from doorlint.cli.options import COMMON, OUT, as_form, call_for
+from doorlint.cli.output import emit
+
+if TYPE_CHECKING:
+    from doorlint.commands.options import Options
+
+
+@click.command("parts")
+@click.argument("path", type=click.Path(), metavar="SPEC")
+@as_form("text", "json", "csv", "html")
+@OUT
+@COMMON
+def command(path: str, form: str, out: str | None, **asked: Unpack[Options]) -> None:
+    """The parts list: what to order, with count, size and cut length.
+
+    \b
+    doorlint parts d-3.yaml
+    doorlint parts d-3.yaml --as csv --out d-3-parts.csv
+
+    \b
+    Exit 0  the job is clear
+         1  the job is on hold; the list says so
+         2  the spec could not be read, or a rule is broken
+    """
+    from doorlint.commands.parts import parts
+    from doorlint.reports import parts_renderer
+    from doorlint.sources import Source
+    from doorlint.version import __version__
+
+    call = call_for([path], **asked)
+    listed = parts(Source(path, path), call)
+    emit(parts_renderer(form)(listed, __version__, call.policy.on), out)
+    sys.exit(listed.review.exit_code)

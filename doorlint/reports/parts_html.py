@@ -1,0 +1,20 @@
+"""The parts list as a page that prints on Letter and A4. That of a held job says HOLD across every page."""
+
+from __future__ import annotations
+
+from doorlint.parts_list import PartsList
+from doorlint.reports import pages
+from doorlint.reports.words import titled
+
+
+def render(listed: PartsList, version: str, on: str) -> str:
+    """The whole list."""
+    return pages.fill(
+        "parts_list.html.j2",
+        listed=listed,
+        review=listed.review,
+        title=titled(listed.review),
+        held=listed.review.verdict != "clear",
+        version=version,
+        on=on,
+    )
