@@ -20,7 +20,8 @@ from doorlint.rulebook.rule import PLACE, SEVERITIES, Outcome, Rule, Severity, S
 from doorlint.spec import Spec, read
 from doorlint.spec.problems import Problem, clean, shown
 from doorlint.spec.vocabulary import VOCABULARY
-from doorlint.uncertainty.tolerance import Doubt, bounds, doubts
+from doorlint.uncertainty.outcomes import sort_outcomes
+from doorlint.uncertainty.tolerance import Doubt
 
 if TYPE_CHECKING:
     from doorlint.approvals import Ruling, Trouble
@@ -126,16 +127,25 @@ def evaluate_spec(
         else like.rebase({**library.graph.constants, **spec.values}, spec.keys)
     )
     rung = stage or spec.values["stage"]
-    met, others, slim = library.held(job, rung, bounds)
-    doubted = doubts(library, job, rung, [*others, *slim])
-    noted = [_note(outcome, library.rules[outcome.rule], spec, job, doubted.get(outcome, ())) for outcome in others]
+    found = sort_outcomes(library, job, rung)
+    doubted = found.doubts(library, job)
+    noted = [_note(outcome, library.rules[outcome.rule], spec, job, doubted.get(outcome, ())) for outcome in found.open]
     noted += [_note(o, library.all_rules[o.rule], spec, job, ()) for o in check_figures(library, spec.values)]
-    near = [_note(o, library.rules[o.rule], spec, job, doubted[o]) for o in slim if o in doubted]
+    near = [_note(o, library.rules[o.rule], spec, job, doubted[o]) for o in found.close if o in doubted]
     facts = {name: spec.values[f"job.{name}"] for name in ("number", "site", "opening") if f"job.{name}" in spec.values}
     record = Record(
-        digest, rung, spec.system, (), tuple(noted), tuple(near), met, facts, _approvals(spec), shared_values_of(spec),
-        part_notes(spec) if spec.parts else (),
-    )  # fmt: skip
+        digest=digest,
+        stage=rung,
+        system=spec.system,
+        problems=(),
+        noted=tuple(noted),
+        near=tuple(near),
+        met=found.met,
+        facts=facts,
+        approvals=_approvals(spec),
+        traits=shared_values_of(spec),
+        parts=part_notes(spec) if spec.parts else (),
+    )
     return Evaluated(record, spec, job)
 
 

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from types import ModuleType
-from typing import NamedTuple
+from typing import NamedTuple, get_args
 
 import pytest
 
 from doorlint.errors import MissingInput, NotModelled, OutsideTable
-from doorlint.figures.graph import Graph, Job, Unknown
+from doorlint.figures.error_gain import AS_MUCH, Curve, gain_of
+from doorlint.figures.graph import Graph, Job, Unknown, spoken
 from doorlint.figures.kinds import Each, Length, Weight
+from doorlint.rulebook.library import Library
 
 calls: list[str] = []
 
@@ -221,3 +223,13 @@ def test_a_name_spoken_like_another_is_refused() -> None:
 
     with pytest.raises(ValueError, match="spoken the same"):
         job({}, module("track", radius))
+
+
+def test_what_a_figure_declares_of_errors_is_of_its_own_parameters(library: Library) -> None:
+    declared = {node.name: gain_of(node.function) for node in library.graph.nodes.values() if node.function is not None}
+    special = {name: gain for name, gain in declared.items() if gain != AS_MUCH}
+    assert {"obstruction.door_clearance", "sweep.height", "opening.finished_width"} <= special.keys()
+    for name, gain in special.items():
+        reads = {spoken(read) for read in library.graph.nodes[name].reads}
+        assert set(gain.by_parameter) <= reads, name
+        assert set(gain.by_curve) <= set(get_args(Curve)), name

@@ -14,6 +14,7 @@ import math
 from itertools import accumulate
 
 from doorlint.errors import MissingInput, NotModelled
+from doorlint.figures.error_gain import error_gain
 from doorlint.figures.kinds import Count, Each, Length, Position, Pull, Share, SpringRate, Weight
 from doorlint.mechanics import rolling
 
@@ -102,6 +103,7 @@ def mark_height(
     return found
 
 
+@error_gain(by_curve={"moves": 0.0, "stays": 0.0})
 def mark_pull(
     box_mark_roller: Each[Count],
     box_mark_travel: Each[Length],
@@ -369,6 +371,7 @@ def stretch(box_full_stretch: Length, box_chain_spring_stretch_at_stop: Length |
     return min(box_full_stretch, box_chain_spring_stretch_at_stop)
 
 
+@error_gain(by_curve={"moves": 0.0, "stays": 0.0})
 def stretch_wanted(
     box_mark_roller: Each[Count],
     box_mark_travel: Each[Length],

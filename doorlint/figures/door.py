@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import math
+from math import inf
 
 from doorlint.errors import MissingInput, NotModelled
+from doorlint.figures.error_gain import error_gain
 from doorlint.figures.kinds import Each, Flag, Length, Pull, TorqueRate, Turns, Weight
 from doorlint.mechanics import balance, rolling, spring
 
@@ -91,6 +93,7 @@ def shape(door_frame: rolling.Door, section_load: Each[Weight]) -> rolling.Door:
     )
 
 
+@error_gain(by_curve={"stays": 2.0, "free": inf})
 def open_travel(track_path: rolling.Path, door_frame: rolling.Door, opening_finished_height: Length) -> Length:
     """Travel of the bottom roller from closed to open
 
@@ -125,6 +128,7 @@ def edge_height(track_path: rolling.Path) -> Length | None:
     return track_path.end_z if level else None
 
 
+@error_gain(by_curve={"free": inf})
 def marks(
     track_path: rolling.Path, door_frame: rolling.Door, door_open_travel: Length
 ) -> tuple[balance.Mark | None, ...]:
@@ -144,6 +148,7 @@ def marks(
     return balance.marks(track_path, door_frame, door_open_travel)
 
 
+@error_gain(by_curve={"stays": 2.0, "free": inf})
 def opened(track_path: rolling.Path, door_frame: rolling.Door, door_open_travel: Length) -> rolling.Trace:
     """The rollers of the open door
 
@@ -157,6 +162,7 @@ def opened(track_path: rolling.Path, door_frame: rolling.Door, door_open_travel:
     return rolling.trace(track_path, door_frame, door_open_travel)
 
 
+@error_gain(by_curve={"moves": 0.0})
 def track_run(track_path: rolling.Path, door_opened: rolling.Trace) -> Length | None:
     """Horizontal track that the open door takes up
 
@@ -185,6 +191,7 @@ def bracket_open(door_opened: rolling.Trace) -> Length:
     return door_opened.z[0]
 
 
+@error_gain(by_curve={"stays": 0.0})
 def pull_closed(track_path: rolling.Path, door_shape: rolling.Door) -> Weight:
     """Pull of the closed door
 
@@ -198,6 +205,7 @@ def pull_closed(track_path: rolling.Path, door_shape: rolling.Door) -> Weight:
     return rolling.pull(track_path, door_shape, 0.0)
 
 
+@error_gain(by_curve={"moves": 0.0})
 def pull_open(door_shape: rolling.Door, door_opened: rolling.Trace) -> Weight:
     """Pull of the open door
 

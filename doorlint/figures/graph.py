@@ -164,11 +164,11 @@ class Graph:
         self._members = _by_axis(terms.values(), axes)
         self._absent = {name: _missing(term.pointer) for name, term in terms.items() if term.axis is None}
         figures = {f"{_subject(module)}.{key}": function for module in modules for key, function in _public(module)}
-        spoken = {_spoken(name): name for name in [*self.nodes, *figures]}
-        if len(spoken) != len(self.nodes) + len(figures):
+        named = {spoken(name): name for name in [*self.nodes, *figures]}
+        if len(named) != len(self.nodes) + len(figures):
             raise ValueError("two names are spoken the same: " + ", ".join(_twice([*self.nodes, *figures])))
         for name, function in figures.items():
-            self.nodes[name] = self._figure(name, function, spoken)
+            self.nodes[name] = self._figure(name, function, named)
         self._along = _by_axis(self.nodes.values(), axes)
         if not checked:
             self._check_rings()
@@ -234,7 +234,7 @@ class Graph:
         """The name itself and everything it reads, nearest first."""
         return _reached(name, lambda read: self.nodes[read].reads if read in self.nodes else ())
 
-    def _figure(self, name: str, function: FunctionType, spoken: Mapping[str, str]) -> Node:
+    def _figure(self, name: str, function: FunctionType, named: Mapping[str, str]) -> Node:
         subject = name.partition(".")[0]
         axis = subject if subject in self.axes else None
         code, notes = function.__code__, function.__annotations__
@@ -242,9 +242,9 @@ class Graph:
         own = f"{axis}." if each else ""
         parameters = []
         for argument in code.co_varnames[: code.co_argcount]:
-            if argument not in spoken:
+            if argument not in named:
                 raise ValueError(f"figure {name} reads {argument}, which is neither a spec value nor a figure")
-            read, (column, optional, gaps) = spoken[argument], _asked(notes[argument])
+            read, (column, optional, gaps) = named[argument], _asked(notes[argument])
             parameters.append(
                 Parameter(read, column, optional, gaps, not column and own != "" and read.startswith(own))
             )
@@ -341,14 +341,19 @@ def _subject(module: ModuleType) -> str:
     return module.__name__.rpartition(".")[2]
 
 
-def _spoken(name: str) -> str:
+def spoken(name: str) -> str:
+    """The parameter that stands for a name.
+
+    >>> spoken("practice.hook-up.band")
+    'practice_hook_up_band'
+    """
     return name.replace(".", "_").replace("-", "_")
 
 
 def _twice(names: list[str]) -> list[str]:
     by_speech: dict[str, list[str]] = {}
     for name in names:
-        by_speech.setdefault(_spoken(name), []).append(name)
+        by_speech.setdefault(spoken(name), []).append(name)
     return [" and ".join(same) for same in by_speech.values() if len(same) > 1]
 
 

@@ -11,6 +11,7 @@ from __future__ import annotations
 import math
 from typing import TypeAlias
 
+from doorlint.figures.error_gain import error_gain
 from doorlint.figures.kinds import Each, Length, Position, Slope, Text
 from doorlint.mechanics import clearance_in_curve, rolling, sweep  # noqa: F401 - the worked examples build a path with rolling
 
@@ -302,6 +303,7 @@ def over_opening(
     return None if beside or behind or below else obstruction_low - opening_finished_height
 
 
+@error_gain(40.0)  # the door's envelope is steep where it turns
 def door_clearance(
     obstruction_starts: Position,
     obstruction_ends: Position,

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 from doorlint.errors import MissingInput
+from doorlint.figures.error_gain import error_gain
 from doorlint.figures.kinds import Flag, Length, Text
 
 
@@ -173,6 +174,7 @@ def jamb_growth(opening_jambs_finished: Flag, opening_jambs_to_come: Length | No
     return opening_jambs_to_come
 
 
+@error_gain(opening_jamb_growth=2.0)  # both jambs grow
 def finished_width(opening_least_width: Length, opening_jamb_growth: Length) -> Length:
     """Clear width that governs, jambs finished
 

@@ -10,6 +10,7 @@ from math import ceil, inf
 from typing import NamedTuple
 
 from doorlint.errors import MissingInput, NotModelled
+from doorlint.figures.error_gain import error_gain
 from doorlint.figures.kinds import Count, Each, Length, SectionModulus, Stress, Text, Torque, Weight, WeightPerLength
 from doorlint.mechanics import beam
 from doorlint.mechanics.link_statics import on_straight
@@ -34,6 +35,7 @@ class Track(NamedTuple):
     along: float = 0.0
 
 
+@error_gain(by_curve={"moves": 0.0})
 def tracks(
     track_path: Path,
     door_shape: Door,

@@ -7,8 +7,10 @@ skin and core.
 from __future__ import annotations
 
 from itertools import accumulate
+from math import inf
 
 from doorlint.errors import MissingInput
+from doorlint.figures.error_gain import error_gain
 from doorlint.figures.kinds import (
     Area,
     Count,
@@ -246,6 +248,7 @@ def mark_spring_residual(section_mark_spring_pull: Pull, section_mark_pull: Weig
     return section_mark_spring_pull - section_mark_pull
 
 
+@error_gain(by_curve={"stays": 0.0, "free": inf})
 def mark_travel(door_marks: tuple[balance.Mark | None, ...], section_height: Each[Length]) -> Each[Length | None]:
     """Travel at which the roller at the top of this section stands at the end of the curve
 
@@ -261,6 +264,7 @@ def mark_travel(door_marks: tuple[balance.Mark | None, ...], section_height: Eac
     return {key: None if mark is None else mark.travel for key, mark in zip(section_height, door_marks, strict=True)}
 
 
+@error_gain(by_curve={"moves": 0.0, "stays": 0.0})
 def mark_pull(
     door_marks: tuple[balance.Mark | None, ...], door_shape: rolling.Door, section_height: Each[Length]
 ) -> Each[Weight | None]:

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import math
+from math import inf
 
 from doorlint.errors import MissingInput
+from doorlint.figures.error_gain import error_gain
 from doorlint.figures.kinds import Each, Length, Position, Text
 from doorlint.mechanics import rolling, sweep
 
 
+@error_gain(by_curve={"free": inf})
 def shape(
     track_path: rolling.Path,
     door_frame: rolling.Door,
@@ -52,6 +55,7 @@ def highest(sweep_shape: sweep.Sweep) -> sweep.Highest:
     return sweep.headroom(sweep_shape)
 
 
+@error_gain(by_curve={"moves": 0.0, "stays": 3.0})
 def height(sweep_highest: sweep.Highest) -> Position:
     """Highest that the door sweeps above the header
 
@@ -188,6 +192,7 @@ def swing(sweep_shape: sweep.Sweep) -> sweep.Kick:
     return sweep.outward_kick(sweep_shape)
 
 
+@error_gain(by_curve={"moves": 0.0, "stays": 0.0})
 def kick(sweep_swing: sweep.Kick) -> Length:
     """How far the bottom corner kicks out past the closed face
 
@@ -214,6 +219,7 @@ def kick_below(sweep_swing: sweep.Kick) -> Position:
     return sweep_swing.below
 
 
+@error_gain(0.1)  # the jamb clearance changes by fractions of an inch over the whole height
 def kick_room(
     sweep_shape: sweep.Sweep,
     sweep_kick_below: Position,
@@ -298,6 +304,7 @@ def curve_section(sweep_inside: sweep.Inside, section_height: Each[Length]) -> T
     return list(section_height)[sweep_inside.section - 1]
 
 
+@error_gain(by_curve={"moves": 0.0})
 def reach(
     sweep_shape: sweep.Sweep,
     track_wall_offset: Length,

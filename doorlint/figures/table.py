@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from functools import lru_cache
+from functools import lru_cache, partial
 
 from doorlint.errors import OutsideTable
 
@@ -26,41 +26,48 @@ class Table:
     doorlint.errors.OutsideTable: table hooks has no row for size 4
     """
 
-    __slots__ = ("columns", "match", "name", "rows")
+    __slots__ = ("columns", "look_up", "match", "name", "rows")
 
     def __init__(
         self, name: str, columns: tuple[str, ...], match: Mapping[str, str], rows: Sequence[tuple[float | str, ...]]
     ) -> None:
         self.name, self.columns, self.match, self.rows = name, columns, match, rows
+        # the same few sizes occur in all specs of a shop
+        self.look_up = lru_cache(maxsize=1024)(partial(_found, name, columns, match, rows))
 
     def look(self, column: str, **keys: float | str) -> float:
         """The value in ``column`` of the row with these keys; raises :class:`OutsideTable`."""
-        return _found(self, column, tuple(keys.items()))
+        return self.look_up(column, tuple(keys.items()))
 
 
-@lru_cache(maxsize=4096)  # the same few sizes stand in all specs of a shop
-def _found(table: Table, column: str, keys: tuple[tuple[str, float | str], ...]) -> float:
-    rows: Sequence[tuple[float | str, ...]] = table.rows
+def _found(
+    name: str,
+    columns: tuple[str, ...],
+    match: Mapping[str, str],
+    rows: Sequence[tuple[float | str, ...]],
+    column: str,
+    keys: tuple[tuple[str, float | str], ...],
+) -> float:
     sliding: tuple[str, float] | None = None
     for key, wanted in keys:
-        if table.match[key] == "exact":
-            at = table.columns.index(key)
+        if match[key] == "exact":
+            at = columns.index(key)
             rows = [row for row in rows if _same(row[at], wanted)]
         elif sliding is None:
             sliding = key, float(wanted)
         else:
-            raise ValueError(f"table {table.name}: only one key can slide")
-    value = table.columns.index(column)
+            raise ValueError(f"table {name}: only one key can slide")
+    value = columns.index(column)
     if sliding is None:
         if len(rows) == 1:
             return float(rows[0][value])
     else:
         key, size = sliding
-        found = _slide(rows, table.columns.index(key), value, size, table.match[key])
+        found = _slide(rows, columns.index(key), value, size, match[key])
         if found is not None:
             return found
     asked = ", ".join(f"{key} {wanted:g}" if isinstance(wanted, float) else f"{key} {wanted}" for key, wanted in keys)
-    raise OutsideTable(f"table {table.name} has no row for {asked}")
+    raise OutsideTable(f"table {name} has no row for {asked}")
 
 
 def _slide(rows: Sequence[tuple[float | str, ...]], key: int, value: int, wanted: float, how: str) -> float | None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 from doorlint.errors import MissingInput, NotModelled
+from doorlint.figures.error_gain import error_gain
 from doorlint.figures.kinds import Each, Length, Position, Slope, Table, Text
 from doorlint.mechanics import rolling
 
@@ -108,6 +109,7 @@ def angle_usual(track_tangent_height: Length, practice_tangent_drop: Length, pra
     return track_tangent_height + practice_tangent_drop - practice_angle_drop
 
 
+@error_gain(by_curve={"moves": 0.0})
 def back_end(
     track_wall_offset: Length, track_radius: Length, track_rise: Slope, track_horizontal_length: Length
 ) -> Length:

@@ -11,6 +11,7 @@ from doorlint.figures.graph import Job, Unknown
 from doorlint.quantities import System
 from doorlint.rulebook.adjustments import Adjustment, Amount, ComputedValue, adjustments
 from doorlint.rulebook.library import Library
+from doorlint.rulebook.per_library import per_library
 from doorlint.spec.vocabulary import VOCABULARY
 
 Changes = Mapping[str, Any]
@@ -38,7 +39,7 @@ class Option(NamedTuple):
         return self.adjustment.name, self.key, self.things, self.settings[0]
 
 
-@cache
+@per_library
 def adjustments_of(library: Library) -> tuple[Adjustment, ...]:
     """The adjustments of a library, with those of house-rule folders over its own.
 

@@ -8,7 +8,7 @@ plainly met nor plainly does not apply is left to be asked by name, which tells 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Generator, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from itertools import repeat
 from math import inf
@@ -26,10 +26,11 @@ from doorlint.rulebook.rule import STAGES
 
 __all__ = ["Program", "generate", "source"]
 
-Spares = Mapping[str, ErrorBound]
-Program = Callable[[Job, int, Callable[[], Spares]], "tuple[int, list[str], Spares]"]
-"""Of a job, the number of its stage and what gives the margins that are enough (asked once figures are worked out): how
-many checks are met, with enough to spare, the cells of the rules that remain to be asked by name, and those margins."""
+Bounds = Mapping[str, ErrorBound]
+Program = Callable[[Job, int], "Generator[Any, Bounds, None]"]
+"""Two steps over a job at the number of its stage. The first works out the figures; it is sent the error bounds by the
+cell of a rule. The second gives how many checks are met beyond those bounds, and the cells of the rules that remain to
+be asked by name."""
 
 Rules = Sequence[tuple[str, CompiledRule]]
 """Each with its cell."""
@@ -50,8 +51,7 @@ def source(graph: Graph, rules: Rules) -> tuple[str, dict[str, Any]]:
     for rung, some in enumerate(by_stage):
         with writer.under(f"if stage >= {rung}"):
             writer.figures(name for _, plan in some for name in _cells_of(plan))
-    writer.line("margins = spares()")
-    writer.line("enough = margins.get")
+    writer.line("enough = (yield).get")
     for rung, some in enumerate(by_stage):
         with writer.under(f"if stage >= {rung}"):
             writer.rules(some)
@@ -80,10 +80,10 @@ class _Writer:
 
     def text(self) -> str:
         """All of it."""
-        head = ["def run(job, stage, spares):", "    values, memo = job.values, job.cells"]
+        head = ["def run(job, stage):", "    values, memo = job.values, job.cells"]
         head += [f"    keys_{axis} = job.keys.get({axis!r}, ())" for axis in sorted(self.axes)]
         head += ["    names, met, left = values.keys(), 0, []"]
-        return "\n".join([*head, *self.lines, "    return met, left, margins\n"])
+        return "\n".join([*head, *self.lines, "    yield met, left\n"])
 
     def line(self, text: str) -> None:
         """One line more."""
@@ -339,8 +339,8 @@ class _Writer:
         test = kind.source(plan, Sides(first, again), self.constant, things)
         if not kind.has_margin:
             return test
-        enough = f"spare[0] + spare[1] * abs({again[0]})"
-        return f"{test} and ((spare := enough({cell})) is None or {kind.margin_source(again)} > {enough})"
+        bound = f"bound[0] + bound[1] * abs({again[0]})"
+        return f"{test} and ((bound := enough({cell})) is None or {kind.margin_source(again)} > {bound})"
 
 
 def _any(variables: Iterable[str], what: str) -> str:

@@ -19,7 +19,6 @@ from doorlint.resources import folder, stamp
 from doorlint.rulebook import files
 from doorlint.rulebook.compiled_rule import CompiledRule, compiled_rule_of
 from doorlint.rulebook.evaluator import Evaluator
-from doorlint.rulebook.margin import ErrorBound
 from doorlint.rulebook.part_files import catalog_of
 from doorlint.rulebook.practice import Practice, Range, figure_rules
 from doorlint.rulebook.rule import STAGES, Outcome, Rule, Source, Standing, weakest
@@ -121,31 +120,17 @@ class Library:
             yield from job.cell(RULE + rule)
 
     def expect(self, jobs: int) -> None:
-        """Be told of so many jobs to come: where a program of the rules pays, the first of them is held by one."""
+        """Say how many jobs will come, so that the first of them uses the generated program where that pays."""
         self._jobs = max(self._jobs, jobs)
 
-    def held(
-        self, job: Job, stage: str, spares: Callable[[Library, Job, str], Mapping[str, ErrorBound]]
-    ) -> tuple[int, list[Outcome], list[Outcome]]:
-        """How many checks of a stage are met, the outcomes of all others, and of those that are met the ones that may
-        not have enough to spare: quicker than all outcomes. ``spares`` gives what is enough, by the cell of a rule."""
+    def program_if_it_pays(self) -> Program | None:
+        """The generated program for one job more, where so many are expected or done that it saves time."""
         self._jobs += 1
-        if self._jobs > CODEGEN_FROM:
-            met, left, enough = self.program(job, STAGES.index(stage), lambda: spares(self, job, stage))
-            left.sort(key=self._places.__getitem__)  # what is said does not hang on how it was found out
-        else:
-            met, left, enough = 0, [RULE + rule for rule in self.asked(stage)], spares(self, job, stage)
-        others, slim = [], []
-        for name in left:
-            spare = enough.get(name)
-            for outcome in job.cell(name):
-                if outcome.state != "met":
-                    others.append(outcome)
-                    continue
-                met += 1
-                if spare is not None and outcome.margin is not None and not spare.spans(outcome.value, outcome.margin):
-                    slim.append(outcome)
-        return met, others, slim
+        return self.program if self._jobs > CODEGEN_FROM else None
+
+    def in_order(self, cells: Iterable[str]) -> list[str]:
+        """Cells of rules in the order of the library."""
+        return sorted(cells, key=self._places.__getitem__)
 
     @cached_property
     def program(self) -> Program:

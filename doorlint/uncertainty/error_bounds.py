@@ -6,17 +6,19 @@ is off at a time. Counts are no lengths: what a tape could do to them is left ou
 """
 
 from collections.abc import Callable, Iterable, Mapping
-from functools import cache, lru_cache
+from functools import cache
 from itertools import accumulate
 from math import ceil, inf, isinf, pi, sin
-from typing import Literal, NamedTuple
+from typing import NamedTuple
 
-from doorlint.figures.graph import Job
+from doorlint.figures.error_gain import Curve, gain_of
+from doorlint.figures.graph import Job, spoken
 from doorlint.mechanics import rolling
 from doorlint.rulebook.expression import Expression
 from doorlint.rulebook.kinds import KINDS
 from doorlint.rulebook.library import RULE, Library
 from doorlint.rulebook.margin import SLACK, ErrorBound
+from doorlint.rulebook.per_library import per_library
 from doorlint.spec.vocabulary import VOCABULARY
 
 LENGTHS = ("length", "position")
@@ -28,47 +30,6 @@ TO_COME = ("opening.jambs_to_come", "opening.floor_to_come")
 """Measured only where the building is not finished."""
 ALIKE = ("opening.height", "opening.width", "opening.diagonal", "opening.jamb_plumb", "opening.jamb_face")
 """Groups of readings that count in the same figures."""
-
-Curve = Literal["moves", "stays", "free"]
-"""What an error in the height of the header does. **moves**: the curve starts at its usual height below the header and
-moves with it, so that what lies between curve and door stays as it is. **stays**: the spec says where the curve starts,
-and only the open door stands elsewhere. Both hold where every joint passes the end of the curve well within the door's
-travel. **free**: anything may come of it, and everything is tried."""
-
-ERROR_GAIN: Mapping[str, float] = {
-    "obstruction.door_clearance": 40.0,  # the door's envelope is steep where it turns
-    "sweep.kick_room": 0.1,  # the jamb clearance changes by fractions of an inch over the whole height
-}
-GROWTH = ("opening.finished_width", "opening.jamb_growth")
-"""Both jambs grow."""
-STANDING = ("door.open_travel", "door.opened", "door.marks", "section.mark_travel", "sweep.shape")
-"""Where the door stands on its track."""
-ERROR_GAIN_BY_CURVE: Mapping[Curve, Mapping[str, float]] = {
-    "moves": {
-        **dict.fromkeys(
-            (
-                "section.mark_pull", "box.mark_pull", "box.stretch_wanted", "door.pull_open", "door.track_run",
-                "overhead.tracks", "sweep.kick", "sweep.height", "sweep.reach", "track.back_end",
-            ),
-            0.0,
-        ),
-        **dict.fromkeys(STANDING, 1.0),
-    },
-    "stays": {
-        **dict.fromkeys(
-            (
-                "section.mark_pull", "section.mark_travel", "box.mark_pull", "box.stretch_wanted", "door.pull_closed",
-                "sweep.kick",
-            ),
-            0.0,
-        ),
-        **dict.fromkeys(("door.open_travel", "door.opened"), 2.0),
-        "sweep.height": 3.0,
-    },
-    "free": dict.fromkeys(STANDING, inf),
-}  # fmt: skip
-"""How much those figures make of an error that the position of header and curve decides; a figure that is not named
-here or above makes as much again."""
 
 STEEPEST = 2.0
 """how much further than it rises the bottom corner of the open door may travel where a bound is worked out"""
@@ -113,15 +74,15 @@ def bounds(library: Library, job: Job, stage: str, band: float) -> dict[str, Err
     except ZeroDivisionError:  # of a radius of nothing: no margin is beyond doubt
         pull = anywhere = turns = inf
     growing = any(name in job.values for name in TO_COME)
-    plain, pulling, turning = _by_kind(library, stage, curve, growing, survey, record, band)
+    plain, pulling, turning = _by_dimension(library, stage, curve, growing, survey, record, band)
     return plain | {
         **{cell: ErrorBound((anywhere if whole else pull) + weight, share) for cell, weight, share, whole in pulling},
         **dict.fromkeys(turning, ErrorBound(turns, 0.0)),
     }
 
 
-@lru_cache(maxsize=64)
-def _by_kind(
+@per_library
+def _by_dimension(
     library: Library, stage: str, curve: Curve, growing: bool, survey: float, record: float, band: float
 ) -> tuple[dict[str, ErrorBound], list[tuple[str, float, float, bool]], list[str]]:
     """What is alike for many jobs: all spares but those of pulls (less the pull itself) and those of turns."""
@@ -208,9 +169,9 @@ Gains = Mapping[str, float]
 """By reading, or group of readings that count alike: how much of an error in it shows."""
 
 
-@cache
+@per_library
 def _reaches(library: Library, stage: str, curve: Curve, growing: bool) -> dict[str, _Reach]:
-    graph, gains, still = library.graph, dict[str, Gains](), ERROR_GAIN_BY_CURVE[curve]
+    graph, gains = library.graph, dict[str, Gains]()
 
     def gain(name: str) -> Gains:
         if name not in gains:
@@ -221,9 +182,9 @@ def _reaches(library: Library, stage: str, curve: Curve, growing: bool) -> dict[
             elif node.function is None or node.dimension == "count":
                 gains[name] = {}
             else:
-                factor = still.get(name, ERROR_GAIN.get(name, 1.0))
-                seen = {read: found for read in node.reads if (found := gain(read))}
-                gains[name] = _most(_scaled(of, 2.0 if (name, read) == GROWTH else factor) for read, of in seen.items())
+                declared = gain_of(node.function)
+                seen = [(read, found) for read in node.reads if (found := gain(read))]
+                gains[name] = _most(_scaled(of, declared.of(curve, spoken(read))) for read, of in seen)
         return gains[name]
 
     @cache

@@ -5,13 +5,13 @@ its band. A verdict is in doubt when the same check, made again at the same thin
 that lie within the bounds of :mod:`doorlint.uncertainty.error_bounds` are tried. A tape has no part in a count.
 """
 
-from collections.abc import Iterable, Iterator
-from functools import cache
+from collections.abc import Iterable, Iterator, Mapping
 from typing import NamedTuple
 
 from doorlint.figures.graph import Job
 from doorlint.rulebook.library import RULE, Library
 from doorlint.rulebook.margin import SLACK, ErrorBound
+from doorlint.rulebook.per_library import per_library
 from doorlint.rulebook.rule import Outcome
 from doorlint.spec.vocabulary import VOCABULARY
 from doorlint.uncertainty import error_bounds
@@ -76,10 +76,14 @@ def taped(job: Job) -> Iterator[Cause]:
             yield Cause(name, None, by, tool)
 
 
-def doubts(library: Library, job: Job, stage: str, outcomes: Iterable[Outcome]) -> dict[Outcome, tuple[Doubt, ...]]:
-    """Which of these verdicts could be turned round, and by what. Those that cannot are left out."""
+def doubts(
+    library: Library, job: Job, outcomes: Iterable[Outcome], enough: Mapping[str, ErrorBound]
+) -> dict[Outcome, tuple[Doubt, ...]]:
+    """Which of these verdicts an error could turn, and which error. Those that none could turn are left out.
+
+    ``enough``: the error bounds of the rules, by cell.
+    """
     numbered = [outcome for outcome in outcomes if outcome.margin is not None]
-    enough = bounds(library, job, stage) if numbered else {}
     close = [outcome for outcome in numbered if _is_close(outcome, enough.get(RULE + outcome.rule))]
     return tried(library, job, close) if close else {}
 
@@ -116,7 +120,7 @@ def tried(library: Library, job: Job, outcomes: Iterable[Outcome]) -> dict[Outco
     return {outcome: tuple(said.values()) for outcome, said in found.items()}
 
 
-@cache
+@per_library
 def _gated(library: Library, name: str) -> frozenset[str]:
     """The rules that see a value through the gate alone: where that comes out the same, so do they."""
     nodes, below = library.graph.nodes, library.graph.downstream([name])

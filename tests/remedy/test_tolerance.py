@@ -12,7 +12,8 @@ from doorlint.figures.graph import Job
 from doorlint.rulebook.library import RULE, Library, load
 from doorlint.rulebook.margin import ErrorBound
 from doorlint.uncertainty import error_bounds
-from doorlint.uncertainty.tolerance import bounds, doubts, estimated, taped, tried
+from doorlint.uncertainty.outcomes import sort_outcomes
+from doorlint.uncertainty.tolerance import estimated, taped, tried
 from doorlint.verdict import Policy, evaluate_spec, present
 
 SLOW = settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow])
@@ -24,8 +25,7 @@ DAY = Policy("2026-03-17")
 def test_the_screen_hides_no_verdict_that_could_be_turned_round(made: tuple[Job, str]) -> None:
     job, stage = made
     library = load()
-    _, others, slim = library.held(job, stage, bounds)
-    screened = doubts(library, job, stage, [*others, *slim])
+    screened = sort_outcomes(library, job, stage).doubts(library, job)
     everything = tried(library, job, [o for o in library.outcomes(job, stage) if o.margin is not None])
     assert screened == everything
 

@@ -1,0 +1,55 @@
+"""The rules of a stage held against a job, sorted: what is met for certain, what is not met, what is too close to say.
+
+This is quicker than asking for every outcome: of a rule that is met beyond doubt only the number is counted.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import NamedTuple
+
+from doorlint.figures.graph import Job
+from doorlint.rulebook.library import RULE, Library
+from doorlint.rulebook.margin import ErrorBound
+from doorlint.rulebook.rule import STAGES, Outcome
+from doorlint.uncertainty.tolerance import Doubt, bounds, doubts
+
+
+class SortedOutcomes(NamedTuple):
+    """What the rules of a stage say of a job."""
+
+    met: int
+    """how many checks are met, those that are close included"""
+    open: Sequence[Outcome]
+    """short or unknown"""
+    close: Sequence[Outcome]
+    """met, with a margin that the error bounds do not clear"""
+    bounds: Mapping[str, ErrorBound]
+
+    def doubts(self, library: Library, job: Job) -> dict[Outcome, tuple[Doubt, ...]]:
+        """Which of these verdicts an error in a reading could turn, and which reading."""
+        return doubts(library, job, [*self.open, *self.close], self.bounds)
+
+
+def sort_outcomes(library: Library, job: Job, stage: str) -> SortedOutcomes:
+    """Hold the rules of a stage against a job."""
+    program = library.program_if_it_pays()
+    if program is None:
+        met, left, enough = 0, [RULE + rule for rule in library.asked(stage)], bounds(library, job, stage)
+    else:
+        steps = program(job, STAGES.index(stage))
+        next(steps)  # works out the figures, from which the bounds follow
+        enough = bounds(library, job, stage)
+        met, left = steps.send(enough)
+        left = library.in_order(left)  # what a report shows does not depend on how it was found
+    others, close = [], []
+    for cell in left:
+        bound = enough.get(cell)
+        for outcome in job.cell(cell):
+            if outcome.state != "met":
+                others.append(outcome)
+                continue
+            met += 1
+            if bound is not None and outcome.margin is not None and not bound.spans(outcome.value, outcome.margin):
+                close.append(outcome)
+    return SortedOutcomes(met, others, close, enough)
