@@ -19,7 +19,6 @@ from doorlint.figures import (
     operation,
     overhead,
     pulley,
-    reading,
     section,
     tower,
 )  # fmt: skip
@@ -27,7 +26,7 @@ from doorlint.figures import sweep as sweep_figures
 from doorlint.figures import track as track_figures
 from doorlint.figures.notes import note_of
 from doorlint.figures.table import Table
-from doorlint.mechanics import balance, beam, rolling, sweep
+from doorlint.mechanics import balance, beam, rolling, stack, sweep
 
 STRAIGHT = rolling.Path(math.inf)
 TURNING = sweep.Sweep(
@@ -67,19 +66,6 @@ def test_a_spring_stretches_no_further_than_box_1_rises() -> None:
     assert found == {"b1": pytest.approx(0.15), "b2": None}
 
 
-def test_a_chain_without_a_spring_hands_on_no_stretch() -> None:
-    travels, loaded = {"b1": 1.75, "b2": 1.25, "b3": 0.5}, {"b1": 400.0, "b2": 400.0, "b3": None}
-    stretch = {"b1": None, "b2": None, "b3": None}
-    # box 1 rises 0.25 m to the first mark, and 0.25 m more from there to the second
-    found = box.slack(travels, loaded, stretch, 1.125)  # type: ignore[arg-type]
-    assert found == {"b1": 0.25, "b2": 0.25, "b3": None}
-
-
-@pytest.mark.parametrize(("slack", "links"), [(6.49, 6), (6.51, 7), (0.4, 0), (-3.0, 0)])
-def test_slack_is_made_of_the_nearest_number_of_links(slack: float, links: int) -> None:
-    assert box.links_wanted(slack, 1.0) == links
-
-
 @pytest.mark.parametrize(("heavy", "plates"), [(2.49, 0), (2.51, 1), (-2.49, 0), (-2.51, -1), (7.51, 2)])
 def test_a_reading_is_answered_by_the_nearest_number_of_plates(heavy: float, plates: int) -> None:
     found = box.plates_correction({"b1": 1}, {"b1": 1.7}, {"b1": 0.0}, {"b1": 9}, 10.0, {"r": 1}, {"r": heavy})
@@ -108,14 +94,6 @@ def test_a_box_without_a_mark_is_not_put_right() -> None:
     assert found == {"b1": None, "b2": 2}
 
 
-def test_a_chain_that_makes_no_slack_is_neither_late_nor_early() -> None:
-    assert box.timing({"b1": 0.25, "b2": 0.25}, {"b1": None, "b2": 0.5}) == {"b1": None, "b2": 0.5}  # type: ignore[dict-item]
-
-
-def test_the_softest_spring_still_stretches_by_its_rate() -> None:
-    assert box.full_stretch(1.0, 0.5) == 2.0
-
-
 def test_a_box_whose_mark_was_not_read_keeps_its_plates_open() -> None:
     rollers, travels, bias = {"b1": 1, "b2": 2}, {"b1": 1.7, "b2": 1.2}, {"b1": 0.0, "b2": 0.0}
     found = box.plates_correction(rollers, travels, bias, {"b1": 9, "b2": 9}, 10.0, {"r": 2}, {"r": 10.0})
@@ -128,19 +106,6 @@ def test_no_box_gives_up_more_plates_than_it_holds() -> None:
     assert box.plates_correction(rollers, travels, bias, {"b1": 21, "b2": 9}, 10.0, *read) == {"b1": -21, "b2": 21}
 
 
-@pytest.mark.parametrize(
-    ("always", "first"),
-    [(1, [(400.0, math.inf, 0.0, 0.0), (500.0, 1.7, 5000.0, 0.1)]), (2, [(900.0, math.inf, 0.0, 0.0)])],
-)
-def test_each_box_comes_on_by_the_chain_and_spring_above_it(always: int, first: list[tuple[float, ...]]) -> None:
-    found = tower.stack(
-        {"b1": 400.0, "b2": 900.0, "b3": 1200.0}, {"b1": 400.0, "b2": 500.0, "b3": 300.0},
-        {"b1": 1.7, "b2": 1.2, "b3": None}, {"b1": 0.1, "b2": 0.05, "b3": None},  # type: ignore[dict-item]
-        {"b1": 5000.0, "b2": 4000.0, "b3": None}, always,
-    )  # fmt: skip
-    assert [tuple(load) for load in found] == [*first, (300.0, 1.2, 4000.0, 0.05)]
-
-
 def test_boxes_share_evenly_what_sections_without_weight_want() -> None:
     found = box.target(
         {"b1": None, "b2": None, "b3": 600.0}, {"b1": None, "b2": None, "b3": 0.0},  # type: ignore[dict-item]
@@ -149,9 +114,18 @@ def test_boxes_share_evenly_what_sections_without_weight_want() -> None:
     assert found == {"b1": 400.0, "b2": 800.0, "b3": 1200.0}
 
 
-def test_the_widest_band_is_half_a_plate_where_that_is_most() -> None:
-    assert reading.widest_band({"a": 100.0}, {"a": 10.0}, 45.0, 0.06) == {"a": 22.5}
-    assert reading.widest_band({"a": 0.0, "b": None}, {"a": 0.0, "b": None}, None, 0.06) == {"a": 0.0, "b": None}  # type: ignore[dict-item]
+@pytest.mark.parametrize(("slack", "links"), [(6.49, 6), (6.51, 7), (0.4, 0), (-3.0, 0)])
+def test_slack_is_made_of_the_nearest_number_of_links(slack: float, links: int) -> None:
+    rigid = stack.ChainParts(1.0, math.inf, 0.0)
+    plan = box.chain_plan(
+        {"b1": 2 * (9.0 - slack), "b2": 0.0},
+        {"b1": 5.0, "b2": 5.0},
+        {"b1": rigid, "b2": None},
+        None,
+        9.0,  # type: ignore[dict-item]
+    )
+    assert plan["b1"] is not None
+    assert (plan["b1"].links_wanted, plan["b1"].chain.slack) == (links, links)
 
 
 # --- the door on its track -----------------------------------------------------------------------------------------
@@ -180,7 +154,7 @@ def test_a_curve_shows_the_springs_only_when_all_of_them_is_known(lacking: str) 
 
     def closed(**known: object) -> tuple[float, float, float | None, float | None]:
         rate, turns, radii = (known.get(name) for name in springs)
-        return door.curve(STRAIGHT, shape, 1.0, (None, None), None, rate, turns, radii)[0]  # type: ignore[arg-type]
+        return door.curve(STRAIGHT, shape, 1.0, (None, None), None, None, None, rate, turns, radii)[0]  # type: ignore[arg-type]
 
     assert closed(**springs) == pytest.approx((0.0, 600.0, 2000.0, 1400.0))  # 7 turns x 20 Nm / 0.07 m
     assert closed(**{**springs, lacking: None}) == (0.0, 600.0, None, None)
@@ -475,7 +449,7 @@ def test_a_twist_of_a_quarter_turn_costs_what_the_manual_prints() -> None:
 
 
 def test_a_tackle_whose_load_is_not_told_raises_the_heaviest_section() -> None:
-    assert lifting.raised(None, 0.5) == 0.5
+    assert lifting.raised(None, 0.5, None, None, None) == 0.5
 
 
 def test_a_source_is_told_by_its_parts() -> None:

@@ -19,7 +19,7 @@ from doorlint.sheet import set_out
 from doorlint.verdict import evaluate
 
 CLEAN = {
-    "survey-clean", "tower-order", "tower-install", "tower-commissioned", "tower-order-metric",
+    "survey-clean", "tower-order", "tower-install", "tower-commissioned", "tower-order-metric", "tower-high-lift",
     "torsion-order", "torsion-install", "torsion-commissioned",
 }  # fmt: skip
 STORIES = {
@@ -30,7 +30,7 @@ STORIES = {
     "tower-without-side-room": {"room.side-tower"},
     "duct-behind-header": {"sweep.obstruction", "room.headroom-agrees"},
     "pipe-in-tower-bay": {"room.clear-of-tower"},
-    "rise-too-steep": {"track.rise-most", "tower.unbalanced"},
+    "rise-too-steep": {"track.rise-most", "tower.stays-open"},
     "hook-up-from-the-angle": {"tower.never-slack"},
     "hanger-unbraced": {"hangers.braced-along"},
     "balance-read-one-way": {"record.read-both-ways"},

@@ -18,7 +18,7 @@ from doorlint.sheet.work import work
 
 WORK = work(*every())
 SAMPLES = ("tower-order", "tower-install", "tower-commissioned", "tower-order-metric", "torsion-install")
-KEYS = {"verdict", "figures", "curve", "boxes", "chains", "hangers", "cables", "order_of_work"}
+KEYS = {"verdict", "figures", "curve", "boxes", "chains", "drifts", "hangers", "cables", "order_of_work"}
 
 
 def reviewed(name: str, *changes: tuple[str, str]) -> SpecReview:
@@ -83,12 +83,13 @@ def test_curve_of_springs_and_no_boxes() -> None:
     assert {"travel", "door", "springs", "residual"} == set(data["curve"][0])
 
 
-def test_boxes_are_balanced_in_turn_after_the_cables() -> None:
+def test_boxes_are_loaded_behind_the_lock_and_balanced_in_turn() -> None:
     titles = [step["title"] for step in sheet("tower-install").data["order_of_work"]]
-    loading = [f"Load and balance b{k}" for k in range(1, 7)]
-    assert [title for title in titles if title.startswith("Load")] == loading
-    assert titles.index("Clip the cables") < titles.index(loading[0])
-    assert titles.index("Set the bumpers") > titles.index(loading[-1])
+    balancing = [f"Balance b{k}" for k in range(1, 7)]
+    assert [title for title in titles if title.startswith("Balance b")] == balancing
+    steps = ["Raise box 1 to the hook-up mark", "Clip the cables", "Load the boxes", "Restrain the door both ways"]
+    places = [titles.index(title) for title in (*steps, *balancing, "Set the bumpers")]
+    assert places == sorted(places)
     assert [step["step"] for step in sheet("tower-install").data["order_of_work"]] == list(range(1, len(titles) + 1))
 
 

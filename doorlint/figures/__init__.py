@@ -6,6 +6,7 @@ from importlib import import_module
 from types import ModuleType
 
 SUBJECTS: tuple[str, ...] = (
+    "balance",
     "box",
     "cable",
     "counterbalance",
@@ -24,6 +25,7 @@ SUBJECTS: tuple[str, ...] = (
     "room",
     "section",
     "spring",
+    "stack",
     "sweep",
     "torsion",
     "tower",

@@ -11,12 +11,13 @@ without ``| None``: an entry that is unknown shall make what is worked out from 
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 from itertools import accumulate
 
 from doorlint.errors import MissingInput, NotModelled
 from doorlint.figures.error_gain import error_gain
-from doorlint.figures.kinds import Count, Each, Length, Position, Pull, Share, SpringRate, Weight
-from doorlint.mechanics import rolling
+from doorlint.figures.kinds import Count, Each, Flag, Length, Position, Pull, Share, SpringRate, Text, Weight
+from doorlint.mechanics import rolling, stack
 
 
 def mark_roller(box_sections: Each[tuple[str, ...]], section_height: Each[Length]) -> Each[Count]:
@@ -56,7 +57,7 @@ def rest_top(box_height: Each[Length], tower_base_stop: Length) -> Each[Length]:
 
 
 def mark_travel(
-    box_mark_roller: Each[Count], tower_always_hanging: Count, section_mark_travel: Each[Length]
+    box_mark_roller: Each[Count], stack_first_group: Count, section_mark_travel: Each[Length]
 ) -> Each[Length | None]:
     """Travel of the door at the mark of this box
 
@@ -75,7 +76,7 @@ def mark_travel(
     at: dict[str, float | None] = {}
     for number, (key, roller) in enumerate(box_mark_roller.items(), start=1):
         travel = travels[roller - 1]
-        at[key] = travel if travel is not None or number < tower_always_hanging else 0.0
+        at[key] = travel if travel is not None or number < stack_first_group else 0.0
     return at
 
 
@@ -147,7 +148,7 @@ def target(
     box_bias: Each[Pull],
     box_sections: Each[tuple[str, ...]],
     section_load: Each[Weight],
-    tower_always_hanging: Count,
+    stack_first_group: Count,
 ) -> Each[Weight]:
     """Weight wanted in this box and those above it
 
@@ -166,7 +167,7 @@ def target(
     """
     wanted: dict[str, float] = {}
     served = {key: sum(section_load[section] for section in sections) for key, sections in box_sections.items()}
-    group = list(served)[:tower_always_hanging]
+    group = list(served)[:stack_first_group]
     last = group[-1]
     for key, pull in box_mark_pull.items():
         extra = box_bias[key]
@@ -259,59 +260,29 @@ def hanging(box_loaded: Each[Weight]) -> Each[Weight]:
     return dict(zip(box_loaded, accumulate(box_loaded.values()), strict=True))
 
 
-def residual(box_hanging: Each[Weight], box_mark_pull: Each[Weight]) -> Each[Pull | None]:
-    """What the hanging boxes pull more than the door at the mark of this box
+def next_loaded(box_loaded: Each[Weight]) -> Each[Weight | None]:
+    """Weight of the box that the chain below this box takes up
 
-    Positive: the door moves up.
+    None for the lowest box, which has no chain below it.
 
-    Formula: weight of this box and those above it / 2 - pull of the door
+    Formula: weight of the next box
     Unit: N
-    Source: derived; the hanging boxes pull the door with half their weight
+    Source: derived; from the loaded boxes
 
-    >>> residual({"b1": 300.0, "b2": 808.0}, {"b1": None, "b2": 400.0})
-    {'b1': None, 'b2': 4.0}
+    >>> next_loaded({"b1": 390.0, "b2": 410.0, "b3": 400.0})
+    {'b1': 410.0, 'b2': 400.0, 'b3': None}
     """
-    return {key: None if pull is None else box_hanging[key] / 2 - pull for key, pull in box_mark_pull.items()}
-
-
-def widest_band(box_mark_pull: Each[Weight], tower_plate: Weight, practice_balance_most: Share) -> Each[Weight | None]:
-    """How far from its aim the balance may be before nobody moves the door
-
-    Formula: the shop's share of the door's pull, but no less than a plate's
-    Unit: N
-    Source: practice; what one person still holds
-
-    >>> widest_band({"b1": 400.0, "b2": 200.0}, 45.0, 0.06)
-    {'b1': 24.0, 'b2': 22.5}
-    """
-    return _share_of(box_mark_pull, practice_balance_most, tower_plate / 2)
-
-
-def _share_of(pulls: Each[Weight], share: float, least: float) -> dict[str, float | None]:
-    return {key: None if pull is None else max(share * pull, least) for key, pull in pulls.items()}
-
-
-def band(box_mark_pull: Each[Weight], tower_plate: Weight, practice_balance_band: Share) -> Each[Weight | None]:
-    """How far from its aim the balance may be at the mark of this box
-
-    Formula: the shop's share of the door's pull, but no less than half a plate's
-    Unit: N
-    Source: practice; plates come whole
-
-    >>> band({"b1": 400.0, "b2": 2000.0}, 45.0, 0.02)
-    {'b1': 11.25, 'b2': 40.0}
-    """
-    return _share_of(box_mark_pull, practice_balance_band, tower_plate / 4)
+    return dict(zip(box_loaded, [*list(box_loaded.values())[1:], None], strict=True))
 
 
 def chain_load(box_loaded: Each[Weight]) -> Each[Weight | None]:
-    """Weight that hangs on the chain below this box
+    """Weight that hangs on the chain below this box when the whole stack hangs
 
     None for the lowest box.
 
     Formula: sum of the loaded boxes below
     Unit: N
-    Source: derived; sum of the parts
+    Source: derived; a chain carries every box below it
 
     >>> chain_load({"b1": 390.0, "b2": 410.0, "b3": 400.0})
     {'b1': 810.0, 'b2': 400.0, 'b3': None}
@@ -322,53 +293,6 @@ def chain_load(box_loaded: Each[Weight]) -> Each[Weight | None]:
         below[key] = weight if below else None
         weight += box_loaded[key]
     return {key: below[key] for key in box_loaded}
-
-
-def next_loaded(box_loaded: Each[Weight], tower_always_hanging: Count) -> Each[Weight | None]:
-    """Weight of the box that the chain below this box takes up
-
-    None for the lowest box, and for a chain whose box always hangs.
-
-    Formula: weight of the next box
-    Unit: N
-    Source: derived; from the loaded boxes
-
-    >>> next_loaded({"b1": 390.0, "b2": 410.0, "b3": 400.0}, 1)
-    {'b1': 410.0, 'b2': 400.0, 'b3': None}
-    """
-    weights = list(box_loaded.values())
-    taken_up = [None, *[None] * (tower_always_hanging - 1), *weights[tower_always_hanging:], None]
-    return dict(zip(box_loaded, taken_up[1:], strict=True))
-
-
-def full_stretch(box_next_loaded: Weight, box_chain_spring_rate: SpringRate) -> Length:
-    """Stretch of the spring under the full weight of its own box
-
-    Formula: weight of the next box / spring rate
-    Unit: m
-    Source: derived; Hooke's law
-
-    >>> full_stretch(410.0, 4100.0)
-    0.1
-    """
-    if box_chain_spring_rate <= 0.0:
-        raise NotModelled("a spring without stiffness carries nothing")
-    return box_next_loaded / box_chain_spring_rate
-
-
-def stretch(box_full_stretch: Length, box_chain_spring_stretch_at_stop: Length | None) -> Length:
-    """Stretch of the spring when the next box is off the stack
-
-    Formula: stretch under the full weight of the box, or to the stop where that comes first
-    Unit: m
-    Source: derived; Hooke's law
-
-    >>> stretch(0.1, None), stretch(0.1, 0.08)
-    (0.1, 0.08)
-    """
-    if box_chain_spring_stretch_at_stop is None:
-        return box_full_stretch
-    return min(box_full_stretch, box_chain_spring_stretch_at_stop)
 
 
 @error_gain(by_curve={"moves": 0.0, "stays": 0.0})
@@ -423,122 +347,333 @@ def rate_wanted(box_next_loaded: Each[Weight], box_stretch_wanted: Each[Length])
     return rates
 
 
-def slack(
-    box_mark_travel: Each[Length],
-    box_next_loaded: Each[Weight],
-    box_stretch: Each[Length],
-    tower_hook_up: Length,
-) -> Each[Position | None]:
-    """Slack in the chain below this box, the boxes standing on each other
+def residual(
+    box_mark_travel: Each[Length], box_mark_pull: Each[Weight], stack_law: stack.Law, tower_hook_up: Length
+) -> Each[Pull | None]:
+    """What the stack pulls more than the door at the mark of this box
 
-    The first chain that comes tight starts from the rest of box 1, which hangs above it with the door
-    open by what the hook-up height leaves; the next ones start when the box above them is off the stack.
+    Positive: the door moves up. The stack pulls with what hangs there, not with what should.
 
-    Formula: rise of box 1 from the mark before to this mark - stretch of the spring above
-    Unit: m
-    Source: derived; box 1 moves half as far as the door
+    Formula: pull on box 1 / 2 - pull of the door
+    Unit: N
+    Source: derived; equilibrium of the hanging stack
 
-    >>> slack({"b1": 1.75, "b2": 1.25, "b3": 0.5}, {"b1": 400.0, "b2": 400.0, "b3": None},
-    ...     {"b1": 0.125, "b2": 0.125, "b3": None}, 1.125)
-    {'b1': 0.25, 'b2': 0.125, 'b3': None}
+    >>> law = stack.law([400.0, 500.0], [stack.Chain(0.25)])
+    >>> residual({"b1": 1.75, "b2": 0.5}, {"b1": 190.0, "b2": 440.0}, law, 1.0)
+    {'b1': 10.0, 'b2': 10.0}
     """
-    slacks: dict[str, float | None] = {}
-    risen = 0.0
-    for key, travel in box_mark_travel.items():
-        if travel is None or box_next_loaded[key] is None:
-            slacks[key] = None
+    return {
+        key: None
+        if travel is None or box_mark_pull[key] is None
+        else stack.door_pull(stack_law, tower_hook_up, travel) - box_mark_pull[key]
+        for key, travel in box_mark_travel.items()
+    }
+
+
+def spring_end(box_chain_load: Weight, box_next_loaded: Weight, box_chain_spring_stop: Flag | None) -> Text | None:
+    """What carries on when the spring below this box is fully stretched
+
+    Does not apply where only one box hangs on it.
+
+    Formula: a stop where the spec has one
+    Unit: -
+    Source: derived; a chain carries every box below it
+
+    >>> spring_end(900.0, 500.0, True), spring_end(900.0, 500.0, False), spring_end(500.0, 500.0, False)
+    ('a stop', 'no stop', None)
+    """
+    if box_chain_load <= box_next_loaded:
+        return None
+    if box_chain_spring_stop is None:
+        raise MissingInput("box.chain.spring.stop")
+    return "a stop" if box_chain_spring_stop else "no stop"
+
+
+def chain_parts(
+    box_next_loaded: Weight,
+    box_chain_pitch: Length | None,
+    box_chain_spring_rate: SpringRate | None,
+    box_chain_spring_stop: Flag | None,
+    box_chain_spring_stretch_at_stop: Length | None,
+    box_rate_wanted: SpringRate | None,
+) -> stack.ChainParts:
+    """The chain below this box: inside length of a link, rate of its spring, and stretch at the spring's stop
+
+    A chain without a spring is rigid. What the spec leaves open of a spring is taken as wanted: the rate that is in
+    time with the door, and a stop at the full weight of the next box.
+
+    Formula: as given, else as wanted
+    Unit: -
+    Source: derived; Hooke's law
+
+    >>> chain_parts(400.0, 0.025, 4000.0, True, 0.12, None)
+    ChainParts(link=0.025, rate=4000.0, stop=0.12)
+    >>> chain_parts(400.0, 0.025, None, True, None, 5000.0)
+    ChainParts(link=0.025, rate=5000.0, stop=0.08)
+    >>> chain_parts(400.0, 0.025, None, None, None, 5000.0)
+    ChainParts(link=0.025, rate=inf, stop=0.0)
+    """
+    if box_chain_pitch is None:
+        raise MissingInput("box.chain.pitch")
+    if box_chain_pitch <= 0.0:
+        raise NotModelled("links without length make no chain")
+    if box_chain_spring_rate is None and box_chain_spring_stop is None and box_chain_spring_stretch_at_stop is None:
+        return stack.ChainParts(box_chain_pitch, math.inf, 0.0)
+    rate = box_rate_wanted if box_chain_spring_rate is None else box_chain_spring_rate
+    if rate is None:
+        raise MissingInput("box.chain.spring.rate")
+    if rate <= 0.0:
+        raise NotModelled("a spring without stiffness carries nothing")
+    stop = box_next_loaded / rate if box_chain_spring_stretch_at_stop is None else box_chain_spring_stretch_at_stop
+    return stack.ChainParts(box_chain_pitch, rate, math.inf if box_chain_spring_stop is False else stop)
+
+
+def full_stretch(box_next_loaded: Weight, box_chain_parts: stack.ChainParts) -> Length | None:
+    """Stretch of the spring under the full weight of its own box
+
+    Does not apply to a rigid chain.
+
+    Formula: weight of the next box / spring rate
+    Unit: m
+    Source: derived; Hooke's law
+
+    >>> full_stretch(410.0, stack.ChainParts(0.025, 4100.0, 0.11))
+    0.1
+    >>> full_stretch(410.0, stack.ChainParts(0.025, math.inf, 0.0))
+    """
+    return box_next_loaded / box_chain_parts.rate if box_chain_parts.rate < math.inf else None
+
+
+def chain_plan(
+    box_mark_travel: Each[Length],
+    box_loaded: Each[Weight],
+    box_chain_parts: Each[stack.ChainParts],
+    box_chain_links: Each[Count | None] | None,
+    tower_hook_up: Length,
+) -> Each[stack.ChainPlan | None]:
+    """The chain below this box: the slack wanted, its links, and the chain that they make
+
+    From the top down: each chain makes up for the whole links and the springs of those above it. A chain within the
+    first group is as short as it can be.
+
+    Formula: height of box 1 at the mark - slack and stretch of the chains above, with the boxes as loaded
+    Unit: m
+    Source: derived; equilibrium of the hanging stack
+
+    >>> plan = chain_plan({"b1": 1.75, "b2": 1.25, "b3": 0.5}, {"b1": 300.0, "b2": 400.0, "b3": 400.0},
+    ...     {"b1": stack.ChainParts(0.125, 4000.0, 0.0625), "b2": stack.ChainParts(0.125, 4000.0, 0.0625), "b3": None},
+    ...     {"b1": None, "b2": 2, "b3": None}, 1.125)
+    >>> [one and (one.wanted, one.links_wanted, one.chain.slack) for one in plan.values()]
+    [(0.25, 2, 0.25), (0.1875, 2, 0.25), None]
+    """
+    plan: dict[str, stack.ChainPlan | None] = {}
+    given = box_chain_links or {}
+    weights, chains = tuple(box_loaded.values()), list[stack.Chain]()
+    for (key, travel), lifted in zip(box_mark_travel.items(), accumulate(weights), strict=True):
+        parts: stack.ChainParts | None = box_chain_parts[key]
+        if parts is None:  # the lowest box
+            plan[key] = None
             continue
-        rise = tower_hook_up - travel / 2
-        slacks[key] = rise - risen
-        risen = rise + (box_stretch[key] or 0.0)
-    return slacks
+        above = stack.rise(weights, chains, lifted)
+        wanted = None if travel is None else tower_hook_up - travel / 2 - above
+        links_wanted = max(math.floor((wanted or 0.0) / parts.link + 0.5), 0)
+        links = given.get(key)
+        slack = (links_wanted if links is None else links) * parts.link
+        chains.append(stack.Chain(slack, parts.rate, parts.stop))
+        plan[key] = stack.ChainPlan(wanted, links_wanted, chains[-1])
+    return plan
 
 
-def links_wanted(box_slack: Position, box_chain_pitch: Length | None) -> Count:
+def slack(box_chain_plan: stack.ChainPlan) -> Position | None:
+    """Slack wanted in the chain below this box, the boxes standing on each other
+
+    Does not apply within the first group, whose chains are as short as they can be.
+
+    Formula: height of box 1 at the mark - slack and stretch of the chains above, with the boxes as loaded
+    Unit: m
+    Source: derived; equilibrium of the hanging stack
+
+    >>> slack(stack.ChainPlan(0.16, 6, stack.Chain(0.15)))
+    0.16
+    """
+    return box_chain_plan.wanted
+
+
+def links_wanted(box_chain_plan: stack.ChainPlan) -> Count:
     """Links of slack in the chain below this box
 
     Formula: slack / inside length of a link, rounded
     Unit: 1
     Source: derived; whole links
 
-    >>> links_wanted(0.16, 0.025)
+    >>> links_wanted(stack.ChainPlan(0.16, 6, stack.Chain(0.15)))
     6
     """
-    if box_chain_pitch is None:  # asked for only of a box that has a chain below it
-        raise MissingInput("box.chain.pitch")
-    if box_chain_pitch <= 0.0:
-        raise NotModelled("links without length make no chain")
-    return max(math.floor(box_slack / box_chain_pitch + 0.5), 0)
+    return box_chain_plan.links_wanted
 
 
-def slack_made(box_chain_links: Count | None, box_links_wanted: Count, box_chain_pitch: Length | None) -> Length:
+def slack_made(box_chain_plan: stack.ChainPlan) -> Length:
     """Slack that the chain's whole links make
-
-    Does not apply to a chain without slack: the lowest box has none, nor has one that always hangs.
 
     Formula: links of slack x inside length of a link
     Unit: m
     Source: derived; the links the spec gives, else those wanted
 
-    >>> slack_made(None, 8, 0.025), slack_made(5, 8, 0.025)
-    (0.2, 0.125)
+    >>> slack_made(stack.ChainPlan(0.16, 6, stack.Chain(0.15)))
+    0.15
     """
-    if box_chain_pitch is None:
-        raise MissingInput("box.chain.pitch")
-    return (box_links_wanted if box_chain_links is None else box_chain_links) * box_chain_pitch
+    return box_chain_plan.chain.slack
 
 
-def links_correction(box_chain_links: Count | None, box_links_wanted: Count) -> Count:
+def links_correction(box_chain_plan: stack.ChainPlan, box_chain_links: Count | None) -> Count | None:
     """Links to put into the chain below this box; negative to take out
+
+    Does not apply within the first group.
 
     Formula: links wanted - links given
     Unit: 1
     Source: derived; difference
 
-    >>> links_correction(5, 6)
+    >>> links_correction(stack.ChainPlan(0.15, 6, stack.Chain(0.125)), 5)
     1
     """
+    if box_chain_plan.wanted is None:
+        return None
     if box_chain_links is None:
         raise MissingInput("box.chain.links")
-    return box_links_wanted - box_chain_links
+    return box_chain_plan.links_wanted - box_chain_links
 
 
-def timing(box_slack: Each[Position], box_slack_made: Each[Length]) -> Each[Position | None]:
-    """How much later in the closing door's travel the next box comes on than it should
-
-    Negative: too early. What one chain is off by shifts every box below it.
-
-    Formula: 2 x sum of (slack made - slack) to here
-    Unit: m
-    Source: derived; box 1 moves half as far as the door
-
-    >>> late = timing({"b1": 0.16, "b2": 0.16, "b3": None}, {"b1": 0.15, "b2": 0.175, "b3": None})
-    >>> [None if late[key] is None else round(late[key], 6) for key in late]
-    [-0.02, 0.01, None]
-    """
-    late: dict[str, float | None] = {}
-    sum_off = 0.0
-    for key, wanted_slack in box_slack.items():
-        made = box_slack_made[key]
-        if wanted_slack is None or made is None:
-            late[key] = None
-        else:
-            sum_off += made - wanted_slack
-            late[key] = 2 * sum_off
-    return late
-
-
-def tight_at(box_mark_travel: Each[Length], box_timing: Each[Position]) -> Each[Position | None]:
+def tight_at(
+    box_loaded: Each[Weight], stack_chains: tuple[stack.Chain, ...], tower_hook_up: Length
+) -> Each[Position | None]:
     """Travel of the door at which the chain below this box comes tight
 
-    Formula: pick-up travel - how much later it comes on
+    Formula: 2 x (hook-up height - height of box 1 at which the chain comes tight)
     Unit: m
-    Source: derived; from the whole links
+    Source: derived; equilibrium of the hanging stack
 
-    >>> tight_at({"b1": 1.5, "b2": 1.0}, {"b1": 0.25, "b2": None})
+    >>> tight_at({"b1": 400.0, "b2": 500.0}, (stack.Chain(0.25),), 1.0)
+    {'b1': 1.5, 'b2': None}
+    """
+    return _travels(stack.tight(tuple(box_loaded.values()), stack_chains), box_loaded, tower_hook_up)
+
+
+def lifts_at(
+    box_loaded: Each[Weight], stack_chains: tuple[stack.Chain, ...], tower_hook_up: Length
+) -> Each[Position | None]:
+    """Travel of the door at which the box below this one leaves the stack; negative: it never does
+
+    Formula: 2 x (hook-up height - height of box 1 at which the chain carries the whole next box)
+    Unit: m
+    Source: derived; equilibrium of the hanging stack
+
+    >>> lifts_at({"b1": 400.0, "b2": 500.0}, (stack.Chain(0.25, 4000.0),), 1.0)
     {'b1': 1.25, 'b2': None}
     """
-    return {key: None if late is None else box_mark_travel[key] - late for key, late in box_timing.items()}
+    return _travels(stack.lifts(tuple(box_loaded.values()), stack_chains), box_loaded, tower_hook_up)
+
+
+def timing(box_mark_travel: Each[Length], box_tight_at: Each[Position]) -> Each[Position | None]:
+    """How much later in the closing door's travel the next box comes on than it should
+
+    Negative: too early. Does not apply within the first group.
+
+    Formula: travel at the mark - travel at which the chain comes tight
+    Unit: m
+    Source: derived; equilibrium of the hanging stack
+
+    >>> timing({"b1": 1.5, "b2": 1.0}, {"b1": 1.25, "b2": None})
+    {'b1': 0.25, 'b2': None}
+    """
+    return {
+        key: None if travel is None or box_tight_at[key] is None else travel - box_tight_at[key]
+        for key, travel in box_mark_travel.items()
+    }
+
+
+def rise_open(
+    box_loaded: Each[Weight], stack_chains: tuple[stack.Chain, ...], stack_law: stack.Law, tower_rest_gap: Position
+) -> Each[Length]:
+    """Height of this box over its nested place with the door open
+
+    Formula: height of the box above - slack and stretch of the chain between; nothing for a box that stands
+    Unit: m
+    Source: derived; equilibrium of the hanging stack
+
+    >>> law, chains = stack.law([400.0, 500.0], [stack.Chain(0.25)]), (stack.Chain(0.25),)
+    >>> rise_open({"b1": 400.0, "b2": 500.0}, chains, law, 0.05)
+    {'b1': 0.05, 'b2': 0.0}
+    """
+    return _rises(box_loaded, stack_chains, stack_law, tower_rest_gap)
+
+
+def rise_closed(
+    box_loaded: Each[Weight], stack_chains: tuple[stack.Chain, ...], stack_law: stack.Law, tower_hook_up: Length
+) -> Each[Length]:
+    """Height of this box over its nested place with the door closed, loaded
+
+    Formula: height of the box above - slack and stretch of the chain between; nothing for a box that stands
+    Unit: m
+    Source: derived; equilibrium of the hanging stack
+
+    >>> law, chains = stack.law([400.0, 500.0], [stack.Chain(0.25, 5000.0)]), (stack.Chain(0.25, 5000.0),)
+    >>> rise_closed({"b1": 400.0, "b2": 500.0}, chains, law, 1.0)
+    {'b1': 1.0, 'b2': 0.65}
+    """
+    return _rises(box_loaded, stack_chains, stack_law, tower_hook_up)
+
+
+def rise_empty(box_tare: Each[Weight], stack_chains: tuple[stack.Chain, ...], tower_hook_up: Length) -> Each[Length]:
+    """Height of this box over its nested place with the door closed, before plates are loaded
+
+    The springs stretch less under empty boxes; loaded, the boxes sink.
+
+    Formula: height of the box above - slack and stretch of the chain between; nothing for a box that stands
+    Unit: m
+    Source: derived; equilibrium of the hanging stack
+
+    >>> rise_empty({"b1": 120.0, "b2": 125.0}, (stack.Chain(0.25, 5000.0),), 1.0)
+    {'b1': 1.0, 'b2': 0.725}
+    """
+    return _rises(box_tare, stack_chains, stack.law(tuple(box_tare.values()), stack_chains), tower_hook_up)
+
+
+def top_empty(box_rest_top: Length, box_rise_empty: Length) -> Length:
+    """Top of this box with the door closed, above the finished floor, before plates are loaded
+
+    Formula: top at rest + height over its nested place
+    Unit: m
+    Source: derived; sum
+
+    >>> top_empty(1.5, 0.75)
+    2.25
+    """
+    return box_rest_top + box_rise_empty
+
+
+def top_closed(box_rest_top: Length, box_rise_closed: Length) -> Length:
+    """Top of this box with the door closed, above the finished floor, loaded
+
+    Formula: top at rest + height over its nested place
+    Unit: m
+    Source: derived; sum
+
+    >>> top_closed(1.5, 0.75)
+    2.25
+    """
+    return box_rest_top + box_rise_closed
+
+
+def _rises(boxes: Each[Weight], chains: tuple[stack.Chain, ...], law: stack.Law, height: float) -> dict[str, float]:
+    risen = stack.heights(tuple(boxes.values()), chains, height, stack.pull(law, height))
+    return dict(zip(boxes, risen, strict=True))
+
+
+def _travels(heights: Iterable[float], boxes: Each[Weight], hook_up: float) -> dict[str, float | None]:
+    """Travel of the door for heights of box 1, by the box above each chain; None for the lowest box."""
+    travels: list[float | None] = [2 * (hook_up - height) for height in heights]
+    return dict(zip(boxes, [*travels, None], strict=True))
 
 
 def plates_correction(

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
+from functools import partial
 from math import inf
+from operator import itemgetter
 
 from doorlint.errors import MissingInput, NotModelled
 from doorlint.figures.error_gain import error_gain
 from doorlint.figures.kinds import Each, Flag, Length, Pull, TorqueRate, Turns, Weight
-from doorlint.mechanics import balance, rolling, spring
+from doorlint.mechanics import balance, rolling, spring, stack
 
 STEPS = 60
 """even steps of travel along the curve of force"""
@@ -260,42 +263,40 @@ def left_over(
     door_open_travel: Length,
     door_marks: tuple[balance.Mark | None, ...],
     counterbalance_on_springs: Flag,
-    tower_stack: tuple[balance.Load, ...] | None,
+    stack_law: stack.Law | None,
+    stack_points: tuple[tuple[Length, Weight], ...] | None,
+    tower_hook_up: Length | None,
     torsion_rate: TorqueRate | None,
     torsion_turns_closed: Turns | None,
     torsion_radii: tuple[Length, ...] | None,
+    practice_drift_from: Length,
 ) -> tuple[tuple[Length, Pull], ...]:
     """What the counterbalance pulls more than the door, wherever that may be most
 
     Between two marks boxes come on by their springs and stops, springs run on, and the door turns through the curve:
     the difference is often largest there.
 
-    Formula: pull of the counterbalance - pull of the door: closed, open, at marks, tight chains and stops, and between
+    Formula: pull of the counterbalance - pull of the door: closed, open, at marks, at corners of the law, and between
     Unit: N
     Source: derived; virtual work, frictionless
 
     >>> straight = rolling.Door((0.5, 0.5), (300.0, 300.0), 0.1, 0.0)
-    >>> whole = (balance.Load(1100.0, math.inf, 0.0, 0.0),)
-    >>> left_over(rolling.Path(math.inf), straight, 1.0, (None, None), False, whole, None, None, None)[0]
+    >>> law = stack.law([1100.0], [])
+    >>> tower = law, tuple(stack.over_travel(law, 1.0, 1.0)), 1.0
+    >>> left_over(rolling.Path(math.inf), straight, 1.0, (None, None), False, *tower, None, None, None, 0.3)[0]
     (0.0, -50.0)
     """
+    corners: tuple[tuple[float, float], ...] = ()
     if counterbalance_on_springs:
         if torsion_rate is None or torsion_turns_closed is None or torsion_radii is None:
             raise MissingInput("torsion.pull_closed")
-        wound, turns, radii = torsion_rate, torsion_turns_closed, torsion_radii
-        left = balance.left_over(
-            track_path, door_shape, door_marks, lambda travel: spring.pull_at(wound, turns, radii, travel), (),
-            door_open_travel,
-        )  # fmt: skip
+        other = partial(spring.pull_at, torsion_rate, torsion_turns_closed, torsion_radii)
     else:
-        if tower_stack is None:
-            raise MissingInput("tower.stack")
-        stack = tower_stack
-        left = balance.left_over(
-            track_path, door_shape, door_marks, lambda travel: balance.counterweight(stack, travel),
-            balance.bends(stack), door_open_travel,
-        )  # fmt: skip
-    return tuple(left)
+        if stack_law is None or stack_points is None or tower_hook_up is None:
+            raise MissingInput("stack.law")
+        other, corners = partial(stack.door_pull, stack_law, tower_hook_up), stack_points
+    places = (*corners, (practice_drift_from, other(practice_drift_from)))
+    return tuple(balance.left_over(track_path, door_shape, door_marks, other, places, door_open_travel))
 
 
 def residual_largest(door_left_over: tuple[tuple[Length, Pull], ...]) -> Pull:
@@ -316,37 +317,44 @@ def curve(
     door_shape: rolling.Door,
     door_open_travel: Length,
     door_marks: tuple[balance.Mark | None, ...],
-    tower_stack: tuple[balance.Load, ...] | None,
+    stack_law: stack.Law | None,
+    stack_points: tuple[tuple[Length, Weight], ...] | None,
+    tower_hook_up: Length | None,
     torsion_rate: TorqueRate | None,
     torsion_turns_closed: Turns | None,
     torsion_radii: tuple[Length, ...] | None,
 ) -> list[tuple[float, float, float | None, float | None]]:
     """Force over travel: the door, its counterbalance, and what is left over
 
-    Even steps of travel from closed to open, and every mark. Without a counterbalance that can be
-    worked out only the door's own pull is there.
+    Even steps of travel from closed to open, every mark, and every corner of the law of a stack; a travel that comes
+    twice is a jump, its side toward closed first. Without a counterbalance that can be worked out only the door's own
+    pull is there.
 
     Formula: at each travel: pull of the door, pull of the counterbalance, their difference
     Unit: N
     Source: derived; virtual work, frictionless
 
     >>> straight = rolling.Door((0.5, 0.5), (300.0, 300.0), 0.1, 0.0)
-    >>> whole = (balance.Load(1200.0, math.inf, 0.0, 0.0),)
-    >>> points = curve(rolling.Path(math.inf), straight, 1.0, (None, None), whole, None, None, None)
+    >>> law = stack.law([1200.0], [])
+    >>> corners = tuple(stack.over_travel(law, 1.0, 1.0))
+    >>> points = curve(rolling.Path(math.inf), straight, 1.0, (None, None), law, corners, 1.0, None, None, None)
     >>> len(points), points[-1]
     (61, (1.0, 600.0, 600.0, 0.0))
     """
+    other: Callable[[float], float] | None = None
+    corners: tuple[tuple[float, float], ...] = ()
+    if stack_law is not None and stack_points is not None and tower_hook_up is not None:
+        other, corners = partial(stack.door_pull, stack_law, tower_hook_up), stack_points
+    elif torsion_rate is not None and torsion_turns_closed is not None and torsion_radii is not None:
+        other = partial(spring.pull_at, torsion_rate, torsion_turns_closed, torsion_radii)
+    bent = {travel for travel, _ in corners}
     even = [door_open_travel * step / STEPS for step in range(STEPS + 1)]
-    travels = sorted({*even, *(mark.travel for mark in door_marks if mark is not None)})
+    travels = {*even, *(mark.travel for mark in door_marks if mark is not None)} - bent
+    found = [*corners, *[(travel, None if other is None else other(travel)) for travel in travels]]
     points: list[tuple[float, float, float | None, float | None]] = []
-    for travel in travels:
+    for travel, force in sorted(found, key=itemgetter(0)):
         door = rolling.pull(track_path, door_shape, travel)
-        other: float | None = None
-        if tower_stack is not None:
-            other = balance.counterweight(tower_stack, travel)
-        elif torsion_rate is not None and torsion_turns_closed is not None and torsion_radii is not None:
-            other = spring.pull_at(torsion_rate, torsion_turns_closed, torsion_radii, travel)
-        points.append((travel, door, other, None if other is None else other - door))
+        points.append((travel, door, force, None if force is None else force - door))
     return points
 
 

@@ -6,9 +6,24 @@ limits it allows no load, and these figures are not worked out.
 
 from __future__ import annotations
 
+from functools import partial
+
 from doorlint.errors import MissingInput, OutsideTable
-from doorlint.figures.kinds import Angle, Count, Each, Frequency, Length, Ratio, Table, Text, Time, Weight
-from doorlint.mechanics import lifting
+from doorlint.figures.kinds import (
+    Angle,
+    Count,
+    Each,
+    Frequency,
+    Length,
+    Pull,
+    Ratio,
+    Share,
+    Table,
+    Text,
+    Time,
+    Weight,
+)
+from doorlint.mechanics import balance, lifting, rolling, stack
 
 HOUR = 3600.0
 SELDOM = 0.2 / 60.0
@@ -186,17 +201,119 @@ def heaviest_section(section_load: Each[Weight], section_load_band: Each[Weight]
     return max(load + section_load_band[key] for key, load in section_load.items())
 
 
-def raised(lifting_tackle_load: Weight | None, lifting_heaviest_section: Weight) -> Weight:
-    """What the tackle raises
+def left_over(
+    lifting_boxes: Text | None,
+    box_tare: Each[Weight] | None,
+    stack_chains: tuple[stack.Chain, ...] | None,
+    tower_hook_up: Length | None,
+    track_path: rolling.Path,
+    door_shape: rolling.Door,
+    door_marks: tuple[balance.Mark | None, ...],
+    door_open_travel: Length,
+    door_left_over: tuple[tuple[Length, Pull], ...],
+) -> tuple[tuple[Length, Pull], ...]:
+    """What the counterbalance pulls more than the door while the tackle raises it for the first time
 
-    Formula: the heavier of what the plan says and the heaviest section
+    Formula: with the boxes loaded as planned; with empty boxes where they are loaded one by one on the way up
     Unit: N
-    Source: derived; the sections go up whatever else does
+    Source: derived; equilibrium of the hanging stack
 
-    >>> raised(1900.0, 770.0), raised(None, 770.0)
-    (1900.0, 770.0)
+    >>> left_over(None, None, None, None, None, None, None, None, ((0.0, -90.0),))
+    ((0.0, -90.0),)
     """
-    return max(lifting_tackle_load or 0.0, lifting_heaviest_section)
+    if lifting_boxes != "empty":
+        return door_left_over
+    if box_tare is None or stack_chains is None or tower_hook_up is None:
+        raise MissingInput("box.tare")
+    law = stack.law(tuple(box_tare.values()), stack_chains)
+    other = partial(stack.door_pull, law, tower_hook_up)
+    corners = stack.over_travel(law, tower_hook_up, door_open_travel)
+    return tuple(balance.left_over(track_path, door_shape, door_marks, other, corners, door_open_travel))
+
+
+def door_raise(
+    lifting_left_over: tuple[tuple[Length, Pull], ...],
+    balance_first_mark: Length | None,
+    door_pull_closed: Weight,
+    practice_friction_share: Share,
+    practice_hoist_weight_band: Share,
+) -> Weight:
+    """What the tackle carries while it raises the door from closed to the first mark
+
+    Formula: largest pull of the door - pull of the counterbalance, + friction + what the weight may be off
+    Unit: N
+    Source: derived; equilibrium over the travel; friction and weight as shares of the door's pull are practice
+
+    >>> door_raise(((0.0, -300.0), (1.0, -50.0), (2.0, -400.0)), 1.5, 4000.0, 0.05, 0.05)
+    700.0
+    """
+    end = balance_first_mark
+    short = max(-over for travel, over in lifting_left_over if end is None or travel <= end)
+    return max(short, 0.0) + door_pull_closed * (practice_friction_share + practice_hoist_weight_band)
+
+
+def restraint_down(lifting_left_over: tuple[tuple[Length, Pull], ...]) -> Weight:
+    """Most that the door pulls down on its restraint while it is balanced
+
+    Formula: largest pull of the door - pull of the counterbalance, over the whole travel
+    Unit: N
+    Source: derived; equilibrium over the travel
+
+    >>> restraint_down(((0.0, -300.0), (1.0, 50.0)))
+    300.0
+    """
+    return max(0.0, *(-over for _, over in lifting_left_over))
+
+
+def restraint_up(lifting_left_over: tuple[tuple[Length, Pull], ...]) -> Weight:
+    """Most that the counterbalance pulls the door up on its restraint while it is balanced
+
+    Formula: largest pull of the counterbalance - pull of the door, over the whole travel
+    Unit: N
+    Source: derived; equilibrium over the travel
+
+    >>> restraint_up(((0.0, -300.0), (1.0, 50.0)))
+    50.0
+    """
+    return max(0.0, *(over for _, over in lifting_left_over))
+
+
+def restraint(lifting_restraint_down: Weight, lifting_restraint_up: Weight) -> Weight:
+    """Most that holds the door while it is balanced, up or down
+
+    Formula: the larger of the two
+    Unit: N
+    Source: derived; from both
+
+    >>> restraint(300.0, 50.0)
+    300.0
+    """
+    return max(lifting_restraint_down, lifting_restraint_up)
+
+
+def raised(
+    lifting_tackle_load: Weight | None,
+    lifting_heaviest_section: Weight,
+    tower_side: Text | None,
+    stack_pull_empty: Weight | None,
+    lifting_door_raise: Weight | None,
+) -> Weight:
+    """Most that the tackle raises
+
+    Formula: largest of what the plan says, the heaviest section, the empty boxes and the door on its way to the mark
+    Unit: N
+    Source: derived; equilibrium of every step of the work
+
+    >>> raised(1900.0, 770.0, None, None, None), raised(None, 770.0, "left", 500.0, 900.0)
+    (1900.0, 900.0)
+    """
+    if tower_side is None:
+        return max(lifting_tackle_load or 0.0, lifting_heaviest_section)
+    if stack_pull_empty is None:
+        raise MissingInput("stack.pull_empty")
+    if lifting_door_raise is None:
+        raise MissingInput("lifting.door_raise")
+    return max(lifting_tackle_load or 0.0, lifting_heaviest_section, stack_pull_empty, lifting_door_raise)
 
 
 def advantage(

@@ -99,49 +99,61 @@ def wanted(
 
 
 def band(
-    reading_pull: Each[Weight],
+    reading_friction: Pull,
     door_load: Weight,
-    tower_plate: Weight | None,
     counterbalance_on_springs: Flag,
-    practice_balance_band: Share,
     practice_spring_balance: Share,
-) -> Each[Weight | None]:
+) -> Weight:
     """How far from what is wanted the imbalance may be at this mark
 
-    Formula: the shop's share of the door's pull, no less than half a plate's; on springs a share of its weight
+    Formula: the friction read there; on springs the shop's share of the door's weight
     Unit: N
-    Source: practice; plates come whole, springs do not follow the door's pull
+    Source: practice; friction holds the door where it is let go, springs do not follow the door's pull
 
-    >>> band({"a": 400.0}, 4000.0, 45.0, False, 0.02, 0.06), band({"a": 400.0}, 4000.0, None, True, 0.02, 0.06)
-    ({'a': 11.25}, {'a': 240.0})
+    >>> band(70.0, 4000.0, False, 0.06), band(70.0, 4000.0, True, 0.06)
+    (70.0, 240.0)
     """
-    if counterbalance_on_springs:
-        share, least = 0.0, practice_spring_balance * door_load
-    elif tower_plate is None:
-        raise MissingInput("tower.plate")
-    else:
-        share, least = practice_balance_band, tower_plate / 4
-    return {key: None if door is None else max(share * door, least) for key, door in reading_pull.items()}
+    return practice_spring_balance * door_load if counterbalance_on_springs else reading_friction
 
 
-def widest_band(
-    reading_pull: Each[Weight],
-    reading_band: Each[Weight],
-    tower_plate: Weight | None,
-    practice_balance_most: Share,
-) -> Each[Weight | None]:
-    """How far from what is wanted the imbalance may be before nobody moves the door
+def widest_band(reading_band: Weight, counterbalance_on_springs: Flag) -> Weight | None:
+    """How far from what is wanted the imbalance of springs may be before nobody moves the door
 
-    Formula: the shop's share of the door's pull, no less than a plate's; of springs, no less than twice the usual band
+    Does not apply to a counterweight: there friction decides.
+
+    Formula: twice the usual band
     Unit: N
     Source: practice; what one person still holds
 
-    >>> widest_band({"a": 400.0}, {"a": 99.0}, 45.0, 0.06), widest_band({"a": 400.0}, {"a": 240.0}, None, 0.06)
-    ({'a': 24.0}, {'a': 480.0})
+    >>> widest_band(240.0, True), widest_band(70.0, False)
+    (480.0, None)
     """
-    return {
-        key: None
-        if door is None
-        else max(practice_balance_most * door, 2 * reading_band[key] if tower_plate is None else tower_plate / 2)
-        for key, door in reading_pull.items()
-    }
+    return 2 * reading_band if counterbalance_on_springs else None
+
+
+def sinks(reading_roller: Count, reading_down: Pull) -> Pull | None:
+    """Force that draws the door down when it is let go at this mark
+
+    Friction is in it: moving down it still pulls so hard. Does not apply to the closed door.
+
+    Formula: pull moving down; nothing where it has to be pushed
+    Unit: N
+    Source: derived; friction acts against the motion
+
+    >>> sinks(2, 30.0), sinks(2, -20.0), sinks(0, 50.0)
+    (30.0, 0.0, None)
+    """
+    return max(reading_down, 0.0) if reading_roller else None
+
+
+def rises(reading_up: Pull) -> Pull:
+    """Force that draws the door up when it is let go at this mark
+
+    Formula: what it takes to hold the door back moving up; nothing where it has to be pulled
+    Unit: N
+    Source: derived; friction acts against the motion
+
+    >>> rises(-30.0), rises(20.0)
+    (30.0, 0.0)
+    """
+    return max(-reading_up, 0.0)

@@ -6,75 +6,33 @@ on box 1 and up to an eye bolt on top of the tower; the far cable crosses above 
 
 from __future__ import annotations
 
-import math
-
-from doorlint.errors import NotModelled
-from doorlint.figures.kinds import Count, Each, Length, Position, Pull, SpringRate, Weight
-from doorlint.mechanics import balance
+from doorlint.figures.kinds import Count, Each, Length, Position, Pull, Weight
 
 
-def always_hanging(box_mark_roller: Each[Count], section_mark_travel: Each[Length]) -> Count:
-    """Boxes that always hang
-
-    Box 1 does. So do the boxes whose mark is not reached before the door is open, together with the next;
-    where no mark is reached, all of them.
-
-    Formula: boxes up to the first whose mark is reached
-    Unit: 1
-    Source: derived; rigid sections on the roller path
-
-    >>> always_hanging({"b1": 1, "b2": 2, "b3": 3}, {"s1": None, "s2": 1.9, "s3": 1.2})
-    2
-    >>> always_hanging({"b1": 1, "b2": 2}, {"s1": None, "s2": None})
-    2
-    """
-    travels = list(section_mark_travel.values())
-    reached = [travels[roller - 1] is not None for roller in box_mark_roller.values()]
-    if True not in reached:
-        return len(reached)
-    first = reached.index(True)
-    if not all(reached[first:]):
-        raise NotModelled("with the door closed a joint stands beyond the curve already")
-    return first + 1
-
-
-def hanging_pull(box_loaded: Each[Weight]) -> Weight:
-    """Weight that hangs on the cables with the door closed
-
-    Formula: sum of the loaded boxes
-    Unit: N
-    Source: derived; sum of the parts
-
-    >>> hanging_pull({"b1": 1000.0, "b2": 1400.0})
-    2400.0
-    """
-    return sum(box_loaded.values())
-
-
-def pull_closed(tower_hanging_pull: Weight) -> Weight:
+def pull_closed(stack_pull_closed: Weight) -> Weight:
     """Pull of the counterweight on the closed door
 
-    Formula: weight of all boxes / 2
+    Formula: pull on box 1 / 2
     Unit: N
     Source: derived; statics of the moving pulley on box 1
 
     >>> pull_closed(2400.0)
     1200.0
     """
-    return tower_hanging_pull / 2
+    return stack_pull_closed / 2
 
 
-def pull_open(box_hanging: Each[Weight], tower_always_hanging: Count) -> Weight:
+def pull_open(stack_pull_open: Weight) -> Weight:
     """Pull of the counterweight on the open door
 
-    Formula: weight of the boxes that always hang / 2
+    Formula: pull on box 1 / 2
     Unit: N
     Source: derived; statics of the moving pulley on box 1
 
-    >>> pull_open({"b1": 240.0, "b2": 550.0}, 1)
+    >>> pull_open(240.0)
     120.0
     """
-    return list(box_hanging.values())[tower_always_hanging - 1] / 2
+    return stack_pull_open / 2
 
 
 def residual_closed(tower_pull_closed: Weight, door_pull_closed: Weight) -> Pull:
@@ -107,7 +65,20 @@ def residual_open(tower_pull_open: Weight, door_pull_open: Weight) -> Pull:
     return tower_pull_open - door_pull_open
 
 
-def cable_tension(tower_hanging_pull: Weight) -> Weight:
+def trim(tower_plate: Weight) -> Weight:
+    """How closely whole plates balance the door
+
+    Formula: half of what one plate pulls on the door
+    Unit: N
+    Source: derived; the hanging boxes pull the door with half their weight
+
+    >>> trim(45.0)
+    11.25
+    """
+    return tower_plate / 4
+
+
+def cable_tension(stack_weight: Weight) -> Weight:
     """Tension of each lift cable with the door closed, both sharing alike
 
     Formula: weight of the hanging boxes / 4
@@ -117,10 +88,10 @@ def cable_tension(tower_hanging_pull: Weight) -> Weight:
     >>> cable_tension(4000.0)
     1000.0
     """
-    return tower_hanging_pull / 4
+    return stack_weight / 4
 
 
-def cable_tension_alone(tower_hanging_pull: Weight) -> Weight:
+def cable_tension_alone(stack_weight: Weight) -> Weight:
     """Tension of one lift cable with the door closed when it carries all
 
     Formula: weight of the hanging boxes / 2
@@ -130,7 +101,7 @@ def cable_tension_alone(tower_hanging_pull: Weight) -> Weight:
     >>> cable_tension_alone(4000.0)
     2000.0
     """
-    return tower_hanging_pull / 2
+    return stack_weight / 2
 
 
 def head_load(tower_cable_tension: Weight) -> Weight:
@@ -185,19 +156,6 @@ def far_side_load(tower_cable_tension: Weight) -> Weight:
     1000.0
     """
     return tower_cable_tension
-
-
-def stack_weight(tower_hanging_pull: Weight, tower_pull_open: Weight) -> Weight:
-    """Weight that stands on the base stop with the door open
-
-    Formula: all boxes - boxes that always hang
-    Unit: N
-    Source: derived; sum of the parts
-
-    >>> stack_weight(4000.0, 200.0)
-    3600.0
-    """
-    return tower_hanging_pull - 2 * tower_pull_open
 
 
 def slab_load(tower_head_load: Weight, tower_weight: Weight) -> Weight:
@@ -414,29 +372,3 @@ def marks_unread(box_mark_roller: Each[Count], box_mark_travel: Each[Length], re
         box_mark_travel[key] is not None and (0 if box_mark_travel[key] == 0.0 else roller) not in read
         for key, roller in box_mark_roller.items()
     )
-
-
-def stack(
-    box_hanging: Each[Weight],
-    box_loaded: Each[Weight],
-    box_tight_at: Each[Position],
-    box_stretch: Each[Length],
-    box_chain_spring_rate: Each[SpringRate | None],
-    tower_always_hanging: Count,
-) -> tuple[balance.Load, ...]:
-    """The boxes as they come on while the door closes
-
-    Formula: weight of each box, travel at which its chain comes tight, and the spring that takes it up
-    Unit: N
-    Source: derived; statics of the stack
-
-    >>> [load.weight for load in stack({"b1": 400.0, "b2": 900.0}, {"b1": 400.0, "b2": 500.0},
-    ...     {"b1": 1.7, "b2": None}, {"b1": 0.1, "b2": None}, {"b1": 5000.0, "b2": None}, 1)]
-    [400.0, 500.0]
-    """
-    keys = list(box_loaded)
-    loads = [balance.Load(box_hanging[keys[tower_always_hanging - 1]], math.inf, 0.0, 0.0)]
-    for above, key in zip(keys[tower_always_hanging - 1 :], keys[tower_always_hanging:], strict=False):
-        rate = box_chain_spring_rate[above] or 0.0
-        loads.append(balance.Load(box_loaded[key], box_tight_at[above], rate, box_stretch[above]))
-    return tuple(loads)

@@ -1,19 +1,14 @@
-"""The counterweight stack against the door: where each box comes on, and with what force.
+"""The counterbalance against the door: the door at its marks, and what is left over.
 
-The lift cables run from the bottom corners of the door over the head down to moving pulleys on box 1 and up
-to the top of the tower. Four lines carry box 1, two pull the door: box 1 moves half as far as the door, and
-what hangs on it pulls the door with half its weight. Below it each box hangs from the one above by a chain
-with a spring in it; what still stands on the stack pulls nothing.
+Travel x counts from the closed door, as in ``doorlint.mechanics.rolling``. The residual is the pull of the
+counterbalance on the door less the pull of the door itself; positive, the door moves up.
 
-Travel x counts from the closed door, as in ``doorlint.mechanics.rolling``; a box comes on while the door
-closes, as x falls.
-
-Source: derived; statics of the moving pulley and virtual work of rigid sections.
+Source: derived; virtual work of rigid sections.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from itertools import pairwise
 from typing import NamedTuple
 
@@ -22,8 +17,6 @@ from doorlint.mechanics.upper_guide import UpperGuide
 
 FINE = 0.05
 """share of the travel; between two places that are closer than this nothing is looked for"""
-JUMP = 1e-6
-"""m; as near to a jump as that on either side"""
 
 
 class Mark(NamedTuple):
@@ -33,16 +26,6 @@ class Mark(NamedTuple):
     travel: float
     climb: tuple[float, ...]
     turn: float = 0.0
-
-
-class Load(NamedTuple):
-    """A box, or boxes that come on together: ``weight`` (N), ``travel`` (m) at which the chain above comes
-    tight, spring ``rate`` (N/m; 0 without a spring) and its ``stretch`` (m) when its stop comes home."""
-
-    weight: float
-    travel: float
-    rate: float
-    stretch: float
 
 
 def mark(path: Path, door: Door, roller: int) -> Mark:
@@ -99,63 +82,21 @@ def marks(path: Path, door: Door, open_at: float) -> tuple[Mark | None, ...]:
     return tuple([found if 0.0 <= found.travel <= open_at else None for found in every])
 
 
-def carried(load: Load, travel: float) -> float:
-    """How much of a box its chain carries (N) at ``travel`` (m).
-
-    The box above rises half as far as the door falls. The spring takes weight as it stretches, until the
-    box is off the stack or the stop comes home.
-
-    >>> box = Load(400.0, 2.0, 4000.0, 0.2)
-    >>> [round(carried(box, x), 6) for x in (2.1, 2.0, 1.9, 1.7, 1.0)]
-    [0.0, 0.0, 200.0, 400.0, 400.0]
-    """
-    stretch = (load.travel - travel) / 2
-    if stretch <= 0.0:
-        return 0.0
-    if stretch >= load.stretch or load.rate <= 0.0:
-        return load.weight
-    return min(load.rate * stretch, load.weight)
-
-
-def counterweight(loads: Iterable[Load], travel: float) -> float:
-    """The stack's pull on the door (N) at ``travel`` (m): half of what hangs.
-
-    >>> round(counterweight([Load(200.0, 9.0, 0.0, 0.0), Load(400.0, 2.0, 4000.0, 0.2)], 1.9), 6)
-    200.0
-    """
-    return sum(carried(load, travel) for load in loads) / 2
-
-
-def bends(loads: Iterable[Load]) -> list[float]:
-    """Travels (m) at which the pull of a stack bends: a chain comes tight, a box is off the stack; and, either side of
-    it, a stop that comes home before that, where the pull jumps.
-
-    >>> bends([Load(400.0, 2.0, 4000.0, 0.2), Load(400.0, 1.0, 4000.0, 0.05)])
-    [2.0, 1.8, 1.0, 0.900001, 0.899999]
-    """
-    found: list[float] = []
-    for load in loads:
-        found.append(load.travel)
-        if load.rate > 0.0:
-            home = load.travel - 2 * load.stretch
-            jumps = load.weight > load.rate * load.stretch
-            found += (home + JUMP, home - JUMP) if jumps else (load.travel - 2 * load.weight / load.rate,)
-    return found
-
-
 def left_over(
     path: Path,
     door: Door,
     marks: Iterable[Mark | None],
     other: Callable[[float], float],
-    bends: Iterable[float],
+    corners: Iterable[tuple[float, float]],
     open_at: float,
 ) -> list[tuple[float, float]]:
-    """What the counterbalance pulls more than the door (N), by travel (m), where it may be most.
+    """The residual (N) by travel, from closed to open, where it may be most.
 
-    ``other`` gives the pull of the counterbalance at a travel, ``bends`` says where that has corners. Looked for there,
-    with the door closed and open, at every mark, and at thirds between any two of these that lie well apart: no more
-    than 0.1 % of the door's weight is left out (trial over 355 doors, against 4,001 steps).
+    ``other`` gives the pull of the counterbalance at a travel. ``corners`` are the travels where it bends, with the
+    pull there; a travel that comes twice is a jump, its side toward closed first. Looked for there, with the door
+    closed and open, at every mark, at thirds between any two of these that lie well apart, and at the top of the
+    parabola through the highest and the lowest place and their neighbors: no more than 0.1 % of the door's weight is
+    left out (trial over 355 doors, against 4,001 steps).
 
     >>> path, door = Path(2.0, 0.2), Door((0.5, 0.5), (300.0, 300.0), 0.125, 0.0)
     >>> left = left_over(path, door, marks(path, door, 1.757786), lambda travel: 300.0, [], 1.757786)
@@ -163,14 +104,45 @@ def left_over(
     [-300, 100]
     """
     at_marks = {mark.travel: held(door, mark.climb, mark.turn) for mark in marks if mark is not None}
-    places = sorted({0.0, open_at, *at_marks, *(bend for bend in bends if 0.0 < bend < open_at)})
-    between = [
+    bent = [corner for corner in corners if 0.0 <= corner[0] <= open_at]
+    places = sorted({0.0, open_at, *at_marks, *(travel for travel, _ in bent)})
+    even = [
         low + third * (high - low) / 3
         for low, high in pairwise(places)
         if high - low > FINE * open_at
         for third in (1, 2)
     ]
-    return [
-        (travel, other(travel) - (at_marks[travel] if travel in at_marks else pull(path, door, travel)))
-        for travel in sorted([*places, *between])
-    ]
+    pulls = {
+        travel: at_marks[travel] if travel in at_marks else pull(path, door, travel) for travel in [*places, *even]
+    }
+    bends = {travel for travel, _ in bent}
+    found = [(travel, force - pulls[travel]) for travel, force in bent]
+    found += [(travel, other(travel) - held_by) for travel, held_by in pulls.items() if travel not in bends]
+    found.sort(key=_travel)
+    peaks = [_vertex(found, _most(found, sign)) for sign in (-1.0, 1.0)]
+    found += [(peak, other(peak) - pull(path, door, peak)) for peak in peaks if peak is not None]
+    found.sort(key=_travel)
+    return found
+
+
+def _travel(point: tuple[float, float]) -> float:
+    return point[0]
+
+
+def _most(points: Sequence[tuple[float, float]], sign: float) -> int:
+    """Index of the point that is farthest in one direction."""
+    return max(range(len(points)), key=lambda index: sign * points[index][1])
+
+
+def _vertex(points: Sequence[tuple[float, float]], index: int) -> float | None:
+    """Travel (m) at the top of the parabola through a point and its neighbors, if there is one between them."""
+    if not 0 < index < len(points) - 1:
+        return None
+    (a, fa), (b, fb), (c, fc) = points[index - 1 : index + 2]
+    if not a < b < c:  # a jump
+        return None
+    left, right = (fb - fa) / (b - a), (fc - fb) / (c - b)
+    if left == right:
+        return None
+    top = (a + b) / 2 - left * (c - a) / 2 / (right - left)
+    return top if a < top < c and top != b else None

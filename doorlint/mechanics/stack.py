@@ -31,6 +31,24 @@ class Chain(NamedTuple):
     stop: float = inf
 
 
+class ChainParts(NamedTuple):
+    """What a chain below a box is made of: inside length of a ``link`` (m), ``rate`` of its spring (N/m, infinite
+    without one), ``stop``: the spring's stretch at its stop (m, infinite without one)."""
+
+    link: float
+    rate: float
+    stop: float
+
+
+class ChainPlan(NamedTuple):
+    """A chain below a box: slack ``wanted`` (m, none within the first group), ``links_wanted``, and the ``chain`` that
+    links and spring make."""
+
+    wanted: float | None
+    links_wanted: int
+    chain: Chain
+
+
 class Corner(NamedTuple):
     """A corner of the law: ``height`` of box 1 (m) and ``pull`` on it (N)."""
 

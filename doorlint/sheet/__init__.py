@@ -47,6 +47,7 @@ def set_out(review: SpecReview, library: Library, *, shown_working: bool = True)
         "figures": dict(maker.figures()),
         "curve": maker.curve("springs" if kind is None else kind.curve_key),
         **lists,
+        "drifts": drifts(facts),
         "hangers": hangers(facts),
         "order_of_work": list(maker.order_of_work(work() if kind is None else work(kind))),
     }
@@ -59,6 +60,12 @@ def hangers(facts: Facts) -> list[dict[str, Any]]:
     return [
         {"hanger": key, **{name: facts.known(f"hanger.{name}", key) for name in names}} for key in facts.keys("hanger")
     ]
+
+
+def drifts(facts: Facts) -> list[dict[str, Any]]:
+    """Each stretch of the travel where the door moves by itself when it is let go, SI."""
+    found = facts.known("balance.drifts") or []
+    return [dict(zip(("from", "to", "way", "pull"), stretch, strict=True)) for stretch in found]
 
 
 class _Maker:

@@ -16,7 +16,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from doorlint.figures.graph import Job
-from doorlint.mechanics import balance, rolling
+from doorlint.mechanics import balance, rolling, stack
 from doorlint.mechanics.rolling import Door, Path, energy, place
 from doorlint.rulebook.examples import base
 from doorlint.rulebook.library import load
@@ -35,7 +35,7 @@ def job() -> Job:
 
 def test_cable_and_head_loads_from_free_bodies(job: Job) -> None:
     """Unknowns: tension, and the two reactions (across, up) of every part the cables touch."""
-    boxes = job.cell("tower.hanging_pull")
+    boxes = job.cell("stack.pull_closed")
     # Lines at each body, as (direction of the pull on the body) of the one tension both cables have.
     bodies = {
         "eye bolts": [DOWN, DOWN],
@@ -88,53 +88,59 @@ def test_box_moves_half_as_far_as_the_door(job: Job) -> None:
     assert rise == pytest.approx(0.5, abs=1e-9)
 
 
-class Stack:
-    """The boxes found by their own equilibrium: each stands on the one below, or hangs, its spring stretched."""
+class Hanging:
+    """The boxes found by their own equilibrium: the pull at which slack and springs add up to the height of box 1."""
 
     def __init__(self, job: Job) -> None:
         keys = job.keys["box"]
         self.weights = [job.at("box.loaded", key) for key in keys]
         self.rates = [job.at("box.chain.spring.rate", key) for key in keys[:-1]]
-        self.slacks = [job.at("box.slack", key) for key in keys[:-1]]
-        self.stops = [job.at("box.stretch", key) for key in keys[:-1]]
+        self.stops = [job.at("box.chain.spring.stretch_at_stop", key) for key in keys[:-1]]
+        self.slacks = [job.at("box.chain.links", key) * job.at("box.chain.pitch", key) for key in keys[:-1]]
         self.hook_up = job.cell("tower.hook_up")
+
+    def drawn(self, pull: float) -> list[tuple[float, float]]:
+        """Slack and stretch of every chain that is tight under a pull on box 1."""
+        tight, above = [], 0.0
+        for weight, rate, stop, slack in zip(self.weights, self.rates, self.stops, self.slacks, strict=False):
+            above += weight
+            if pull > above:
+                tight.append((slack, min((pull - above) / rate, stop)))
+        return tight
 
     def at(self, travel: float) -> tuple[float, float]:
         """Pull of the stack on the door, and energy stored: lifted boxes, and springs up to their stops."""
-        rise = self.hook_up - travel / 2
-        pull, stored = self.weights[0] / 2, self.weights[0] * rise
-        for weight, rate, slack, stop in zip(self.weights[1:], self.rates, self.slacks, self.stops, strict=True):
-            drawn = max(rise - slack, 0.0)  # what the chain would be drawn out if the next box stayed down
-            stretch = min(drawn, weight / rate, stop)
-            pull += min(rate * stretch, weight) / 2 if stretch < stop else weight / 2
-            rise = drawn - stretch
-            stored += weight * rise + rate * stretch**2 / 2
-            if rise == 0.0:
-                break
-        return pull, stored
+        height = self.hook_up - travel / 2
+        low, high = 0.0, sum(self.weights)
+        for _ in range(200):
+            middle = (low + high) / 2
+            fits = sum(map(sum, self.drawn(middle))) <= height
+            low, high = (middle, high) if fits else (low, middle)
+        tight = self.drawn(low)
+        stored, risen = self.weights[0] * height, height
+        for weight, rate, (slack, stretch) in zip(self.weights[1:], self.rates, tight, strict=False):
+            risen = max(risen - slack - stretch, 0.0)
+            stored += weight * risen + rate * stretch**2 / 2
+        return low / 2, stored
 
 
 def test_pull_of_the_stack_at_every_mark(job: Job) -> None:
-    """Whole links left aside, the boxes to a mark hang there and no others."""
-    stack = Stack(job)
+    hanging = Hanging(job)
     for key in job.keys["box"]:
-        pull, _ = stack.at(job.at("box.mark_travel", key) + 1e-9)
-        assert pull == pytest.approx(job.at("box.hanging", key) / 2, rel=1e-6)
-        assert pull - job.at("box.mark_pull", key) == pytest.approx(job.at("box.residual", key), abs=1e-3)
+        pull, _ = hanging.at(job.at("box.mark_travel", key))
+        assert pull - job.at("box.mark_pull", key) == pytest.approx(job.at("box.residual", key), abs=1e-6)
 
 
 def test_pull_of_the_stack_along_the_travel(job: Job) -> None:
-    """The stack of whole links, box by box against its own equilibrium; and the pull is the energy's slope."""
-    stack = Stack(job)
-    stack.slacks = [job.at("box.slack_made", key) for key in job.keys["box"][:-1]]
-    loads, opened = job.cell("tower.stack"), job.cell("door.open_travel")
+    """Box by box against its own equilibrium; and the pull is the energy's slope."""
+    hanging, opened = Hanging(job), job.cell("door.open_travel")
+    points = job.cell("stack.points")
+    assert [travel for travel, _ in points] == sorted(travel for travel, _ in points)
+    law, hook_up = job.cell("stack.law"), job.cell("tower.hook_up")
     for travel in np.linspace(0.0, opened, 800):
-        assert balance.counterweight(loads, travel) == pytest.approx(stack.at(travel)[0], abs=1e-6)
-    kinks = sorted({load.travel - 2 * drawn for load in loads[1:] for drawn in (0.0, load.stretch)})
-    ends = [0.0, *(kink for kink in kinks if 0.0 < kink < opened), opened]
-    work = sum(quad(lambda x: balance.counterweight(loads, x), low, high)[0] for low, high in pairwise(ends))
-    given_up = stack.at(0.0)[1] - stack.at(opened)[1]
-    assert work == pytest.approx(given_up, rel=1e-9)
+        assert stack.door_pull(law, hook_up, travel) == pytest.approx(hanging.at(travel)[0], abs=1e-6)
+    work = sum((low[1] + high[1]) / 2 * (high[0] - low[0]) for low, high in pairwise(points))
+    assert work == pytest.approx(hanging.at(0.0)[1] - hanging.at(opened)[1], rel=1e-9)
 
 
 def test_curve_ends_where_the_figures_say(job: Job) -> None:
@@ -147,15 +153,17 @@ def test_curve_ends_where_the_figures_say(job: Job) -> None:
     assert by_trapezium == pytest.approx(energy_gained, rel=2e-3)
 
 
-def test_chain_slack_from_the_heights_of_the_boxes(job: Job) -> None:
-    """At the mark of box k the chain below it comes tight: box k has risen by just the slack."""
-    stack = Stack(job)
-    keys = job.keys["box"]
-    for count, key in enumerate(keys[:-1]):
-        rise = stack.hook_up - job.at("box.mark_travel", key) / 2
-        for above in range(count):
-            rise -= stack.slacks[above] + stack.stops[above]
-        assert job.at("box.slack", key) == pytest.approx(rise, abs=1e-12)
+def test_a_chain_comes_tight_and_a_box_lifts_where_the_pull_says(job: Job) -> None:
+    """Just before a chain is tight the boxes above it hang alone; where its box lifts, the box hangs with them."""
+    hanging = Hanging(job)
+    above = 0.0
+    for key, below in pairwise(job.keys["box"]):
+        above += job.at("box.loaded", key)
+        tight, lifts = job.at("box.tight_at", key), job.at("box.lifts_at", key)
+        assert hanging.at(tight + 1e-7)[0] == pytest.approx(above / 2, abs=1e-6)
+        assert hanging.at(tight - 1e-4)[0] > above / 2 + 0.1
+        assert hanging.at(lifts - 1e-7)[0] == pytest.approx((above + job.at("box.loaded", below)) / 2, abs=1e-6)
+        assert job.at("box.timing", key) == pytest.approx(job.at("box.mark_travel", key) - tight, abs=1e-12)
 
 
 doors = st.tuples(

@@ -23,8 +23,8 @@ class Tower(Counterbalance):
     pulling = "boxes"
     curve_key = "counterweight"
     marks_text = (
-        "the box named above it takes over there, a ring is the pull of what should hang by then, and a bar how far "
-        "the balance may be off"
+        "the box named above it takes over there, a ring is the pull of what should hang by then, and a bar what "
+        "friction holds"
     )
     lock = "Lock the door and clamp every box before you touch a chain, cable or box spring."
     hazard = (
@@ -37,27 +37,29 @@ class Tower(Counterbalance):
     tables = (
         ListTable(
             "boxes",
-            "BOXES  (left over: what the boxes to here pull more than the door at the mark)",
+            "BOXES  (imbalance: boxes less door at the mark; heights over the nested stack)",
             (
                 Column("box", "box"),
                 Column("sections", "sections"),
-                Column("wanted", "wanted", "weight"),
                 Column("plates", "plates", "count"),
                 Column("loaded", "loaded", "weight"),
-                Column("left over", "residual", "pull"),
+                Column("imbalance", "residual", "pull"),
+                Column("open", "height_open", "length"),
+                Column("closed, empty", "height_closed_empty", "length"),
+                Column("closed, loaded", "height_closed_loaded", "length"),
             ),
         ),
         ListTable(
             "chains",
-            "CHAINS  (late: how much later in the door's travel the next box comes on)",
+            "CHAINS  (travel where the chain comes tight, and where its box leaves the stack)",
             (
                 Column("from", "from"),
                 Column("to", "to"),
-                Column("slack", "slack", "length"),
                 Column("links", "links", "count"),
-                Column("late", "late", "position"),
-                Column("stretch", "stretch", "length"),
+                Column("tight at", "tight_at", "position"),
+                Column("lifts at", "lifts_at", "position"),
                 Column("rate wanted", "rate_wanted", "spring-rate"),
+                Column("stop wanted", "stretch", "length"),
                 Column("carries", "load", "weight"),
             ),
         ),
@@ -76,11 +78,12 @@ class Tower(Counterbalance):
 
     def marks(self, facts: Facts) -> list[ForceMark]:
         pulls, hanging = facts.column("box.mark_pull"), facts.column("box.hanging")
-        residuals, targets, bands = (facts.column(f"box.{name}") for name in ("residual", "bias", "band"))
+        residuals, targets = facts.column("box.residual"), facts.column("box.bias")
+        friction = facts.known("operation.friction")
         return [
             ForceMark(
                 key, travel, pulls[key], hanging[key] / 2 if key in hanging else None, residuals.get(key),
-                targets.get(key, 0.0), bands.get(key), f"/tower/boxes/{key}/plates",
+                targets.get(key, 0.0), friction, f"/tower/boxes/{key}/plates",
             )
             for key, travel in facts.column("box.mark_travel").items()
             if key in pulls

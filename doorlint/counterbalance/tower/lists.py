@@ -23,6 +23,9 @@ def boxes(facts: Facts) -> list[dict[str, Any]]:
             "loaded": facts.known("box.loaded", key),
             "residual": facts.known("box.residual", key),
             "plates_correction": facts.known("box.plates_correction", key),
+            "height_open": facts.known("box.rise_open", key),
+            "height_closed_empty": facts.known("box.rise_empty", key),
+            "height_closed_loaded": facts.known("box.rise_closed", key),
         }
         for key in facts.keys("box")
     ]
@@ -38,6 +41,9 @@ def chains(facts: Facts) -> list[dict[str, Any]]:
             "links_wanted": facts.known("box.links_wanted", key),
             "links": _first(facts, key, "box.chain.links", "box.links_wanted"),
             "links_correction": facts.known("box.links_correction", key),
+            "slack_made": facts.known("box.slack_made", key),
+            "tight_at": facts.known("box.tight_at", key),
+            "lifts_at": facts.known("box.lifts_at", key),
             "late": facts.known("box.timing", key),
             "stretch": facts.known("box.full_stretch", key),
             "stretch_wanted": facts.known("box.stretch_wanted", key),

@@ -21,7 +21,7 @@ TASKS: tuple[Task, ...] = (
             "tower.head_side_load": "head, sideways",
             "tower.far_head_load": "far head, down",
             "tower.far_side_load": "far head, inward",
-            "tower.stack_weight": "stack on stop",
+            "stack.resting_open": "stack on stop",
             "tower.slab_load": "most on slab",
         },
     ),
@@ -44,9 +44,15 @@ TASKS: tuple[Task, ...] = (
         lock_off=True,
     ),
     Task(
-        "Raise the boxes to hook up",
-        "Empty, the door closed. Clamp every box in the guides before a hand goes to chain or cable.",
-        {"tower.hook_up": "raise box 1 by", "tower.hook_up_top": "top of box 1 at"},
+        "Raise box 1 to the hook-up mark",
+        "Door closed and locked. Raise box 1 empty by the tackle; the boxes below come up on their chains. Clamp every "
+        "box in the guides before a hand goes to chain or cable.",
+        {
+            "tower.hook_up": "raise box 1 by",
+            "tower.hook_up_top": "top of box 1 at",
+            "stack.pull_empty": "tackle carries",
+            "box.top_empty": "top, empty",
+        },
         lock_off=True,
     ),
     Task(
@@ -63,19 +69,38 @@ TASKS: tuple[Task, ...] = (
         lock_off=True,
     ),
     Task(
-        "Load and balance {thing}",
-        "Raise the door by the tackle until the bottom roller stands at the mark; lock it off and clamp the boxes; "
-        "load the plates; let it move and read the pull at the bottom edge up and down, a push down as minus. Halfway "
-        "between the two the door is light as given.",
+        "Load the boxes",
+        "Door closed and locked. Load the plates worked out into the hanging boxes. The springs stretch and the boxes "
+        "sink: set catch blocks under every box below its loaded height, then take the clamps off.",
         {
             "box.sections": "section",
+            "box.plates_wanted": "plates",
+            "box.wanted": "weight",
+            "box.top_closed": "top, loaded",
+        },
+        lock_off=True,
+    ),
+    Task(
+        "Restrain the door both ways",
+        "Clamps on both tracks, above and below a roller, and the tackle on the door, before the lock is opened.",
+        {
+            "lifting.restraint_up": "holds up to, upward",
+            "lifting.restraint_down": "holds up to, downward",
+            "lifting.door_raise": "tackle carries",
+        },
+        lock_off=True,
+    ),
+    Task(
+        "Balance {thing}",
+        "Raise the door by the tackle to the mark and restrain it both ways. Let it move and read the pull at the "
+        "bottom edge up and down, a push down as minus. Halfway between the two the door is light as given. Clamp the "
+        "boxes before a plate goes in or out.",
+        {
             "box.mark_roller": "roller",
             "box.mark_travel": "travel",
             "box.mark_height": "bottom roller at",
-            "box.plates_wanted": "plates",
-            "box.wanted": "weight",
             "box.bias": "light by",
-            "box.band": "give or take",
+            "tower.trim": "tolerance",
         },
         lock_off=True,
         each="box",
@@ -106,8 +131,8 @@ TASKS: tuple[Task, ...] = (
     ),
     Task(
         "Put the boxes right",
-        "Where a reading is out of its band: plates at the first box that is off, then read again. A plate changes the "
-        "pull by half its weight. Door locked off, boxes clamped. Minus: take out.",
+        "Where the door does not stay: plates at the first box that is off, then read again. A plate changes the pull "
+        "by half its weight. Door locked, boxes clamped. Minus: take out.",
         {"box.plates_correction": "plates to put in", "box.links_correction": "links to put in"},
         lock_off=True,
     ),
@@ -118,6 +143,7 @@ TASKS: tuple[Task, ...] = (
             "door.open_travel": "travel to open",
             "door.bracket_open": "bottom roller at",
             "tower.rest_gap": "box 1 above rest",
+            "stack.hanging_open": "boxes that hang",
             "tower.open_top": "top of box 1 at",
         },
     ),
