@@ -56,6 +56,7 @@ class PartNote(NamedTuple):
 
     line: int
     column: int
+    end: tuple[int, int]
     pointer: str
     thing: str | None
     part: str
@@ -78,14 +79,14 @@ def _notes(spec: Spec) -> Iterator[PartNote]:
     for use in spec.parts:
         part = spec.catalog[use.part]
         if part.until is not None:
-            place = use.place or spec.position(use.pointer)
+            place = use.place or spec.span(use.pointer)
             yield PartNote(*place, use.pointer, use.key, part.name, part.document, part.until)
         for rest, theirs in part.read.items():
             name = f"{use.group}.{rest}"
             value = _held(spec, name, use.key)
             if name in VOCABULARY.leaves and not _same(value, theirs):
                 pointer = VOCABULARY.pointer_of(name, use.key)
-                place = spec.position(pointer)
+                place = spec.span(pointer)
                 yield PartNote(*place, pointer, use.key, part.name, part.document, None, name, value, theirs)
 
 
@@ -169,5 +170,5 @@ def _finding(
         Source("practice", note=f"the catalog's document: {note.document}"), said.why,
         "Load nothing that rests on this value until it is settled.",
         "never" if said.severity == "error" else "supervisor", said.fix, note.value, note.catalog_value,
-        thing=note.thing,
+        thing=note.thing, end=note.end,
     )  # fmt: skip

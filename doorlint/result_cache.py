@@ -125,8 +125,8 @@ def _shared_value(name: str, value: Any, line: int, column: int, end: Any) -> Sh
     return SharedValue(name, value, line, column, tuple(end))
 
 
-def _part_note(*said: Any) -> PartNote:
-    note = PartNote(*said)
+def _part_note(line: int, column: int, end: Any, *rest: Any) -> PartNote:
+    note = PartNote(line, column, tuple(end), *rest)
     return note._replace(value=_tuples(note.value), catalog_value=_tuples(note.catalog_value))
 
 

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple, TypeAlias
 from doorlint.spec.pointer import escaped
 from doorlint.spec.problems import Problem, nearest, shown
 from doorlint.spec.vocabulary import EACH, PART, VOCABULARY, Term
-from doorlint.spec.yaml_positions import Mapping, Node
+from doorlint.spec.yaml_positions import Mapping, Node, Sequence, Span, span
 
 if TYPE_CHECKING:
     from yaml._yaml import Mark
@@ -24,13 +24,13 @@ __all__ = ["Expanded", "PartUse", "expanded"]
 
 
 class PartUse(NamedTuple):
-    """A group that stands for a catalog part: its name in the vocabulary, the key of its thing, the part, and line and
-    column where that is named, as far as it stands in a text."""
+    """A group that stands for a catalog part: its name in the vocabulary, the key of its thing, the part, and where
+    that is named, as far as it stands in a text."""
 
     group: str
     key: str | None
     part: str
-    place: tuple[int, int] | None
+    place: Span | None
 
     @property
     def pointer(self) -> str:
@@ -61,7 +61,7 @@ def expanded(tree: Node, catalog: Catalog) -> Expanded:
     return Expanded(full, tuple(parts), tuple(expansion.problems))
 
 
-_Uses: TypeAlias = dict[str, tuple[str, tuple[int, int] | None]]
+_Uses: TypeAlias = dict[str, tuple[str, Span | None]]
 """The part that each group of one thing names, and where, by the name of the group."""
 
 
@@ -94,7 +94,7 @@ class _Expansion:
         if part is None or part.kind != term.catalog:
             self.problems.append(self._unknown(term.catalog, name, f"{pointer}/{PART}", mark))
             return full
-        uses[term.name] = name, (mark.line + 1, mark.column + 1) if mark else None
+        uses[term.name] = name, span(node, [PART]) if mark else None
         return _joined(full, _marked(part.values, mark, end))
 
     def things(self, term: Term, node: Mapping, pointer: str) -> Node:
@@ -151,7 +151,13 @@ def _marked(values: abc.Mapping[str, Any], mark: Mark | None, end: Mark | None) 
     group = Mapping()
     group.start = mark
     for key, value in values.items():
-        group[key] = _marked(value, mark, end) if isinstance(value, abc.Mapping) else value
+        if isinstance(value, abc.Mapping):
+            group[key] = _marked(value, mark, end)
+        elif isinstance(value, str):
+            group[key] = value
+        else:
+            items = group[key] = Sequence()
+            items.extend(value)
         if mark is not None and end is not None:
             group.marks[key], group.ends[key] = mark, end
     return group
