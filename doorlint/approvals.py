@@ -1,7 +1,8 @@
 """Sign-offs held against findings: which still stand, what is wrong with those that do not, and drafts of new ones.
 
-A sign-off is for one rule at one thing, for the value and the limit it was given for. It stands while the value is no
-worse, the limit no stricter, and its last day has not passed. What was not checked cannot be signed off.
+A sign-off is for one rule at one thing, for the value and the limit it was given for. It holds while the value is no
+worse, the limit no stricter, and its last day has not passed. It runs no longer than the shop's term, and comes from
+somebody on the shop's list where there is one. What was not checked cannot be signed off.
 """
 
 from __future__ import annotations
@@ -17,7 +18,10 @@ from doorlint.spec.problems import BUILTIN_RULES as READING
 from doorlint.spec.problems import BuiltinRule
 from doorlint.spec.vocabulary import VOCABULARY
 
-__all__ = ["BUILTIN_RULES", "FindingKey", "Ruling", "Trouble", "drafts", "exact", "place_of", "rule_on"]
+__all__ = [
+    "BUILTIN_RULES", "FindingKey", "Ruling", "Terms", "Trouble", "days_between", "drafts", "exact", "place_of",
+    "rule_on",
+]  # fmt: skip
 
 FIELDS = ("rule", "pointer", "value", "limit", "reason", "by", "on", "until")
 """What a sign-off must say; without one of these it does not count."""
@@ -48,6 +52,24 @@ BUILTIN_RULES: dict[str, BuiltinRule] = {
         "Ask for it again, or clear the finding.",
         "warning",
     ),
+    "approval.too-long": BuiltinRule(
+        "A sign-off runs no longer than the shop's term",
+        "A sign-off without an end is a rule switched off; the job and the people change meanwhile.",
+        "Ask for a shorter one; `doorlint rulebook practice.approval-days` says how long it may run.",
+        "warning",
+    ),
+    "approval.not-an-approver": BuiltinRule(
+        "A sign-off comes from somebody who may give one",
+        "The shop lists who may sign off. Whoever is not on the list does not settle a finding.",
+        "Ask somebody on the list of approvers, or have the name put on it.",
+        "warning",
+    ),
+    "approval.too-wide": BuiltinRule(
+        "A sign-off is for what was found",
+        "A value far looser than what is found, or a limit far stricter than the rule's, covers what nobody has seen.",
+        "Have it signed for today's figures: `doorlint review SPEC --draft-approval RULE` prints them.",
+        "warning",
+    ),
     "approval.worsened": BuiltinRule(
         "A sign-off covers what is found today",
         "It was given for a value and a limit; today the value is worse or the limit stricter.",
@@ -71,6 +93,19 @@ BUILTIN_RULES: dict[str, BuiltinRule] = {
 
 FindingKey: TypeAlias = tuple[str, str, str | None]
 """Rule, pointer and thing: what one finding is, whatever it says. Several things may share one pointer."""
+
+
+class Terms(NamedTuple):
+    """What sign-offs are held to."""
+
+    on: str
+    """the day of the review, ``YYYY-MM-DD``"""
+    days: int
+    """the longest that one may run"""
+    share: float
+    """how much looser than what is found one may be, as a share of it"""
+    approvers: tuple[str, ...] | None
+    """who may sign off; ``None`` where anybody may"""
 
 
 class Trouble(NamedTuple):
@@ -101,15 +136,15 @@ def rule_on(
     outcomes: Sequence[Outcome],
     rules: Mapping[str, Rule],
     stage: str,
-    on: str,
+    terms: Terms,
 ) -> Ruling:
-    """Hold every sign-off against the outcomes that are short or unknown at a stage, on one day (``YYYY-MM-DD``)."""
+    """Hold every sign-off against the outcomes that are short or unknown at a stage."""
     covered: dict[FindingKey, str] = {}
     notes: dict[FindingKey, str] = {}
     troubles: list[Trouble] = []
     for name, said in approvals.items():
         here = [outcome for outcome in outcomes if _is_meant(said, outcome)]
-        held, trouble = _hold(name, said, here, outcomes, rules, stage, on)
+        held, trouble = _hold(name, said, here, outcomes, rules, stage, terms)
         covered |= {place_of(outcome): name for outcome in held}
         if trouble is not None:
             troubles.append(trouble)
@@ -135,7 +170,7 @@ def _hold(
     outcomes: Sequence[Outcome],
     rules: Mapping[str, Rule],
     stage: str,
-    on: str,
+    terms: Terms,
 ) -> tuple[list[Outcome], Trouble | None]:
     """The outcomes that one sign-off holds for, and the trouble with it."""
     lacking = [field for field in FIELDS if not str(said.get(field, "")).strip()]
@@ -155,9 +190,16 @@ def _hold(
         things = ", ".join(str(outcome.key) for outcome in short)
         message = f"sign-off {name} does not say which thing it is for: {things}; give it a line `thing:`"
         return [], Trouble("approval.incomplete", name, message)
-    if not said["on"] <= on <= said["until"]:
-        message = f"sign-off {name} holds from {said['on']} to {said['until']}; this is {on}"
+    if not said["on"] <= terms.on <= said["until"]:
+        message = f"sign-off {name} holds from {said['on']} to {said['until']}; this is {terms.on}"
         return [], Trouble("approval.lapsed", name, message)
+    days = days_between(said["on"], said["until"])
+    if days > terms.days:
+        message = f"sign-off {name} runs {days} days, from {said['on']} to {said['until']}; at most {terms.days} count"
+        return [], Trouble("approval.too-long", name, message)
+    if terms.approvers is not None and said["by"].strip() not in terms.approvers:
+        message = f"sign-off {name} is by {said['by'].strip()}, who is not on the list of approvers"
+        return [], Trouble("approval.not-an-approver", name, message)
     anew = bool(said.get("rule_digest")) and said["rule_digest"] != rule.digest
     try:
         held = [outcome for outcome in short if not _worse(said, rule, outcome)]
@@ -171,7 +213,23 @@ def _hold(
     if anew:
         message = f"{rule.id} was written anew since sign-off {name}: {said['rule_digest']} then, {rule.digest} now"
         return held, Trouble("approval.rule-changed", name, message)
+    wide = next((outcome for outcome in held if _wider(said, rule, outcome, terms.share)), None)
+    if wide is not None:
+        value, limit = _words(wide, rule, "us")
+        message = f"sign-off {name} is for {said['value']} against {said['limit']}; found is {value} against {limit}"
+        return held, Trouble("approval.too-wide", name, f"{message}; have today's figures signed")
     return held, None
+
+
+def days_between(first: str, last: str) -> int:
+    """Days from one day to another, each ``YYYY-MM-DD``.
+
+    >>> days_between("2026-03-10", "2026-03-17")
+    7
+    """
+    import datetime  # only for a spec that has sign-offs
+
+    return (datetime.date.fromisoformat(last) - datetime.date.fromisoformat(first)).days
 
 
 def _no_such_rule(name: str, said: str, rules: Mapping[str, Rule]) -> Trouble:
@@ -216,6 +274,18 @@ def _worse(said: Mapping[str, Any], rule: Rule, outcome: Outcome) -> list[str]:
     return [words for words, true in found.items() if true]
 
 
+def _wider(said: Mapping[str, Any], rule: Rule, outcome: Outcome, share: float) -> bool:
+    """Whether a sign-off is for a value looser than what is found, or a limit stricter than the rule's, by more than a
+    share of it."""
+    if outcome.margin is None or rule.dimension is None:
+        return False
+    was, bound = (quantities.read(said[side], rule.dimension, signed=True) for side in ("value", "limit"))
+    value, limit = float(outcome.value), float(outcome.limit)
+    sign = 1 if rule.kind.is_low(value, limit) else -1
+    looser, stricter = sign * (value - was), sign * (bound - limit)
+    return looser > share * abs(value or limit) * (1 + SLACK) or stricter > share * abs(limit or value) * (1 + SLACK)
+
+
 def _words(outcome: Outcome, rule: Rule, system: quantities.System) -> tuple[str, str]:
     """Value and limit of an outcome as a sign-off says them."""
     if not rule.kind.compares:
@@ -246,7 +316,7 @@ def drafts(
     outcomes: Sequence[Outcome],
     rules: Mapping[str, Rule],
     stage: str,
-    on: str,
+    terms: Terms,
     system: quantities.System,
 ) -> str:
     """The blocks to paste under ``approvals:``, one for every place where the rule is short and nothing covers it.
@@ -263,12 +333,12 @@ def drafts(
     if rule.sign_off == "never":
         raise WrongCall(f"nobody may sign off {rule_id}: {rule.safety or rule.why}")
     mine = [outcome for outcome in outcomes if outcome.rule == rule_id]
-    covered = rule_on(approvals, outcomes, rules, stage, on).covered
+    covered = rule_on(approvals, outcomes, rules, stage, terms).covered
     short = [outcome for outcome in mine if outcome.state == "short"]
     wanted = [outcome for outcome in short if place_of(outcome) not in covered]
     if wanted:
         taken = set(approvals)
-        return "".join(_draft(outcome, rule, on, system, taken) for outcome in wanted)
+        return "".join(_draft(outcome, rule, terms.on, system, taken) for outcome in wanted)
     if short:
         raise WrongCall(f"{rule_id} is signed off already: see {', '.join(sorted({*covered.values()}))}")
     if mine:

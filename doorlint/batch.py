@@ -15,6 +15,7 @@ from doorlint.findings import SpecReview
 from doorlint.hashing import hash_of
 from doorlint.result_cache import ResultCache, key_of
 from doorlint.rulebook.library import Library, load
+from doorlint.sign_off_files import with_sign_offs
 from doorlint.sources import Source, data_of
 from doorlint.spec import Spec, read
 from doorlint.spec.problems import Problem
@@ -177,6 +178,7 @@ def _end(begun: _Begun, library: Library, records: ResultCache, call: Call) -> R
             assert spec is not None
             record = evaluate_spec(spec, short, library, call.stage).record
             records.put(key, record)
+        record = with_sign_offs(record, source)
         return present(record, library, call.policy, source.name), record.traits
     except Exception as error:  # likewise
         return present(_unread(error), library, call.policy, source.name), ()
@@ -185,6 +187,7 @@ def _end(begun: _Begun, library: Library, records: ResultCache, call: Call) -> R
 def _alone(source: Source, library: Library, call: Call) -> SpecReview:
     try:
         record, spec, job = evaluate(data_of(source), library, call.stage)
+        record = with_sign_offs(record, source)
         return present(record, library, call.policy, source.name, spec, job)
     except Exception as error:
         return present(_unread(error), library, call.policy, source.name)

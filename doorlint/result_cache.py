@@ -110,6 +110,7 @@ def record_of(said: Sequence[Any]) -> Record:
         approvals={name: _sign_off(*signed) for name, signed in record.approvals.items()},
         traits=tuple(_shared_value(*trait) for trait in record.traits),
         parts=tuple(_part_note(*note) for note in record.parts),
+        figures={key: (value, line) for key, (value, line) in record.figures.items()},
     )
 
 
@@ -117,8 +118,8 @@ def _problem(rule: str, pointer: str, line: int, column: int, message: str, end:
     return Problem(rule, pointer, line, column, message, None if end is None else tuple(end))
 
 
-def _sign_off(line: int, column: int, end: Any, said: Any) -> SignOff:
-    return SignOff(line, column, tuple(end), said)
+def _sign_off(line: int, column: int, end: Any, said: Any, file: str) -> SignOff:
+    return SignOff(line, column, tuple(end), said, file)
 
 
 def _shared_value(name: str, value: Any, line: int, column: int, end: Any) -> SharedValue:

@@ -8,12 +8,12 @@ from typing import NamedTuple
 
 from doorlint.errors import WrongCall
 from doorlint.file_input import head
+from doorlint.sidecar import is_sidecar, spec_path
 from doorlint.spec import declares
 from doorlint.spec.yaml_positions import LIMIT
 
 __all__ = ["Gathered", "Source", "data_of", "gather", "given_data_of", "text_source"]
 
-HEAD = 4096
 ENDINGS = (".yaml", ".yml")
 
 
@@ -27,6 +27,8 @@ class Source(NamedTuple):
     """named outright by the caller, not met in a folder"""
     trouble: str = ""
     """why a folder could not be looked into, for which this stands"""
+    sidecar: bytes | None = None
+    """the sign-offs beside a text that came in place of a file"""
 
 
 class Gathered(NamedTuple):
@@ -42,6 +44,7 @@ def gather(paths: Sequence[str], strict: bool = True) -> Gathered:
 
     In a folder, only ``*.yaml`` and ``*.yml`` are looked at, links to folders are not followed, and
     files that do not declare themselves are passed over; a folder that cannot be read stands for what it holds.
+    Sign-offs beside a spec are neither; where they are named outright, their spec is meant.
     Unless ``strict``, files named outright that do not declare themselves are passed over too, and nothing may be left.
     Raises :class:`WrongCall` for an empty path and where there is nothing to review at all.
     """
@@ -53,17 +56,24 @@ def gather(paths: Sequence[str], strict: bool = True) -> Gathered:
             for source in _walk(_posix(name)):
                 found.setdefault(source.name, source)
         else:
-            path = _posix(name)
+            path = _spec_of(_posix(name))
             found[path] = Source(path, path, named=strict)
     once: dict[str, Source] = {}
     for _, source in sorted(found.items()):
         once.setdefault(_whole(source.path or ""), source)
     sources = tuple(source for source in once.values() if source.named or _declares(source))
+    others = [path for path in once.keys() - {_whole(source.path or "") for source in sources} if not is_sidecar(path)]
     if strict and not sources:
-        raise WrongCall(
-            f"nothing to review in {', '.join(paths)}: a spec has a line starting `doorlint:` in its first 4 KB"
-        )
-    return Gathered(sources, len(once) - len(sources))
+        over = f" ({len(others)} other files passed over)" if others else ""
+        raise WrongCall(f"nothing to review in {', '.join(paths)}{over}: a spec has a line starting `doorlint:`")
+    return Gathered(sources, len(others))
+
+
+def _spec_of(path: str) -> str:
+    """The spec that is meant where the sign-offs beside it are named, as by a hook that lists changed files."""
+    if not is_sidecar(path) or not os.path.exists(spec_path(path)) or _declares(Source(path, path)):
+        return path
+    return spec_path(path)
 
 
 def _posix(name: str) -> str:
@@ -98,7 +108,7 @@ def text_source(text: str | bytes, name: str = "spec") -> Source:
     """A text in the place of a file.
 
     >>> text_source("doorlint: 1", "door.yaml")
-    Source(name='door.yaml', path=None, data=b'doorlint: 1', named=True, trouble='')
+    Source(name='door.yaml', path=None, data=b'doorlint: 1', named=True, trouble='', sidecar=None)
     """
     return Source(name, None, text.encode("utf-8", "surrogatepass") if isinstance(text, str) else text)
 
@@ -132,6 +142,6 @@ def _walk(folder: str) -> Iterator[Source]:
 def _declares(source: Source) -> bool:
     assert source.path is not None
     try:
-        return declares(head(source.path, HEAD))
+        return declares(head(source.path, LIMIT))
     except OSError:
         return True  # that it cannot be read is for the review to say

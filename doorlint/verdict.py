@@ -15,7 +15,7 @@ from doorlint.figures.graph import Job
 from doorlint.findings import Approved, Finding, Measure, NotChecked, SpecReview
 from doorlint.hashing import hash_of
 from doorlint.rulebook.library import Library
-from doorlint.rulebook.practice import beyond, check_figures
+from doorlint.rulebook.practice import beyond, check_figures, given
 from doorlint.rulebook.rule import PLACE, SEVERITIES, Outcome, Rule, Severity, Source
 from doorlint.spec import Spec, read
 from doorlint.spec.problems import Problem, clean, shown
@@ -24,7 +24,7 @@ from doorlint.uncertainty.outcomes import sort_outcomes
 from doorlint.uncertainty.tolerance import Doubt
 
 if TYPE_CHECKING:
-    from doorlint.approvals import Ruling, Trouble
+    from doorlint.approvals import Ruling, Terms, Trouble
 
 Units = Literal["us", "si", "as-written"]
 
@@ -53,6 +53,8 @@ class SignOff(NamedTuple):
     column: int
     end: tuple[int, int]
     said: Mapping[str, Any]
+    file: str = ""
+    """the file beside the spec that gives it, empty for the spec itself"""
 
 
 class Record(NamedTuple):
@@ -72,6 +74,8 @@ class Record(NamedTuple):
     """what is held against other specs"""
     parts: tuple[PartNote, ...] = ()
     """what there may be to say of catalog parts"""
+    figures: Mapping[str, tuple[float, int]] = {}
+    """the shop figures that the spec sets: value (SI) and line"""
 
 
 class Evaluated(NamedTuple):
@@ -97,6 +101,8 @@ class Policy(NamedTuple):
     units: Units = "as-written"
     severities: Mapping[str, Regrade] = {}
     """by the id of the rule"""
+    approvers: tuple[str, ...] | None = None
+    """who may sign off; ``None`` where anybody may"""
 
 
 def evaluate(data: bytes | str, library: Library, stage: str | None = None) -> Evaluated:
@@ -133,6 +139,7 @@ def evaluate_spec(
     noted += [_note(o, library.all_rules[o.rule], spec, job, ()) for o in check_figures(library, spec.values)]
     near = [_note(o, library.rules[o.rule], spec, job, doubted[o]) for o in found.close if o in doubted]
     facts = {name: spec.values[f"job.{name}"] for name in ("number", "site", "opening") if f"job.{name}" in spec.values}
+    figures = {key: (value, spec.position(f"/practice/{key}")[0]) for key, _, value in given(library, spec.values)}
     record = Record(
         digest=digest,
         stage=rung,
@@ -142,9 +149,10 @@ def evaluate_spec(
         near=tuple(near),
         met=found.met,
         facts=facts,
-        approvals=_approvals(spec),
+        approvals=sign_offs(spec),
         traits=shared_values_of(spec),
         parts=part_notes(spec) if spec.parts else (),
+        figures=figures,
     )
     return Evaluated(record, spec, job)
 
@@ -191,7 +199,7 @@ def present(
         finding = _regraded(_finding(noted, rule, severity, library, system), policy)
         place = place_of(noted.outcome)
         if place in ruling.covered:
-            approved.append(Approved(finding, dict(record.approvals[ruling.covered[place]].said)))
+            approved.append(_approved(finding, ruling.covered[place], record, policy))
         elif place in ruling.notes:
             found.append(finding._replace(message=f"{finding.message} ({ruling.notes[place]})"))
         else:
@@ -253,7 +261,7 @@ def draft_approvals(record: Record, library: Library, policy: Policy, file: str,
     system = record.system if policy.units == "as-written" else policy.units
     said = {name: signed.said for name, signed in record.approvals.items()}
     outcomes = [noted.outcome for noted in record.noted]
-    blocks = drafts(rule, said, outcomes, library.all_rules, record.stage, policy.on, system)
+    blocks = drafts(rule, said, outcomes, library.all_rules, record.stage, _terms(record, library, policy), system)
     place = f"under `approvals:` in {clean(file)}" if said else f"at the end of {clean(file)}"
     head = f"# Paste {place} and fill in what stands empty; until then it does not count.\n"
     return head + ("" if said else "approvals:\n") + blocks
@@ -270,7 +278,27 @@ def _ruling(record: Record, library: Library, policy: Policy) -> "Ruling":
         return Ruling({}, (), {})
     said = {name: signed.said for name, signed in record.approvals.items()}
     assert record.stage is not None
-    return rule_on(said, [noted.outcome for noted in record.noted], library.all_rules, record.stage, policy.on)
+    return rule_on(said, [noted.outcome for noted in record.noted], library.all_rules, record.stage,
+                   _terms(record, library, policy))  # fmt: skip
+
+
+def _terms(record: Record, library: Library, policy: Policy) -> "Terms":
+    """What sign-offs are held to: the shop's figures, or the spec's own where they are stricter."""
+    from doorlint.approvals import Terms
+
+    days, share = (
+        record.figures[key][0] if key in record.figures else library.practice[key].value
+        for key in ("approval_days", "approval_share")
+    )
+    return Terms(policy.on, int(days), share, policy.approvers)
+
+
+def _approved(finding: Finding, name: str, record: Record, policy: Policy) -> Approved:
+    from doorlint.approvals import days_between
+
+    signed = record.approvals[name]
+    left = days_between(policy.on, signed.said["until"])
+    return Approved(finding, {"name": name, **signed.said, "days_left": left, "file": signed.file})
 
 
 def _trouble(trouble: "Trouble", record: Record) -> Finding:
@@ -279,9 +307,11 @@ def _trouble(trouble: "Trouble", record: Record) -> Finding:
     said = BUILTIN_RULES[trouble.rule]
     signed = record.approvals[trouble.approval]
     source = Source("practice", note="how this tool handles sign-offs")
+    line, column = (1, 1) if signed.file else (signed.line, signed.column)
+    place = f"{clean(signed.file)}:{signed.line}:{signed.column}: " if signed.file else ""
     return Finding(
-        trouble.rule, said.title, said.severity, signed.line, signed.column, f"/approvals/{trouble.approval}",
-        trouble.message, None, None, None, False, source, said.why,
+        trouble.rule, said.title, said.severity, line, column, f"/approvals/{trouble.approval}",
+        place + trouble.message, None, None, None, False, source, said.why,
         "Until it is settled, treat the finding as not signed off.",
         "never" if said.severity == "error" else "supervisor", said.fix, end=signed.end,
     )  # fmt: skip
@@ -395,7 +425,8 @@ def _problem(problem: Problem) -> Finding:
 _SIGNED = [name for name, term in VOCABULARY.leaves.items() if term.axis == "approval"]
 
 
-def _approvals(spec: Spec) -> dict[str, SignOff]:
+def sign_offs(spec: Spec) -> dict[str, SignOff]:
+    """The sign-offs that a spec gives, by their names."""
     return {
         key: SignOff(
             *spec.span(f"/approvals/{key}"),

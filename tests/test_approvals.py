@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from shared import DAY, FORMS, ROOT, Run
 
 from doorlint import approvals, quantities
-from doorlint.approvals import BUILTIN_RULES, drafts, place_of, rule_on
+from doorlint.approvals import BUILTIN_RULES, Terms, drafts, place_of, rule_on
 from doorlint.builtin_rules import BUILTIN_RULES as ALL
 from doorlint.errors import WrongCall
 from doorlint.findings import SpecReview
@@ -24,7 +24,8 @@ from doorlint.spec import parse
 from doorlint.verdict import Evaluated, Policy, draft_approvals, evaluate_spec, present
 
 LIBRARY = load()
-UNTIL = "2026-09-30"
+TERMS = Terms(DAY, 90, 0.1, None)
+UNTIL = "2026-05-31"
 SIGNED = {"reason": "seen on site", "by": "supervisor RT", "until": UNTIL}
 BRACKETS = {
     "rule": "track.bracket-spacing", "pointer": "/track/bracket_spacing", "value": "26 in", "limit": "24 in",
@@ -168,7 +169,7 @@ def test_a_sign_off_covers_a_value_that_is_no_worse(then: float, now: float, sys
     limit = 24 * 0.0254
     short = [_short(rule, value, limit) for value in (then, now)]
     said = {**BRACKETS, **_numbers(short[0], rule, system)}
-    ruling = rule_on({"brackets": said}, [short[1]], LIBRARY.rules, "install", DAY)
+    ruling = rule_on({"brackets": said}, [short[1]], LIBRARY.rules, "install", TERMS)
     assert (place_of(short[1]) in ruling.covered) is (now <= then * (1 + 1e-9))
     assert bool(ruling.notes) is not bool(ruling.covered)
 
@@ -178,7 +179,7 @@ def test_a_sign_off_stands_while_the_limit_is_no_stricter(then: float, now: floa
     rule = LIBRARY.rules["track.bracket-spacing"]
     was, today = _short(rule, 2.0, then), _short(rule, 2.0, now)
     said = {**BRACKETS, **_numbers(was, rule, "si")}
-    ruling = rule_on({"brackets": said}, [today], LIBRARY.rules, "install", DAY)
+    ruling = rule_on({"brackets": said}, [today], LIBRARY.rules, "install", TERMS)
     assert bool(ruling.covered) is (now >= then * (1 - 1e-9))
     if not ruling.covered:
         assert "the limit is stricter" in ruling.troubles[0].message
@@ -193,14 +194,15 @@ def _numbers(outcome: Outcome, rule: Rule, system: Any) -> dict[str, str]:
     return {"value": value, "limit": limit}
 
 
-days = st.dates(datetime.date(2025, 1, 1), datetime.date(2028, 12, 31)).map(datetime.date.isoformat)
+first_days = st.dates(datetime.date(2025, 1, 1), datetime.date(2028, 12, 31))
 
 
-@given(days, days, days)
-def test_a_sign_off_holds_from_its_first_day_to_its_last(on: str, until: str, today: str) -> None:
+@given(first_days, st.integers(-5, 130), st.integers(-5, 135))
+def test_a_sign_off_holds_from_its_first_day_to_its_last(first: datetime.date, term: int, later: int) -> None:
+    on, until, today = ((first + datetime.timedelta(days)).isoformat() for days in (0, term, later))
     done = checked("tower-install", WIDE, with_brackets(on=on, until=until))
     review = present(done.record, LIBRARY, Policy(today), "door.yaml", done.spec, done.job)
-    assert bool(review.approved) is (on <= today <= until)
+    assert bool(review.approved) is (0 <= later <= term <= 90)
     assert bool(troubles(review)) is not bool(review.approved)
 
 
@@ -211,8 +213,8 @@ def test_a_value_on_the_other_side_of_a_band_is_not_covered() -> None:
     low = Outcome(rule.id, "/x", None, "short", -100.0, -50.0, -50.0)
     high = Outcome(rule.id, "/x", None, "short", 60.0, 50.0, -10.0)
     said = {**BRACKETS, "rule": rule.id, "pointer": "/x", **_numbers(low, rule, "us")}
-    assert rule_on({"x": said}, [low], LIBRARY.rules, "commissioned", DAY).covered
-    ruling = rule_on({"x": said}, [high], LIBRARY.rules, "commissioned", DAY)
+    assert rule_on({"x": said}, [low], LIBRARY.rules, "commissioned", TERMS).covered
+    ruling = rule_on({"x": said}, [high], LIBRARY.rules, "commissioned", TERMS)
     assert not ruling.covered
     assert "the other side" in ruling.troubles[0].message
 
@@ -380,7 +382,7 @@ def test_a_choice_is_covered_while_it_is_the_same_choice() -> None:
         (outcome._replace(limit=("tape",)), False),
         (outcome._replace(value="guess"), False),
     ):
-        assert bool(rule_on({"x": said}, [now], LIBRARY.rules, "commissioned", DAY).covered) is covered
+        assert bool(rule_on({"x": said}, [now], LIBRARY.rules, "commissioned", TERMS).covered) is covered
 
 
 # drafts
@@ -425,7 +427,7 @@ def test_names_of_drafts_do_not_meet_those_in_the_spec() -> None:
 
 def test_drafts_refuses_a_rule_of_nobody() -> None:
     with pytest.raises(WrongCall, match="there is no rule"):
-        drafts("x.y", {}, [], LIBRARY.rules, "install", DAY, "us")
+        drafts("x.y", {}, [], LIBRARY.rules, "install", TERMS, "us")
 
 
 @pytest.fixture
@@ -445,7 +447,7 @@ def test_a_draft_pasted_and_filled_in_counts(run: Run, wide: Path) -> None:
     wide.write_text(pasted, "utf-8")
     unfilled = run("review", wide, "--as", "json", "--on", DAY)
     assert "does not say reason, by, until" in unfilled.stdout
-    for line, filled in (("reason:", "reason: posts"), ("by:", "by: supervisor RT"), ("until:", "until: 2026-09-30")):
+    for line, filled in (("reason:", "reason: posts"), ("by:", "by: supervisor RT"), ("until:", "until: 2026-05-31")):
         pasted = pasted.replace(f"    {line}  #", f"    {filled}  #")
     wide.write_text(pasted, "utf-8")
     assert run("review", wide, "--on", DAY, "--hold-at", "warning").returncode == 0

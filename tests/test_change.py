@@ -48,7 +48,7 @@ SCHEMA = json.loads((ROOT / "schemas" / "change.schema.json").read_bytes())
 WIDE = {"track": {"bracket_spacing": "26 in"}}
 SIGN_OFF = {
     "rule": "track.bracket-spacing", "pointer": "/track/bracket_spacing", "value": "26 in", "limit": "24 in",
-    "reason": "posts", "by": "supervisor RT", "on": "2026-03-10", "until": "2026-09-30",
+    "reason": "posts", "by": "supervisor RT", "on": "2026-03-10", "until": "2026-05-31",
 }  # fmt: skip
 SIGNED = {"approvals": {"brackets": SIGN_OFF}}
 
@@ -293,12 +293,13 @@ def test_worse_and_better() -> None:
     assert "now" not in change_renderer("text")(better, "0.0.0", DAY).partition("BETTER")[2].partition("at most")[0]
 
 
-def test_both_sides_of_a_limit_that_move_together_are_as_before() -> None:
-    """The message has other numbers; what is lacking is the same."""
+def test_what_is_no_worse_only_by_a_moved_limit_says_so() -> None:
+    """As much is lacking as before; by the approved job's limit it would be more."""
     looser = {"track": {"bracket_spacing": "30 in"}, "practice": {"bracket_spacing": "28 in"}}
     done = change(spec_of("tower-install", WIDE), spec_of("tower-install", looser))
     (shift,) = (shift for shift in done.shifts if shift.rule == "track.bracket-spacing")
-    assert shift.kind == "as before"
+    assert shift.kind == "limit moved"
+    assert done.decision == "sign-off"
     assert shift.before.finding is not None
     assert shift.after.finding is not None
     assert shift.before.finding.message != shift.after.finding.message
@@ -338,7 +339,7 @@ def test_a_thing_taken_away_takes_its_findings_with_it_and_that_is_said() -> Non
 def test_a_sign_off_in_the_proposal_settles_what_it_covers() -> None:
     done = change(base("tower-install"), spec_of("tower-install", WIDE, SIGNED))
     assert of_rule(done, "track.bracket-spacing") == {"signed off"}
-    assert done.decision == "nothing new"
+    assert done.decision == "sign-off"
     for form in FORMS["change"]:
         assert "supervisor RT" in change_renderer(form)(done, "0.0.0", DAY)
 
@@ -347,7 +348,7 @@ def test_a_sign_off_in_the_proposal_settles_what_it_covers() -> None:
     ("said", "kind"),
     [
         ({}, "as before"),
-        ({"until": "2026-12-31"}, "signed off"),
+        ({"until": "2026-06-01"}, "signed off"),
         ({"limit": "23 in"}, "signed off"),
         ({"value": "27 in", "by": "supervisor LM"}, "signed off"),
     ],
@@ -357,7 +358,7 @@ def test_a_sign_off_that_the_proposal_writes_anew_is_another_one(said: dict[str,
     anew = {"approvals": {"brackets": SIGN_OFF | said}}
     done = change(spec_of("tower-install", WIDE, SIGNED), spec_of("tower-install", WIDE, anew))
     assert of_rule(done, "track.bracket-spacing") == {kind}
-    assert done.decision == "nothing new"
+    assert done.decision == ("nothing new" if kind == "as before" else "sign-off")
     text = " ".join(change_renderer("text")(done, "0.0.0", DAY).split())
     assert f"until {said.get('until', SIGN_OFF['until'])}" in text
     (one,) = (one for one in done.shifts if one.rule == "track.bracket-spacing")

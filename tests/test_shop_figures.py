@@ -82,6 +82,7 @@ def test_some_rule_tells_which_side_of_a_figure_is_safe(library: Library, jobs: 
 
 
 IDLE = {
+    "approval_days", "approval_share",  # say how long and how far a sign-off holds
     "tape", "laser", "drawing",  # say how sure a reading is; no rule asks for them
     "maker_weight_band", "hoist_under_ceiling", "crossing_reach",  # one of several figures of a limit
     "hanger_last_most", "opening_widest", "opening_highest", "lap_most", "door_lightest",

@@ -8,15 +8,16 @@ from typing import Any, Literal, NamedTuple, TypeAlias
 
 from doorlint import quantities
 from doorlint.approvals import FindingKey, place_of
+from doorlint.changes.matters import Matter, former_outcomes, matters
 from doorlint.figures.graph import Job, Unknown, natural
 from doorlint.figures.notes import note_of
 from doorlint.findings import Approved, Finding, NotChecked, SpecReview
 from doorlint.rulebook.library import RULE, Library
 from doorlint.rulebook.margin import SLACK
-from doorlint.rulebook.rule import SEVERITIES, STAGES, Severity
+from doorlint.rulebook.rule import SEVERITIES, STAGES, Outcome, Severity
 from doorlint.spec import Spec
 from doorlint.spec.vocabulary import VOCABULARY, Term
-from doorlint.verdict import Evaluated, Policy, evaluate_spec, present
+from doorlint.verdict import Evaluated, Policy, SignOff, evaluate_spec, present
 
 __all__ = [
     "DECISIONS", "KINDS", "MET", "NOT_ASKED", "Change", "Decision", "Edit", "Kind", "Level", "Move", "Shift", "Side",
@@ -26,18 +27,20 @@ __all__ = [
 Decision = Literal["nothing new", "sign-off", "hold"]
 DECISIONS: tuple[Decision, ...] = ("nothing new", "sign-off", "hold")
 Kind = Literal[
-    "new", "worse", "other", "open again", "not checked", "signed off", "better", "cleared", "gone", "checked again",
-    "as before",
+    "new", "worse", "other", "open again", "not checked", "limit moved", "signed off", "better", "cleared", "gone",
+    "checked again", "as before",
 ]  # fmt: skip
 KINDS: tuple[Kind, ...] = (
-    "new", "worse", "other", "open again", "not checked", "signed off", "better", "cleared", "gone", "checked again",
-    "as before",
+    "new", "worse", "other", "open again", "not checked", "limit moved", "signed off", "better", "cleared", "gone",
+    "checked again", "as before",
 )  # fmt: skip
 """In the order a report tells them. ``other``: not met in another way, where neither is nearer to what is asked.
-``open again``: signed off before, and no longer. ``gone``: no longer asked, since the thing is gone or the rule does
+``open again``: signed off before, and no longer. ``limit moved``: no worse than before only because a shop figure was
+moved. ``gone``: no longer asked, since the thing is gone or the rule does
 not apply to it any more. ``checked again``: could not be checked, and is met now."""
 
-TO_DECIDE = frozenset({"new", "worse", "other", "open again", "not checked"})
+TO_DECIDE = frozenset({"new", "worse", "other", "open again", "not checked", "limit moved"})
+NO_WORSE = frozenset({"better", "cleared", "gone", "as before"})
 MOVED = 1e-4
 """A figure moves when it changes by more than this share of itself: about 1/64 in on a door's height."""
 MARK = 2e-4
@@ -119,6 +122,8 @@ class Change:
     proposed: SpecReview
     patch: bool
     """whether the proposed file holds only the changed values"""
+    matters: tuple[Matter, ...] = ()
+    """what there is to decide beside the findings"""
 
 
 def compare(
@@ -131,11 +136,13 @@ def compare(
     *,
     stage: str | None = None,
     patch: bool = False,
+    beside: Mapping[str, SignOff] | None = None,
 ) -> Change:
     """Hold a proposed spec against an approved one; both must be readable.
 
     Without ``stage`` each is held against its own stage, but the proposed one against no earlier stage than the
     approved one was: a job does not get clear by going back a rung. Both are told in the approved spec's units.
+    ``beside`` are the sign-offs in the file beside the proposed spec; those of the approved one are in its record.
     """
     assert approved.job is not None
     assert approved.record.stage is not None
@@ -144,19 +151,41 @@ def compare(
     assert after.job is not None
     if policy.units == "as-written":
         policy = policy._replace(units=approved.record.system)
+    record = after.record._replace(approvals={**after.record.approvals, **(beside or {})})
     was = present(approved.record, library, policy, names[0], approved.spec, approved.job)
-    now = present(after.record, library, policy, names[1], after.spec, after.job)
-    found = tuple(shifts(_pairs(was, now, library)))
+    now = present(record, library, policy, names[1], after.spec, after.job)
+    former = former_outcomes(approved.job, after.job, approved.record, record, library)
+    found = tuple(_with_moved_limits(shifts(_pairs(was, now, library)), former))
+    stages = approved.spec.values["stage"], proposed.values["stage"]
+    others = tuple(matters(approved.record, record, stages, library, now.system))
     edited, moved = tuple(edits(approved.spec, proposed)), tuple(moves(approved.job, after.job))
-    return Change(edited, moved, found, decide(found), was, now, patch)
+    decision: Decision = max(decide(found), "sign-off" if others else "nothing new", key=DECISIONS.index)
+    return Change(edited, moved, found, decision, was, now, patch, others)
+
+
+def _with_moved_limits(found: Iterable[Shift], former: Mapping[FindingKey, Outcome]) -> list[Shift]:
+    """The shifts; what is no worse than before only because a shop figure was moved says so."""
+    return sorted((_moved_limit(shift, former) for shift in found), key=_order)
+
+
+def _moved_limit(shift: Shift, former: Mapping[FindingKey, Outcome]) -> Shift:
+    was, then = shift.before.finding, former.get((shift.rule, shift.pointer, shift.thing))
+    if shift.kind not in NO_WORSE or was is None or then is None:
+        return shift
+    if shift.after.finding is None:
+        return shift._replace(kind="limit moved")
+    if was.margin is None or then.margin is None:
+        return shift
+    worse = then.margin < was.margin - SLACK * abs(was.margin)
+    return shift._replace(kind="limit moved") if worse else shift
 
 
 def decide(found: tuple[Shift, ...]) -> Decision:
     """What the change asks for.
 
-    A hold where something is new, worse, not met in another way or open again that nobody may sign off, or an error
-    can no longer be checked; a sign-off where the same is true of what a supervisor may sign off, or a warning can no
-    longer be checked. Advisories ask for nothing.
+    A hold where something is new, worse, not met in another way, open again or no worse only by a moved limit, and
+    nobody may sign it off, or where an error can no longer be checked; a sign-off where the same is true of what a
+    supervisor may sign off, or a warning can no longer be checked. Advisories ask for nothing.
     """
     return max(map(asks, found), key=DECISIONS.index, default="nothing new")
 
@@ -165,7 +194,7 @@ def asks(shift: Shift) -> Decision:
     """What one shift asks for by itself."""
     if shift.kind not in TO_DECIDE or shift.severity == "advisory":
         return "nothing new"
-    finding = shift.after.finding
+    finding = shift.before.finding if shift.kind == "limit moved" else shift.after.finding
     never = shift.severity == "error" if finding is None else finding.sign_off == "never"
     return "hold" if never else "sign-off"
 

@@ -86,6 +86,6 @@ def _print(parts: Iterator[bytes]) -> None:
 
 def _is_spec(path: str) -> bool:
     from doorlint.file_input import head
-    from doorlint.spec import declares
+    from doorlint.spec import LIMIT, declares
 
-    return path.endswith((".yaml", ".yml")) or declares(head(path, 4096))
+    return path.endswith((".yaml", ".yml")) or declares(head(path, LIMIT))

@@ -5,9 +5,10 @@ from __future__ import annotations
 from doorlint.batch import Call
 from doorlint.changes.comparison import Change, compare
 from doorlint.errors import WrongCall
+from doorlint.sign_off_files import sign_offs_beside
 from doorlint.sources import Source, given_data_of
 from doorlint.spec import Patch, Spec, declares, parse, read
-from doorlint.verdict import digest_of, evaluate, within_bounds
+from doorlint.verdict import Record, digest_of, evaluate, within_bounds
 
 __all__ = ["change"]
 
@@ -24,6 +25,7 @@ def change(approved: Source, proposed: Source, call: Call) -> Change:
     data, other = given_data_of(approved), given_data_of(proposed)
     library = call.library()
     before = evaluate(data, library, call.stage)
+    before = before._replace(record=_signed(before.record, approved))
     if before.spec.problems:
         raise WrongCall(_problems(approved.name, before.spec))
     tree = parse(other).tree
@@ -33,7 +35,16 @@ def change(approved: Source, proposed: Source, call: Call) -> Change:
     if after.problems:
         raise WrongCall(_problems(proposed.name, after, patch))
     names = (approved.name, proposed.name)
-    return compare(before, after, digest_of(other), library, call.policy, names, stage=call.stage, patch=patch)
+    beside = sign_offs_beside(approved if patch else proposed)
+    return compare(
+        before, after, digest_of(other), library, call.policy, names, stage=call.stage, patch=patch, beside=beside
+    )
+
+
+def _signed(record: Record, source: Source) -> Record:
+    """A record with the sign-offs beside its spec."""
+    beside = sign_offs_beside(source)
+    return record._replace(approvals={**record.approvals, **beside})
 
 
 def _patch(name: str, data: bytes) -> Patch:

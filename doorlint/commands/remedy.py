@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 from doorlint.batch import Call
 from doorlint.remedies.proposals import Remedies, remedies, with_ranges
+from doorlint.sign_off_files import with_sign_offs
 from doorlint.sources import Source, given_data_of
 from doorlint.verdict import evaluate
 
@@ -21,5 +22,6 @@ def remedy(source: Source, call: Call, stop: Callable[[], bool] = lambda: False)
     """
     library = call.library()
     evaluated = evaluate(given_data_of(source), library, call.stage)
+    evaluated = evaluated._replace(record=with_sign_offs(evaluated.record, source))
     found = remedies(evaluated, library, call.policy, source.name, stop)
     return with_ranges(found, library, call.policy, stop)

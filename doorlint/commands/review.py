@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from doorlint.batch import Call, reviews
 from doorlint.findings import Run
+from doorlint.sign_off_files import with_sign_offs
 from doorlint.sources import Gathered, Source, given_data_of
 from doorlint.verdict import draft_approvals, evaluate
 from doorlint.version import __version__
@@ -33,5 +34,5 @@ def draft_approval(source: Source, call: Call, rule: str) -> str:
     sign it off or there is nothing to sign off.
     """
     library = call.library()
-    record = evaluate(given_data_of(source), library, call.stage).record
+    record = with_sign_offs(evaluate(given_data_of(source), library, call.stage).record, source)
     return draft_approvals(record, library, call.policy, source.name, rule)

@@ -46,7 +46,8 @@ def render(change: Change, version: str, on: str) -> str:
     """The whole change report."""
     groups = [_group(change, kind, head) for kind, head in HEADS.items() if of_kind(change, kind)]
     first, more, drawn = again(change), rest(change), _drawings(change)
-    contents = [("changed", "What was changed"), *((group.anchor, group.head.partition(":")[0]) for group in groups)]
+    contents = [("decide", "To decide")] * bool(change.matters) + [("changed", "What was changed")]
+    contents += [(group.anchor, group.head.partition(":")[0]) for group in groups]
     contents += [("drawings", "Drawings")] * bool(drawn) + [("again", "Set out anew")] * bool(first)
     contents += [("rest", "Also moves")] * bool(more) + [("cautions", "Cautions"), ("provenance", "Made from")]
     return pages.fill(

@@ -28,6 +28,7 @@ def document(change: Change, version: str, on: str) -> dict[str, Any]:
         "decision": change.decision,
         "approved": _review(change.approved),
         "proposed": {**_review(change.proposed), "patch": change.patch},
+        "to_decide": [matter._asdict() for matter in change.matters],
         "edits": [
             {"pointer": edit.pointer, "label": edit.label, "before": edit.before, "after": edit.after}
             for edit in change.edits

@@ -21,12 +21,11 @@ from doorlint.reports.change_words import (
     rest,
     shift_text,
     side_texts,
-    signed_text,
     system_of,
     tabled,
 )
 from doorlint.reports.markdown import code, escaped, fitted
-from doorlint.reports.words import SIGN_OFF, count, counterbalance, source_text
+from doorlint.reports.words import SIGN_OFF, count, counterbalance, signed_text, source_text
 
 MOST_ROWS = 50
 
@@ -44,6 +43,9 @@ def _parts(change: Change) -> Iterator[str]:
     )
     for note in notes(change):
         yield escaped(note)
+    if change.matters:
+        lines = [f"- {escaped(matter.message)} {code(matter.pointer)}" for matter in change.matters]
+        yield "**To decide**\n\n" + "\n".join(_cut(lines, "matter"))
     lines = [f"- {escaped(line)}" for line in edit_lines(change)]
     yield "**What was changed**\n\n" + ("\n".join(_cut(lines, "change")) or "- nothing")
     for kind, title in HEADS.items():

@@ -22,12 +22,11 @@ from doorlint.reports.change_words import (
     rest,
     shift_text,
     side_texts,
-    signed_text,
     system_of,
     tabled,
 )
 from doorlint.reports.text import wrap
-from doorlint.reports.words import SIGN_OFF, counterbalance, plain, source_text
+from doorlint.reports.words import SIGN_OFF, counterbalance, plain, signed_text, source_text
 
 INDENT = " " * 10
 
@@ -46,6 +45,11 @@ def _lines(change: Change, version: str, on: str) -> Iterator[str]:
     yield from wrap(f"{count_text(change)}.", "", "")
     for note in notes(change):
         yield from wrap(note, "", "")
+    if change.matters:
+        yield ""
+        yield "TO DECIDE"
+        for matter in change.matters:
+            yield from wrap(plain(f"{matter.message} ({matter.pointer})"), "  - ")
     yield ""
     yield "WHAT WAS CHANGED"
     for line in edit_lines(change) or ["nothing"]:
@@ -78,7 +82,7 @@ def _shifts(shifts: Sequence[Shift], kind: Kind, head: str) -> Iterator[str]:
             if kind != "as before":
                 yield from wrap(plain(shift_text(shift)), "    ", "    ")
             if isinstance(shift.after.said, Approved):
-                yield from wrap(f"signed off {plain(signed_text(shift.after.said))}", "    ", "      ")
+                yield from wrap(f"signed off {signed_text(shift.after.said)}", "    ", "      ")
             finding = shift.after.finding
             if finding is not None and kind in FULL and finding.marginal:
                 yield "    marginal: within what the tape or an estimate can tell"

@@ -9,7 +9,7 @@ from typing import NamedTuple
 from doorlint import quantities
 from doorlint.changes.comparison import Change, Decision, Edit, Kind, Level, Move, Shift, asks
 from doorlint.figures.graph import Unknown
-from doorlint.findings import REASONS, Approved, Finding
+from doorlint.findings import REASONS, Finding
 from doorlint.reports.words import count, counts, gap_text
 from doorlint.rulebook.rule import STAGES
 from doorlint.sheet import SET_OUT
@@ -22,6 +22,7 @@ HEADS: dict[Kind, str] = {
     "other": "Not met, in another way than before",
     "open again": "Signed off before, and no longer",
     "not checked": "Cannot be checked after this change",
+    "limit moved": "No worse only because a shop figure was moved",
     "signed off": "Signed off",
     "better": "Better, but still there",
     "cleared": "Cleared",
@@ -32,7 +33,8 @@ HEADS: dict[Kind, str] = {
 """The head over the shifts of each kind, in the order a report tells them."""
 COUNTED: dict[Kind, str] = {
     "new": "new", "worse": "worse", "other": "not met in another way", "open again": "no longer signed off",
-    "not checked": "that cannot be checked now", "signed off": "signed off", "better": "better", "cleared": "cleared",
+    "not checked": "that cannot be checked now", "limit moved": "met by a moved limit",
+    "signed off": "signed off", "better": "better", "cleared": "cleared",
     "gone": "no longer asked", "checked again": "met that could not be checked", "as before": "as before",
 }  # fmt: skip
 FULL: frozenset[Kind] = frozenset({"new", "worse", "other", "open again"})
@@ -69,6 +71,8 @@ def reason_text(change: Change) -> str:
     who = "nobody may sign off" if change.decision == "hold" else "a supervisor decides on"
     parts = [f"{count(found, 'finding')} that {who}"] * bool(found)
     parts += [f"{count(gaps, 'check')} that cannot be made"] * bool(gaps)
+    others = len(change.matters) if change.decision == "sign-off" else 0
+    parts += [f"{count(others, 'other matter')} to decide"] * bool(others)
     then = "Work does not go on like this." if change.decision == "hold" else "Work waits for it."
     return f"The change brings {' and '.join(parts)}. {then}"
 
@@ -186,7 +190,8 @@ def shift_text(shift: Shift) -> str:
         return f"{shift.before.gap.title}: could not be checked, {gap_text(shift.before.gap)}; now met"
     if after is None:
         said = before.message if before is not None else shift.before.gap.title if shift.before.gap is not None else ""
-        return f"{said} (before)"
+        moved = "; met now only because a shop figure was moved" if shift.kind == "limit moved" else ""
+        return f"{said} (before){moved}"
     if shift.kind in ("worse", "better", "other") and before is not None:
         return f"{after.message} (before: {_was(before)})"
     if shift.kind == "new" and shift.before.state == "not asked" and not after.rule.startswith("approval."):
@@ -198,12 +203,6 @@ def _was(finding: Finding) -> str:
     if finding.measured is None or finding.limit is None:
         return finding.message
     return f"{finding.measured.text} against {finding.limit.text}"
-
-
-def signed_text(approved: Approved) -> str:
-    """Who signed a finding off, and until when."""
-    said = approved.approval
-    return f"by {said['by']} on {said['on']} until {said['until']}: {said['reason']}"
 
 
 def of_kind(change: Change, kind: Kind) -> list[Shift]:

@@ -14,7 +14,7 @@ from xml.etree import ElementTree as ET
 
 from doorlint.findings import Approved, Finding, NotChecked, Review, SpecReview
 from doorlint.reports.cautions import cautions
-from doorlint.reports.words import SIGN_OFF, VERDICTS, counterbalance, counts, gap_text, plain, source_text
+from doorlint.reports.words import SIGN_OFF, VERDICTS, counterbalance, counts, gap_text, plain, signed_text, source_text
 
 _NOT_XML = re.compile("[^\t\n\r\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 """What no XML 1.0 document may hold, not even as a reference (W3C, XML 1.0, 5th edition, 2.2)."""
@@ -113,6 +113,4 @@ def _told(spec: SpecReview, finding: Finding) -> str:
 
 
 def _signed(spec: SpecReview, approved: Approved) -> str:
-    said = approved.approval
-    sign_off = ", ".join(f"{key} {plain(str(said[key]))}" for key in ("by", "on", "until", "reason") if key in said)
-    return f"signed off: {sign_off}\n{_told(spec, approved.finding)}"
+    return f"signed off {signed_text(approved)}\n{_told(spec, approved.finding)}"

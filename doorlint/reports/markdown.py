@@ -20,6 +20,7 @@ from doorlint.reports.words import (
     gap_text,
     plain,
     shared_counterbalance,
+    signed_text,
     source_text,
     titled,
 )
@@ -132,11 +133,9 @@ def _spec(spec: SpecReview, *, alone: bool) -> Iterator[str]:
     if spec.approved:
         rows = []
         for approved in spec.approved:
-            said = {key: escaped(str(value)) for key, value in approved.approval.items()}
             finding = approved.finding
-            signed = f"{said.get('by', '')}, {said.get('on', '')} until {said.get('until', '')}"
-            rows.append([code(finding.rule), escaped(finding.message), said.get("reason", ""), signed])
-        yield "**Signed off**\n\n" + _table(["Rule", "Finding", "Reason", "By"], rows, "sign-off")
+            rows.append([code(finding.rule), escaped(finding.message), escaped(signed_text(approved))])
+        yield "**Signed off**\n\n" + _table(["Rule", "Finding", "Signed off"], rows, "sign-off")
 
 
 def _row(spec: SpecReview, number: int, finding: Finding) -> list[str]:

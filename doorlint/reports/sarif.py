@@ -27,6 +27,7 @@ from doorlint.reports.words import (
     plain,
     sentence,
     shared_counterbalance,
+    signed_text,
     source_text,
     subject,
 )
@@ -174,10 +175,11 @@ def _result(spec: SpecReview, finding: Finding, index: Mapping[str, int]) -> dic
 
 
 def _approved(spec: SpecReview, approved: Approved, index: Mapping[str, int]) -> dict[str, Any]:
-    said = approved.approval
-    signed = " ".join(f"{key} {plain(str(said[key]))}" for key in ("by", "on", "until") if key in said)
-    reason = sentence(str(said.get("reason", "no reason given")))
-    suppression = {"kind": "inSource", "status": "accepted", "justification": f"{reason} Signed off {signed}."}
+    suppression = {
+        "kind": "inSource",
+        "status": "accepted",
+        "justification": sentence(f"Signed off {signed_text(approved)}"),
+    }
     return {**_result(spec, approved.finding, index), "suppressions": [suppression]}
 
 

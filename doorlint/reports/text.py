@@ -23,6 +23,7 @@ from doorlint.reports.words import (
     off_by,
     plain,
     sentence,
+    signed_text,
     source_text,
 )
 from doorlint.rulebook.rule import SEVERITIES
@@ -103,9 +104,9 @@ def _spec(spec: SpecReview) -> Iterator[str]:
         yield ""
         yield "SIGNED OFF - still there, outside the verdict"
         for approved in spec.approved:
-            finding, said = approved.finding, approved.approval
+            finding = approved.finding
             yield from wrap(f"{finding.rule} at {plain(finding.pointer)}: {plain(finding.message)}", "  ", "    ")
-            yield from wrap(plain(f"by {said['by']} on {said['on']} until {said['until']}: {said['reason']}"), "    ")
+            yield from wrap(signed_text(approved), "    ")
     yield ""
     yield f"VERDICT  {spec.verdict}  {file}"
 

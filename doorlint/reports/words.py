@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
 from doorlint.counterbalance import shared, the_one
-from doorlint.findings import REASONS, Finding, NotChecked, SpecReview
+from doorlint.findings import REASONS, Approved, Finding, NotChecked, SpecReview
 from doorlint.rulebook.rule import SEVERITIES, Source
 from doorlint.spec.problems import clean
 
@@ -67,11 +67,11 @@ def sentence(text: str) -> str:
 def count(number: int, word: str) -> str:
     """A number with its noun.
 
-    >>> count(1, "advisory"), count(3, "advisory"), count(2, "error")
-    ('1 advisory', '3 advisories', '2 errors')
+    >>> count(1, "advisory"), count(3, "advisory"), count(2, "day")
+    ('1 advisory', '3 advisories', '2 days')
     """
     if number != 1:
-        word = word[:-1] + "ies" if word.endswith("y") else word + "s"
+        word = word[:-1] + "ies" if word.endswith("y") and word[-2] not in "aeiou" else word + "s"
     return f"{number} {word}"
 
 
@@ -135,6 +135,16 @@ def off_by(finding: Finding) -> tuple[str, str] | None:
     limit = None if finding.limit is None else finding.limit.value
     over = value is not None and limit is not None and value > limit
     return "over by" if over else "short by", plain(finding.short_by)
+
+
+def signed_text(approved: Approved) -> str:
+    """Who signed a finding off, for what, and until when."""
+    said = approved.approval
+    left = said["days_left"]
+    days = f"{count(left, 'day')} left" if left >= 0 else "lapsed"
+    where = f", in {said['file']}" if said.get("file") else ""
+    terms = f"for {said['value']} against {said['limit']}, on {said['on']} until {said['until']} ({days}){where}"
+    return plain(f"by {said['by']} {terms}: {said['reason']}")
 
 
 def gap_text(gap: NotChecked) -> str:

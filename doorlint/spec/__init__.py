@@ -181,9 +181,9 @@ _head = re.compile(
 _json = re.compile(rb"[\r\n{,][ \t]*\"doorlint\"[ \t]*:[ \t]*\"?1\b").search
 
 
-def declares(head: bytes) -> bool:
-    """Whether a file says that it is a job spec: by a line that starts with ``doorlint:`` in its first 4 KB, or by that
-    key in JSON, which is YAML too.
+def declares(data: bytes) -> bool:
+    """Whether a file says that it is a job spec: by a line that starts with ``doorlint:``, or by that key in JSON,
+    which is YAML too.
 
     A slip in that word, or an encoding that is not read, is no reason to pass a spec over: what is meant as one is
     read, and refused with what to mend.
@@ -200,5 +200,5 @@ def declares(head: bytes) -> bool:
     >>> declares(b"doorlint 0.1.0, rules 0123456789ab")
     False
     """
-    text = head[:4096].replace(b"\0", b"")
+    text = data.replace(b"\0", b"")
     return _head(text) is not None or _json(text) is not None

@@ -95,6 +95,11 @@ BUILTIN_RULES: Final[dict[str, BuiltinRule]] = {
         "What is there is more than 0 long and weighs more than 0.",
         "Write number and unit as the message shows.",
     ),
+    "spec.approvals": BuiltinRule(
+        "The sign-offs beside a spec can be read",
+        "A sign-off that is passed over in silence leaves somebody sure of what is not settled.",
+        "Correct the file that the message names: it holds `approvals:` and nothing else.",
+    ),
     "spec.bound": BuiltinRule(
         "A job moves no shop figure further than any job may",
         "A limit that a job sets for itself checks nothing: a shop figure stands between the door and the ground.",

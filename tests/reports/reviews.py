@@ -89,8 +89,9 @@ def spec(**changes: Any) -> SpecReview:
     return made._replace(**changes)
 
 
-APPROVAL = {
-    "rule": "sweep.kick", "reason": "checked on site", "by": "supervisor RT", "on": "2026-03-17", "until": "2026-12-31",
+APPROVAL: dict[str, object] = {
+    "rule": "sweep.kick", "value": "30 in", "limit": "24 in", "reason": "checked on site", "by": "supervisor RT",
+    "on": "2026-03-17", "until": "2026-06-01", "days_left": 76, "file": "",
 }  # fmt: skip
 
 
@@ -106,7 +107,7 @@ def hostile(text: str) -> Review:
     return of(
         spec(
             file=f"jobs/{text}.yaml".replace("\0", ""), findings=(bad,), not_checked=(outside, failed), failed=True,
-            approved=(Approved(bad, dict.fromkeys(APPROVAL, text)),),
+            approved=(Approved(bad, {**dict.fromkeys(APPROVAL, text), "days_left": 76}),),
             facts={"number": text, "site": text, "opening": text},
         )
     )  # fmt: skip

@@ -107,7 +107,8 @@ def test_a_sign_off_is_a_suppression() -> None:
     (suppression,) = approved["suppressions"]
     assert suppression["status"] == "accepted"
     assert suppression["justification"] == (
-        "Checked on site. Signed off by supervisor RT on 2026-03-17 until 2026-12-31."
+        "Signed off by supervisor RT for 30 in against 24 in, on 2026-03-17 until 2026-06-01 (76 days left): "
+        "checked on site."
     )
 
 
