@@ -13,6 +13,10 @@ class NotModelled(DoorlintError):
     """A figure was asked of a door it has no honest model for."""
 
 
+class ImpossibleInput(DoorlintError):
+    """What the spec gives cannot be: no door could stand or run so."""
+
+
 class OutsideTable(DoorlintError):
     """A table holds no row for what was asked; nothing is extrapolated."""
 

@@ -14,6 +14,7 @@ Verdict = Literal["clear", "hold", "unreadable"]
 REASONS = {
     "input missing": "not given",
     "outside table": "outside the published table",
+    "input impossible": "impossible",
     "not modelled": "not modelled",
     "rule failed": "the rule itself failed",
 }

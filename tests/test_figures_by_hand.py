@@ -132,7 +132,7 @@ def test_slack_is_made_of_the_nearest_number_of_links(slack: float, links: int) 
 
 
 def test_a_frame_weighs_nothing() -> None:
-    assert door.frame({"s1": 0.5, "s2": 0.5}, None, None, 0.075, 0.075).loads == (0.0, 0.0, 0.0)
+    assert door.frame({"s1": 0.5, "s2": 0.5}, None, None, None, 0.075, 0.075).loads == (0.0, 0.0, 0.0)
 
 
 def test_a_vertical_lift_has_no_horizontal_track() -> None:
@@ -194,7 +194,7 @@ def test_hangers_are_taken_along_the_track_however_they_are_named() -> None:
     sides, stations = {"a": "right", "b": "left", "c": "right"}, {"a": 1.0, "b": 1.0, "c": 0.5}
     assert hanger.way_to_last(sides, stations) == {"a": None, "b": None, "c": 0.5}
     path, shape = rolling.Path(2.0, 0.2), rolling.Door((0.5, 0.5), (300.0, 300.0), 0.125, 0.0)
-    tracks = overhead.tracks(path, shape, 1.757786, 0.0, 1.0, sides, stations)
+    tracks = overhead.tracks(path, shape, 1.757786, 0.0, None, 1.0, sides, stations)
     assert list(tracks) == ["left", "right"]
     assert tracks["right"].beam.supports == (0.0, 0.5, 1.0)
 
@@ -428,7 +428,7 @@ def test_a_header_may_hang_less_than_the_floor_falls() -> None:
 
 
 def test_a_curve_may_start_low() -> None:
-    assert track_figures.path("standard", 0.5, 0.3, 0.0).tangent == 0.5
+    assert track_figures.main_path("standard", 0.5, 0.3, 0.0).tangent == 0.5
 
 
 def test_a_geared_hoist_has_no_line_to_haul() -> None:

@@ -7,7 +7,7 @@ from types import FunctionType
 
 import pytest
 
-from doorlint.errors import MissingInput, NotModelled
+from doorlint.errors import ImpossibleInput, MissingInput, NotModelled
 from doorlint.figures import box, cable, door, hanger, hinges, mount, overhead, reading, spring, sweep, tower, track
 from doorlint.figures.notes import note_of
 from doorlint.mechanics import angle, beam, rolling
@@ -26,8 +26,8 @@ TRACK = overhead.Track(beam.Beam((0.0, 1.0), 2.0), (), (overhead.Carried(0.0, 0.
     [
         ("section.hinge", hinges.most_step, ({"s1": 1, "s2": None, "s3": 3, "s4": None},)),
         ("section.hinge", hinges.lowest, ({"s1": None, "s2": 2, "s3": None},)),
-        ("track.radius", track.path, ("standard", 3.5, None, 0.02)),
-        ("track.rise", track.path, ("standard", 3.5, 0.38, None)),
+        ("track.radius", track.main_path, ("standard", 3.5, None, 0.02)),
+        ("track.rise", track.main_path, ("standard", 3.5, 0.38, None)),
         ("tower.cable_tension", cable.tension, (4000.0, None, None, False)),
         ("torsion.pull_closed", cable.tension, (4000.0, None, None, True)),
         ("pulley.diameter", cable.wrap, ("left", 0.006, "left", {"h": "head"}, {"h": "left"}, {"h": 0.1})),
@@ -55,12 +55,14 @@ def test_what_is_lacking_is_named(name: str, figure: Callable[..., object], argu
 @pytest.mark.parametrize(
     ("why", "figure", "arguments"),
     [
-        ("the curve would start at the floor", track.path, ("standard", 0.0, 0.38, 0.02)),
+        ("the curve would start at the floor", track.main_path, ("standard", 0.0, 0.38, 0.02)),
         ("a coil without room inside it", spring.index, (0.01, 0.01)),
-        ("hangers stand at one place", overhead.tracks, (CURVED, HEAVY, 1.757786, 0.0, 1.0, {"a": "left"}, {"a": 0.0})),
+        (
+            "hangers stand at one place",
+            overhead.tracks,
+            (CURVED, HEAVY, 1.757786, 0.0, None, 1.0, {"a": "left"}, {"a": 0.0}),
+        ),
         ("a joint stands beyond the curve", tower.always_hanging, ({"b1": 1, "b2": 2}, {"s1": 1.9, "s2": None})),
-        ("rollers of section 1", door.frame, ({"s1": 0.5, "s2": 0.5}, 0.6, None, 0.075, 0.075)),
-        ("too low for the bottom edge", door.open_travel, (rolling.Path(0.5, 0.2), DOOR, 3.0)),
         ("the hole takes the whole section", hanger.tension, (1000.0, ANGLE, 1.0, 0.5)),
         ("leg must be longer than it is thick", hanger.section, (0.05, 0.005, 0.005)),
         ("the right track has no hanger", mount.track_bearing, ("head-plate", "right", {"left": TRACK})),
@@ -97,3 +99,15 @@ def test_a_figure_without_label_unit_or_source_is_no_figure(part: str) -> None:
     lacking.__doc__ = "" if part == "Weight" else whole.replace(part, "")
     with pytest.raises(ValueError, match="weight: its docstring lacks a label, Unit: or Source:"):
         note_of(lacking)
+
+
+@pytest.mark.parametrize(
+    ("why", "figure", "arguments"),
+    [
+        ("rollers of section 1", door.frame, ({"s1": 0.5, "s2": 0.5}, 0.6, None, None, 0.075, 0.075)),
+        ("too low for the bottom edge", door.open_travel, (rolling.Path(0.5, 0.2), DOOR, 3.0)),
+    ],
+)
+def test_what_cannot_be_is_said(why: str, figure: Callable[..., object], arguments: tuple[object, ...]) -> None:
+    with pytest.raises(ImpossibleInput, match=why):
+        figure(*arguments)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from doorlint.errors import MissingInput, NotModelled
+from doorlint.errors import MissingInput
 from doorlint.figures import counterbalance, hinges, section, track
 
 INCH = 0.0254
@@ -29,8 +29,8 @@ def test_a_lift_that_is_not_told_in_full_is_not_taken_for_another() -> None:
         track.tangent_height("high", 3.66, None, None, None, 0.15)
     with pytest.raises(MissingInput, match=r"section\.height"):
         track.tangent_height("vertical", 3.66, None, None, None, 0.15)
-    with pytest.raises(NotModelled, match="double track"):
-        track.tangent_height("low-headroom", 3.66, 3.5, None, None, 0.15)
+    with pytest.raises(MissingInput, match=r"track\.vertical_length"):
+        track.tangent_height("low-headroom", 3.66, None, None, None, 0.15)
 
 
 def test_the_usual_angle_follows_the_curve() -> None:

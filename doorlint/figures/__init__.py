@@ -11,6 +11,7 @@ SUBJECTS: tuple[str, ...] = (
     "cable",
     "counterbalance",
     "door",
+    "guide",
     "hanger",
     "hinges",
     "jamb",

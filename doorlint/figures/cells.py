@@ -10,7 +10,7 @@ from itertools import compress
 from operator import itemgetter
 from typing import TYPE_CHECKING, Any, Final, NamedTuple
 
-from doorlint.errors import MissingInput, NotModelled, OutsideTable
+from doorlint.errors import ImpossibleInput, MissingInput, NotModelled, OutsideTable
 
 if TYPE_CHECKING:
     from doorlint.figures.graph import Graph
@@ -25,7 +25,7 @@ class Unknown(NamedTuple):
     """A cell that could not be worked out: why, and which spec values would be needed."""
 
     reason: str
-    """``input missing`` | ``outside table`` | ``not modelled`` | ``rule failed``"""
+    """``input missing`` | ``outside table`` | ``input impossible`` | ``not modelled`` | ``rule failed``"""
     missing: tuple[str, ...] = ()
     note: str = ""
 
@@ -109,7 +109,7 @@ def merged(unknowns: Iterable[Unknown]) -> Unknown:
 def _merged(unknowns: tuple[Unknown, ...]) -> Unknown:
     if len(unknowns) == 1:
         return unknowns[0]
-    rank = ("rule failed", "not modelled", "outside table", "input missing")
+    rank = ("rule failed", "input impossible", "not modelled", "outside table", "input missing")
     reason = min((unknown.reason for unknown in unknowns), key=rank.index)
     pointers = dict.fromkeys(pointer for unknown in unknowns for pointer in unknown.missing)
     return Unknown(reason, tuple(pointers), next((u.note for u in unknowns if u.reason == reason and u.note), ""))
@@ -263,6 +263,8 @@ def _declined(cells: Cells, label: str, error: Exception, key: str = "") -> Unkn
             return Unknown("outside table", (), str(error))
         case NotModelled():
             return Unknown("not modelled", (), str(error))
+        case ImpossibleInput():
+            return Unknown("input impossible", (), str(error))
     return Unknown("rule failed", (), f"{label}: {type(error).__name__}: {error}")
 
 

@@ -8,9 +8,9 @@ from functools import partial
 from math import inf
 from operator import itemgetter
 
-from doorlint.errors import MissingInput, NotModelled
+from doorlint.errors import ImpossibleInput, MissingInput
 from doorlint.figures.error_gain import error_gain
-from doorlint.figures.kinds import Each, Flag, Length, Pull, TorqueRate, Turns, Weight
+from doorlint.figures.kinds import Each, Flag, Length, Position, Pull, TorqueRate, Turns, Weight
 from doorlint.mechanics import balance, rolling, spring, stack
 
 STEPS = 60
@@ -59,7 +59,8 @@ def height(section_height: Each[Length]) -> Length:
 def frame(
     section_height: Each[Length],
     door_bottom_roller: Length | None,
-    door_top_roller: Length | None,
+    door_top_roller: Position | None,
+    door_top_inward: Position | None,
     practice_bottom_roller: Length,
     practice_top_roller: Length,
 ) -> rolling.Door:
@@ -69,16 +70,16 @@ def frame(
     Unit: m
     Source: derived; the sections as the spec gives them
 
-    >>> frame({"s1": 0.5, "s2": 0.5}, 0.1, None, 0.075, 0.075).spacings
+    >>> frame({"s1": 0.5, "s2": 0.5}, 0.1, None, None, 0.075, 0.075).spacings
     (0.4, 0.425)
     """
     heights = tuple(section_height.values())
     bottom = practice_bottom_roller if door_bottom_roller is None else door_bottom_roller
     top = practice_top_roller if door_top_roller is None else door_top_roller
     try:
-        return rolling.Door(heights, (0.0,) * len(heights), bottom, top)
+        return rolling.Door(heights, (0.0,) * len(heights), bottom, top, door_top_inward or 0.0)
     except ValueError as refused:
-        raise NotModelled(str(refused)) from None
+        raise ImpossibleInput(str(refused)) from None
 
 
 def shape(door_frame: rolling.Door, section_load: Each[Weight]) -> rolling.Door:
@@ -92,7 +93,11 @@ def shape(door_frame: rolling.Door, section_load: Each[Weight]) -> rolling.Door:
     (187.5, 262.5, 150.0)
     """
     return rolling.Door(
-        door_frame.heights, tuple(section_load.values()), door_frame.bottom_roller, door_frame.top_roller
+        door_frame.heights,
+        tuple(section_load.values()),
+        door_frame.bottom_roller,
+        door_frame.top_roller,
+        door_frame.top_inward,
     )
 
 
@@ -111,7 +116,7 @@ def open_travel(track_path: rolling.Path, door_frame: rolling.Door, opening_fini
     """
     travel = rolling.open_travel(track_path, door_frame, opening_finished_height)
     if travel is None:
-        raise NotModelled("the track is too low for the bottom edge to clear the opening")
+        raise ImpossibleInput("the track is too low for the bottom edge to clear the opening")
     return travel
 
 
@@ -163,6 +168,45 @@ def opened(track_path: rolling.Path, door_frame: rolling.Door, door_open_travel:
     (1.1, 1.5, 2.0)
     """
     return rolling.trace(track_path, door_frame, door_open_travel)
+
+
+def top_roller_open(door_opened: rolling.Trace) -> Length:
+    """Top roller of the open door, above the finished floor
+
+    Formula: height of the top roller at the travel of the open door
+    Unit: m
+    Source: derived; rigid sections on the roller path
+
+    >>> top_roller_open(rolling.Trace((1.1, 2.0), (0.0, 0.0), (1.1, 2.0), (1.0, 1.0)))
+    2.0
+    """
+    return door_opened.z[-1]
+
+
+def first_height(section_height: Each[Length]) -> Length:
+    """Height of the bottom section
+
+    Formula: height of the first section
+    Unit: m
+    Source: derived; the sections as the spec gives them
+
+    >>> first_height({"s1": 0.6, "s2": 0.5})
+    0.6
+    """
+    return next(iter(section_height.values()))
+
+
+def last_height(section_height: Each[Length]) -> Length:
+    """Height of the top section
+
+    Formula: height of the last section
+    Unit: m
+    Source: derived; the sections as the spec gives them
+
+    >>> last_height({"s1": 0.6, "s2": 0.5})
+    0.5
+    """
+    return list(section_height.values())[-1]
 
 
 @error_gain(by_curve={"moves": 0.0})

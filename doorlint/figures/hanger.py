@@ -9,10 +9,10 @@ from doorlint.figures.kinds import (
     Count,
     Each,
     Flag,
+    Grade,
     Length,
     Ratio,
     Share,
-    Slope,
     Stress,
     Table,
     Text,
@@ -63,7 +63,7 @@ def uplift(hanger_side: Text, hanger_station: Length, overhead_tracks: dict[str,
     return None if carried is None else max(-carried.least, 0.0)
 
 
-def along(hanger_load: Weight, track_rise: Slope) -> Weight:
+def along(hanger_load: Weight, track_rise: Grade) -> Weight:
     """What the track pushes a hanger with along itself, toward the back, door open
 
     Formula: load x rise of the track

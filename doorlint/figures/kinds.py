@@ -28,6 +28,8 @@ Pull: TypeAlias = float
 """newtons, with a sign: up is positive"""
 Slope: TypeAlias = float
 """metres of rise per metre of run"""
+Grade: TypeAlias = float
+"""metres of rise per metre of run, with a sign: rising toward the back is positive"""
 Pressure: TypeAlias = float
 """pascals"""
 Stress: TypeAlias = float

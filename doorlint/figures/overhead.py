@@ -13,7 +13,7 @@ from doorlint.errors import MissingInput, NotModelled
 from doorlint.figures.error_gain import error_gain
 from doorlint.figures.kinds import Count, Each, Length, SectionModulus, Stress, Text, Torque, Weight, WeightPerLength
 from doorlint.mechanics import beam
-from doorlint.mechanics.link_statics import on_straight
+from doorlint.mechanics.link_statics import on_straight, on_upper
 from doorlint.mechanics.rolling import Door, Path
 
 
@@ -41,46 +41,63 @@ def tracks(
     door_shape: Door,
     door_open_travel: Length,
     track_weight: WeightPerLength,
+    track_upper_weight: WeightPerLength | None,
     track_horizontal_length: Length,
     hanger_side: Each[Text],
     hanger_station: Each[Length],
 ) -> dict[str, Track]:
     """The horizontal tracks as beams on the head plate and their hangers
 
-    A side without a hanger is left out, and there are none where a door has no horizontal track.
+    A side without a hanger is left out, and there are none where a door has no horizontal track. The upper guide of a
+    low-headroom door is a beam of its own on the same hangers.
 
     Formula: continuous beam on rigid supports; half of what each roller presses with; track weight; back end free
     Unit: N
     Source: derived; statics of the three-moment equation, rollers by the equilibrium of every section
 
     >>> side = tracks(Path(2.0, 0.2), Door((0.5, 0.5), (300.0, 300.0), 0.125, 0.0), 1.757786,
-    ...     0.0, 1.0, {"a": "left"}, {"a": 1.0})["left"]
+    ...     0.0, None, 1.0, {"a": "left"}, {"a": 1.0})["left"]
     >>> [round(force, 3) for force in side.carried[1]]
     [37.5, 0.0, 37.5]
     """
     if track_path.tangent == inf:
         return {}
+    if track_path.upper is not None and track_upper_weight is None:
+        raise MissingInput("track.upper.weight")
     loads = tuple((distance, load / 2) for distance, load in on_straight(track_path, door_shape, door_open_travel))
+    top = on_upper(track_path, door_shape, door_open_travel)
+    above = () if top is None else ((top.distance, top.load / 2),)
+    weight = (track_weight + (track_upper_weight or 0.0)) * track_path.cos
     made: dict[tuple[float, ...], Track] = {}
     sides: dict[str, Track] = {}
     for side in sorted(set(hanger_side.values())):
         stations = tuple(sorted(hanger_station[key] for key, on in hanger_side.items() if on == side))
         if stations not in made:
-            made[stations] = _track(stations, track_horizontal_length, loads, track_weight, track_path)
+            made[stations] = _track(stations, track_horizontal_length, loads, above, weight, track_path)
         sides[side] = made[stations]
     return sides
 
 
 def _track(
-    stations: tuple[float, ...], length: float, loads: tuple[beam.Load, ...], weight: float, path: Path
+    stations: tuple[float, ...],
+    length: float,
+    loads: tuple[beam.Load, ...],
+    above: tuple[beam.Load, ...],
+    weight: float,
+    path: Path,
 ) -> Track:
+    """One track from what presses square to it: ``weight`` per length of both guides, loads on each."""
     try:
         line = beam.Beam((0.0, *stations), length)
     except ValueError:
         raise NotModelled("hangers stand at one place, at the curve or behind the end of the track") from None
     down = path.cos  # what a support gives square to the track has so much of it upright
-    both = zip(beam.even(line, weight * path.cos), beam.rolling(line, loads), strict=True)
-    carried = [Carried(*(down * (own + load) for load in loads)) for own, loads in both]
+    carried = [
+        Carried(*(down * (own + low + high) for low, high in zip(main, upper, strict=True)))
+        for own, main, upper in zip(
+            beam.even(line, weight), beam.rolling(line, loads), beam.rolling(line, above), strict=True
+        )
+    ]
     return Track(line, loads, tuple(carried), path.slope)
 
 

@@ -6,8 +6,9 @@ import math
 
 from doorlint.errors import MissingInput, NotModelled
 from doorlint.figures.error_gain import error_gain
-from doorlint.figures.kinds import Each, Length, Position, Slope, Table, Text
+from doorlint.figures.kinds import Angle, Each, Grade, Length, Position, Table, Text
 from doorlint.mechanics import rolling
+from doorlint.mechanics import upper_guide as guides
 
 
 def tangent_height(
@@ -20,8 +21,8 @@ def tangent_height(
 ) -> Length:
     """Height of the vertical track: finished floor to the start of the curve
 
-    The spec's own length goes before the usual one. A vertical lift has no curve: its track goes as
-    high as the whole door stands above the header.
+    The spec's own length takes precedence over the usual one. A vertical lift has no curve: its track goes as
+    high as the whole door stands above the header. The main guide of a low-headroom door must be measured.
 
     Formula: header height - usual drop (standard lift); + high lift; header height + door height (vertical lift)
     Unit: m
@@ -33,30 +34,27 @@ def tangent_height(
     4.1052
     >>> tangent_height("vertical", 3.0, None, None, {"s1": 1.5, "s2": 1.5}, 0.15)
     6.0
-    >>> tangent_height("low-headroom", 3.0, None, None, None, 0.15)
-    Traceback (most recent call last):
-    doorlint.errors.NotModelled: the double track of a low-headroom door is not modelled
     """
-    if track_lift == "low-headroom":
-        raise NotModelled("the double track of a low-headroom door is not modelled")
     if track_vertical_length is not None:
         return track_vertical_length
+    if track_lift == "low-headroom":
+        raise MissingInput("track.vertical_length")
     if track_lift == "vertical":
         if section_height is None:
             raise MissingInput("section.height")
         return opening_finished_height + sum(section_height.values())
     usual = opening_finished_height - practice_tangent_drop
-    if track_lift == "standard":
+    if track_lift != "high":
         return usual
     if track_high_lift is None:
         raise MissingInput("track.high_lift")
     return usual + track_high_lift
 
 
-def path(
-    track_lift: Text, track_tangent_height: Length, track_radius: Length | None, track_rise: Slope | None
+def main_path(
+    track_lift: Text, track_tangent_height: Length, track_radius: Length | None, track_rise: Grade | None
 ) -> rolling.Path:
-    """Line that the roller centres follow
+    """Line that all roller centers follow, but the top one of a low-headroom door
 
     Vertical to the start of the curve, round the curve, and up the slope of the horizontal track. A
     vertical lift never turns.
@@ -65,9 +63,9 @@ def path(
     Unit: m
     Source: derived; the track as the spec gives it
 
-    >>> path("standard", 3.5, 0.38, 0.02)
+    >>> main_path("standard", 3.5, 0.38, 0.02)
     Path(tangent=3.5, radius=0.38, slope=0.02)
-    >>> path("vertical", 6.0, None, None).tangent
+    >>> main_path("vertical", 6.0, None, None).tangent
     inf
     """
     if track_lift == "vertical":
@@ -79,6 +77,75 @@ def path(
     if track_tangent_height <= 0.0:
         raise NotModelled("the curve would start at the floor or under it")
     return rolling.Path(track_tangent_height, track_radius, track_rise)
+
+
+def upper_guide(
+    track_lift: Text,
+    track_main_path: rolling.Path,
+    track_upper_above: Length | None,
+    track_upper_radius: Length | None,
+    track_upper_offset: Position | None,
+    track_upper_turn: Angle | None,
+) -> guides.UpperGuide | None:
+    """Guide of the top roller of a low-headroom door
+
+    Does not apply to other lifts.
+
+    Formula: line at its distance above the main line, arc of its own radius before it, straight front
+    Unit: m
+    Source: derived; the guide as the spec gives it
+
+    >>> guide = upper_guide("low-headroom", rolling.Path(2.0, 0.3), 0.1, 0.25, 0.02, None)
+    >>> round(guide.start_z, 6)
+    2.15
+    """
+    if track_lift != "low-headroom":
+        return None
+    if track_upper_above is None:
+        raise MissingInput("track.upper.above")
+    if track_upper_radius is None:
+        raise MissingInput("track.upper.radius")
+    if track_upper_offset is None:
+        raise MissingInput("track.upper.offset")
+    main = track_main_path
+    try:
+        return guides.measured(
+            (main.end_y, main.end_z), main.slope, track_upper_above, track_upper_radius, track_upper_turn,
+            track_upper_offset,
+        )  # fmt: skip
+    except ValueError as refused:
+        raise NotModelled(str(refused)) from None
+
+
+def path(track_lift: Text, track_main_path: rolling.Path, track_upper_guide: guides.UpperGuide | None) -> rolling.Path:
+    """Guides of the rollers
+
+    Formula: the main line, and the upper guide of a low-headroom door
+    Unit: m
+    Source: derived; the track as the spec gives it
+
+    >>> path("standard", rolling.Path(3.5, 0.38, 0.02), None)
+    Path(tangent=3.5, radius=0.38, slope=0.02)
+    """
+    if track_lift != "low-headroom":
+        return track_main_path
+    if track_upper_guide is None:
+        raise MissingInput("track.upper.above")
+    main = track_main_path
+    return rolling.Path(main.tangent, main.radius, main.slope, track_upper_guide)
+
+
+def upper_start(track_upper_guide: guides.UpperGuide | None) -> Length | None:
+    """Height at which the curve of the upper guide starts
+
+    Formula: from its distance above the main line, its radius, turn and offset
+    Unit: m
+    Source: derived; plane geometry
+
+    >>> upper_start(guides.UpperGuide(0.0, 2.15, 0.25, 0.0, 0.0))
+    2.15
+    """
+    return None if track_upper_guide is None else track_upper_guide.start_z
 
 
 def usual_height(opening_finished_height: Length, practice_tangent_drop: Length) -> Length:
@@ -111,7 +178,7 @@ def angle_usual(track_tangent_height: Length, practice_tangent_drop: Length, pra
 
 @error_gain(by_curve={"moves": 0.0})
 def back_end(
-    track_wall_offset: Length, track_radius: Length, track_rise: Slope, track_horizontal_length: Length
+    track_wall_offset: Length, track_radius: Length, track_rise: Grade, track_horizontal_length: Length
 ) -> Length:
     """Inside wall face to the back end of the horizontal track
 

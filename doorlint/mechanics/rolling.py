@@ -28,18 +28,18 @@ from collections.abc import Sequence
 from operator import mul
 from typing import Final, NamedTuple
 
-from doorlint.errors import DoorlintError
+from doorlint.errors import ImpossibleInput
 from doorlint.mechanics.upper_guide import Spot, UpperGuide
 
 CLOSEST: Final = 1e-6
 """Rollers of a section that are closer than this (m) fall together: the direction between them would be chance."""
 
 
-class RollerAdrift(DoorlintError):
+class RollerAdrift(ImpossibleInput):
     """A section cannot reach from one guide to the other: its top roller would leave its guide."""
 
 
-class DoorLocked(DoorlintError):
+class DoorLocked(ImpossibleInput):
     """A section stands square to the guide of its upper roller: nothing can push it on."""
 
 

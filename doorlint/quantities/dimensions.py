@@ -62,6 +62,8 @@ DIMENSIONS: Final = MappingProxyType({
     "pull": Dimension("a pull", "N", of.FORCE, "1000 kN", ("-240 lb", "-108 kg"), _LB, _KG, signed=True),
     "slope": Dimension("a slope", "m/m", of.PURE, "10 m/m", ("1/4 in/ft", "20 mm/m"),
                        (Style("in/ft", 3, 4),), (Style("mm/m", 3, 2),)),
+    "grade": Dimension("a slope", "m/m", of.PURE, "10 m/m", ("-1/4 in/ft", "-20 mm/m"),
+                       (Style("in/ft", 3, 4),), (Style("mm/m", 3, 2),), signed=True),
     "pressure": Dimension("a pressure", "Pa", of.PRESSURE, "1 MPa", ("25 psf", "1.2 kPa"),
                           (Style("psf", 3, 2),), (Style("kPa", 3, 4),)),
     "stress": Dimension("a stress", "Pa", of.PRESSURE, "1000 GPa", ("36000 psi", "250 MPa"),

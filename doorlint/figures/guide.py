@@ -1,0 +1,96 @@
+"""How the door runs in its guides: whether every roller stays on its own, and how near a section comes to locking."""
+
+from __future__ import annotations
+
+from doorlint.figures.kinds import Angle, Each, Grade, Length, Text
+from doorlint.mechanics import bind, rolling
+
+
+def held_travel(track_path: rolling.Path, door_frame: rolling.Door, door_open_travel: Length) -> Length:
+    """Travel over which every roller stays on its guide
+
+    Formula: travel from closed at which the top section no longer reaches the upper guide, else the whole travel
+    Unit: m
+    Source: derived; rigid sections on the roller path
+
+    >>> held_travel(rolling.Path(2.0, 0.3), rolling.Door((0.5, 0.5), (0.0, 0.0), 0.1, 0.0), 1.0)
+    1.0
+    """
+    return bind.held_until(track_path, door_frame, door_open_travel)
+
+
+def slope(track_rise: Grade) -> Text:
+    """Which way the horizontal track slopes toward the back
+
+    Formula: by the sign of its rise
+    Unit: -
+    Source: derived; sign of the rise
+
+    >>> slope(-0.01), slope(0.0), slope(0.02)
+    ('falling', 'level', 'rising')
+    """
+    return "falling" if track_rise < 0.0 else "rising" if track_rise > 0.0 else "level"
+
+
+def kept(guide_held_travel: Length, door_open_travel: Length) -> Text:
+    """Whether every roller stays on its guide from closed to open
+
+    Formula: travel over which the rollers stay = travel of the open door
+    Unit: -
+    Source: derived; rigid sections on the roller path
+
+    >>> kept(2.0, 2.0), kept(0.7, 2.0)
+    ('all the way', 'part of the way')
+    """
+    return "all the way" if guide_held_travel >= door_open_travel else "part of the way"
+
+
+def binding(track_path: rolling.Path, door_frame: rolling.Door, guide_held_travel: Length) -> bind.Bind | None:
+    """The section that comes nearest to locking in its guides
+
+    Does not apply to a vertical lift.
+
+    Formula: least angle between a section and the square to the guide of its upper roller
+    Unit: rad
+    Source: derived; rigid sections on the roller path
+    """
+    return bind.least(track_path, door_frame, guide_held_travel)
+
+
+def bind_angle(guide_binding: bind.Bind) -> Angle:
+    """Least bind angle: between a section and the square to the guide of its upper roller
+
+    Formula: least over all sections and the whole travel
+    Unit: rad
+    Source: derived; rigid sections on the roller path
+
+    >>> bind_angle(bind.Bind(0.4, 3, 1.2))
+    0.4
+    """
+    return guide_binding.angle
+
+
+def bind_section(guide_binding: bind.Bind, section_height: Each[Length]) -> Text:
+    """Section that comes nearest to locking
+
+    Formula: the one of the least bind angle
+    Unit: -
+    Source: derived; rigid sections on the roller path
+
+    >>> bind_section(bind.Bind(0.4, 2, 1.2), {"s1": 0.5, "s2": 0.5})
+    's2'
+    """
+    return list(section_height)[guide_binding.section - 1]
+
+
+def bind_travel(guide_binding: bind.Bind) -> Length:
+    """Travel at which a section comes nearest to locking
+
+    Formula: travel of the bottom roller from closed
+    Unit: m
+    Source: derived; rigid sections on the roller path
+
+    >>> bind_travel(bind.Bind(0.4, 3, 1.2))
+    1.2
+    """
+    return guide_binding.travel
