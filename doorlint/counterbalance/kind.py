@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from doorlint.scene.shapes import Scene
     from doorlint.scene.site import Site
 
-__all__ = ["Column", "Counterbalance", "ForceMark", "ListTable", "Task"]
+__all__ = ["Column", "Counterbalance", "ForceMark", "ListTable", "Reach", "Task"]
 
 
 class Task(NamedTuple):
@@ -24,6 +24,8 @@ class Task(NamedTuple):
     """figures of the step by name, each with its label in this step"""
     lock_off: bool = False
     """whether moving parts must be locked before the step begins"""
+    picture: str = ""
+    """the small drawing beside the step; empty for none"""
     each: str = ""
     """the axis whose things each get this step; empty for a step done once"""
 
@@ -60,6 +62,14 @@ class ForceMark(NamedTuple):
     """the part of the spec that findings about this mark point at; empty for none"""
 
 
+class Reach(NamedTuple):
+    """Room that drawings need: beyond the left and the right jamb edge, and up from the floor (m)."""
+
+    left: float
+    right: float
+    up: float
+
+
 class Counterbalance:
     """One kind of counterbalance.
 
@@ -88,10 +98,22 @@ class Counterbalance:
     """names for its things in a template, by axis"""
     tasks: ClassVar[tuple[Task, ...]]
     """its steps of the work, between locking the closed door and handing over"""
+    read: ClassVar[frozenset[str]] = frozenset()
+    """figures beside which a sheet leaves room to write what was read, moving up and moving down"""
+    closed: ClassVar[Mapping[str, str]] = {}
+    """figures of the marks, each with that of the closed door, which makes one more row on a sheet"""
     lists: ClassVar[Mapping[str, Callable[[Facts], list[dict[str, Any]]]]] = {}
     """the lists it adds to the setting-out data, SI"""
     tables: ClassVar[tuple[ListTable, ...]] = ()
     """those of its lists that the text sheet shows"""
+
+    def reach(self, facts: Facts) -> Reach:
+        """How much room the drawings need for it."""
+        raise NotImplementedError(f"{type(self).__name__}.reach")
+
+    def mount_place(self, part: str, facts: Facts) -> tuple[float, float] | None:  # noqa: ARG002
+        """Where a mounting of its own parts is: beyond the jamb edge of its side, and up (m); ``None`` for others."""
+        return None
 
     def add_to(self, scene: Scene, site: Site, facts: Facts) -> None:
         """Add it to the scene of a job, with its loads on the building."""
@@ -99,6 +121,10 @@ class Counterbalance:
 
     def own_drawings(self, facts: Facts) -> list[tuple[Picture, Scene]]:  # noqa: ARG002
         """Drawings of the mechanism alone, each with a scene of its own."""
+        return []
+
+    def step_drawings(self, facts: Facts) -> list[tuple[Picture, Scene]]:  # noqa: ARG002
+        """Small drawings beside its steps of the work."""
         return []
 
     def marks(self, facts: Facts) -> list[ForceMark]:

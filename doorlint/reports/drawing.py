@@ -170,7 +170,8 @@ class Canvas:
         root = ET.Element(
             "svg", {
                 "xmlns": "http://www.w3.org/2000/svg", "class": "drawing", "role": "img",
-                "viewBox": f"0 0 {_n(self.width)} {_n(self.height)}", "aria-labelledby": f"{name}-title {name}-words",
+                "viewBox": f"0 0 {_n(self.width)} {_n(self.height)}", "width": _n(self.width),
+                "aria-labelledby": f"{name}-title {name}-words",
             },
         )  # fmt: skip
         ET.SubElement(root, "title", id=f"{name}-title").text = plain(title)
@@ -228,7 +229,7 @@ class Canvas:
                 self._write(measure.text, box, upright=upright)
                 return
         self.line((measure.start, measure.end), "dimension")
-        self.label(measure.text, ((x1 + x2) / 2, (y1 + y2) / 2))
+        self.labels.append(Label(((x1 + x2) / 2, (y1 + y2) / 2), lines=(measure.text,)))
 
     def _is_free(self, box: Box) -> bool:
         return not any(box.meets(other, AIR) for other in self.placed) and not any(

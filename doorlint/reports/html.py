@@ -78,8 +78,8 @@ def _report(review: Review, spec: SpecReview) -> str:
 def drawings(facts: Facts, findings: Sequence[Finding]) -> list[Drawn]:
     """The drawings and charts of a job with its findings marked; what is not drawn is noted in the facts."""
     pictures = pictured(facts)
-    wide: list[Marked] = [*views(pictures, facts.system, WIDE), *curves(facts, WIDE)]
-    narrow: list[Marked] = [*views(pictures, facts.system, NARROW), *curves(facts, NARROW)]
+    wide: list[Marked] = [*views(pictures, facts.system, WIDE), *curves(facts, WIDE.width)]
+    narrow: list[Marked] = [*views(pictures, facts.system, NARROW), *curves(facts, NARROW.width)]
     return marked(wide, narrow, findings)
 
 

@@ -13,18 +13,38 @@ from doorlint.findings import Finding
 from doorlint.reports.drawing import Canvas, Number
 from doorlint.reports.paper import Box, Point, Scale, text_width
 from doorlint.scene.job import scene_of
-from doorlint.scene.picture import PICTURES, Frame, Picture, frame_of, shows
+from doorlint.scene.picture import PICTURES, STEPS, Frame, Picture, frame_of, shows
 from doorlint.scene.shapes import Dimension, Flat, Line, Outline, Scene, Solid, rectangle
 from doorlint.scene.site import Site
 
-__all__ = ["NARROW", "WIDE", "Drawn", "Marked", "View", "marked", "overlaid", "pictured", "views"]
+__all__ = [
+    "NARROW",
+    "SMALL",
+    "WIDE",
+    "Drawn",
+    "Marked",
+    "View",
+    "beside_steps",
+    "marked",
+    "overlaid",
+    "pictured",
+    "views",
+]
 
 System: TypeAlias = Literal["us", "si"]
-WIDE, NARROW = 700.0, 360.0
-"""Width of a drawing on a large screen or on paper, and on a phone (px)."""
-TALLEST = 540.0
-TALLER = 2.2
-"""How much more a drawing that is not to scale may be stretched up than across on a phone."""
+
+
+class Size(NamedTuple):
+    """The paper of a drawing (px): its width, how tall a drawing may be, and how much more a drawing that is not to
+    scale may be stretched up than across."""
+
+    width: float
+    tallest: float
+    stretch: float = 1.0
+
+
+WIDE, NARROW, SMALL = Size(700.0, 540.0), Size(360.0, 540.0, 2.2), Size(170.0, 62.0)
+"""A large screen or a page, a phone, and beside a step of a sheet."""
 EDGE, LANE, LEGEND = 12.0, 24.0, 30.0
 """Free edge of the paper, distance of dimension lines from each other, height of the legend (px)."""
 STILL = 1e-6
@@ -78,10 +98,19 @@ def pictured(facts: Facts) -> list[tuple[Picture, Scene, Site]]:
     return [*((picture, scene, site) for picture in PICTURES), *((picture, made, site) for picture, made in own)]
 
 
-def views(pictures: Iterable[tuple[Picture, Scene, Site]], system: System, width: float = WIDE) -> list[View]:
-    """The pictures that are not empty, on paper of that width."""
-    found = (_view(picture, scene, site, system, width) for picture, scene, site in pictures)
+def views(pictures: Iterable[tuple[Picture, Scene, Site]], system: System, size: Size = WIDE) -> list[View]:
+    """The pictures that are not empty, on paper of that size."""
+    found = (_view(picture, scene, site, system, size) for picture, scene, site in pictures)
     return [view for view in found if view is not None]
+
+
+def beside_steps(facts: Facts, wanted: Iterable[str]) -> dict[str, str]:
+    """Small drawings for the steps of a sheet, as SVG by the name of the picture; those that are not empty."""
+    names = set(wanted)
+    scene, site = scene_of(facts)
+    own = [pair for kind in described(facts.job.values) for pair in kind.step_drawings(facts)]
+    pictures = [*((picture, scene, site) for picture in STEPS), *((picture, made, site) for picture, made in own)]
+    return {view.name: _svg(view) for view in views(pictures, facts.system, SMALL) if view.name in names}
 
 
 def marked(wide: Sequence[Marked], narrow: Sequence[Marked], findings: Sequence[Finding]) -> list[Drawn]:
@@ -133,7 +162,7 @@ def overlaid(approved: Facts, proposed: Facts) -> list[Drawn]:
             frame = Frame(min(left), min(low), max(right), max(high))
             pairs = _pairs(picture, before, after)
             if any(not _alike(picture, pair) for pair in pairs):
-                wide, narrow = (_overlay(picture, pairs, frame, proposed.system, width) for width in (WIDE, NARROW))
+                wide, narrow = (_overlay(picture, pairs, frame, proposed.system, size) for size in (WIDE, NARROW))
                 found.append(Drawn(picture.name, picture.title, _svg(wide), _svg(narrow, "-narrow")))
     return found
 
@@ -141,14 +170,14 @@ def overlaid(approved: Facts, proposed: Facts) -> list[Drawn]:
 # one job
 
 
-def _view(picture: Picture, scene: Scene, site: Site, system: System, width: float) -> View | None:
+def _view(picture: Picture, scene: Scene, site: Site, system: System, size: Size) -> View | None:
     frame = frame_of(picture, scene, site)
     says = [sentence for sentence, on in scene.says if picture.name in on]
     if frame is None or not says:
         return None
     measures = [measure for measure in scene.dimensions if picture.name in measure.on and _both(picture, measure)]
     lanes = {edge: max((m.lane for m in measures if m.edge == edge), default=0) for edge in EDGES}
-    view = _paper(picture, frame, width, lanes)
+    view = _paper(picture, frame, size, lanes)
     canvas, scale = view.canvas, view.scale
     _clip(view, picture, frame)
     _shapes(view, picture, scene.shapes)
@@ -167,7 +196,7 @@ def _view(picture: Picture, scene: Scene, site: Site, system: System, width: flo
         if at is not None and canvas.shows(scale(*at)):
             view.places.setdefault(spot.pointer, []).append(scale(*at))
     view.says += says
-    if picture.scaled:
+    if picture.barred:
         _scale_bar(view, system)
     return view
 
@@ -176,18 +205,21 @@ def _both(picture: Picture, measure: Dimension) -> bool:
     return picture.view.see(measure.start) is not None and picture.view.see(measure.end) is not None
 
 
-def _paper(picture: Picture, frame: Frame, width: float, lanes: dict[str, int], top: float = EDGE) -> View:
-    """Paper for a picture, its frame in the middle of the width."""
+def _paper(picture: Picture, frame: Frame, size: Size, lanes: dict[str, int], top: float = EDGE) -> View:
+    """Paper for a picture, its frame in the middle of the width; small paper is only as wide as the picture needs."""
     room = {edge: EDGE + LANE * lanes.get(edge, 0) for edge in ("left", "right", "below")}
     top += LANE * lanes.get("above", 0)
     across, up = frame.right - frame.left, frame.high - frame.low
-    wide = width - room["left"] - room["right"]
-    unit = min(wide / across, TALLEST / up)
-    unit_up = unit if picture.scaled or width == WIDE else min(TALLEST / up, TALLER * unit)
-    left = room["left"] + (wide - across * unit) / 2
+    wide = size.width - room["left"] - room["right"]
+    unit = min(wide / across, size.tallest / up)
+    unit_up = unit if picture.scaled else min(size.tallest / up, size.stretch * unit)
+    if size is SMALL:
+        wide = across * unit + picture.beside
+    left = room["left"] + (0.0 if size is SMALL else (wide - across * unit) / 2)
     scale = Scale(unit, left - frame.left * unit, top + frame.high * unit_up, unit_up)
-    below = room["below"] + (LANE if picture.scaled else 0.0)
-    return View(picture.name, picture.title, Canvas(width, top + up * unit_up + below), scale)
+    below = room["below"] + (LANE if picture.barred else 0.0)
+    canvas = Canvas(wide + room["left"] + room["right"], top + up * unit_up + below)
+    return View(picture.name, picture.title, canvas, scale)
 
 
 def _clip(view: View, picture: Picture, frame: Frame) -> None:
@@ -265,9 +297,9 @@ class _Pair(NamedTuple):
     after: Solid | Line | None
 
 
-def _overlay(picture: Picture, pairs: Sequence[_Pair], frame: Frame, system: System, width: float) -> View:
+def _overlay(picture: Picture, pairs: Sequence[_Pair], frame: Frame, system: System, size: Size) -> View:
     moved = [pair for pair in pairs if not _alike(picture, pair)]
-    view = _paper(picture, frame, width, {}, top=LEGEND)
+    view = _paper(picture, frame, size, {}, top=LEGEND)
     _legend(view)
     _clip(view, picture, frame)
     _shapes(view, picture, [pair.after for pair in pairs if pair not in moved and pair.after is not None], "same")

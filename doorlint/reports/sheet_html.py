@@ -5,8 +5,10 @@ That of a held job says HOLD across every page.
 
 from __future__ import annotations
 
+from doorlint.facts import Facts
 from doorlint.reports import pages
 from doorlint.reports.cautions import cautions
+from doorlint.reports.pictures import beside_steps
 from doorlint.reports.sheet_tasks import SheetTask, Table, tasks
 from doorlint.reports.words import titled
 from doorlint.sheet import Sheet
@@ -23,6 +25,8 @@ def render(sheet: Sheet, version: str, on: str) -> str:
     """The whole sheet."""
     review = sheet.review
     errors = [finding for finding in review.findings if finding.severity == "error"]
+    jobs = list(tasks(sheet))
+    drawings = {} if review.job is None else beside_steps(Facts(review.job, review.system), [j.picture for j in jobs])
     return pages.fill(
         "sheet.html.j2",
         sheet=sheet,
@@ -31,7 +35,7 @@ def render(sheet: Sheet, version: str, on: str) -> str:
         held=review.verdict != "clear",
         errors=errors[:MOST_ERRORS],
         more=len(errors[MOST_ERRORS:]),
-        jobs=[(job, _is_wide(job)) for job in tasks(sheet.data["order_of_work"])],
+        jobs=[(job, _is_wide(job), drawings.get(job.picture, "")) for job in jobs],
         cautions=cautions(sheet.counterbalance),
         version=version,
         on=on,

@@ -6,12 +6,10 @@ from collections.abc import Iterable, Iterator
 from itertools import groupby
 from typing import Any, NamedTuple
 
+from doorlint.counterbalance.kind import Counterbalance
 from doorlint.reports.words import plain
-
-READ = frozenset({"box.plates_wanted", "section.mark_pull"})
-"""Figures beside which a sheet leaves room to write down what was read, moving up and moving down."""
-CLOSED = {"section.mark_pull": "door.pull_closed", "section.mark_spring_residual": "door.residual_closed"}
-"""Figures of the marks, each with that of the closed door, which makes one more row."""
+from doorlint.sheet import Sheet
+from doorlint.sheet.work import work
 
 Entry = dict[str, Any]
 
@@ -40,6 +38,8 @@ class SheetTask(NamedTuple):
     title: str
     do: str
     lock_off: bool
+    picture: str
+    """the small drawing beside it; empty for none"""
     figures: tuple[tuple[str, str], ...]
     tables: tuple[Table, ...]
 
@@ -52,8 +52,10 @@ class SheetTask(NamedTuple):
         return [*self.figures, *single]
 
 
-def tasks(steps: Iterable[Entry]) -> Iterator[SheetTask]:
+def tasks(sheet: Sheet) -> Iterator[SheetTask]:
     """The steps in their order; those that say the same of one thing after the other are one job with a table."""
+    steps, kind = sheet.data["order_of_work"], sheet.counterbalance
+    pictures = {task.title: task.picture for task in (work() if kind is None else work(kind))}
     for do, same in groupby(steps, key=lambda step: step["do"]):
         group = list(same)
         first, last = group[0], group[-1]
@@ -62,9 +64,9 @@ def tasks(steps: Iterable[Entry]) -> Iterator[SheetTask]:
             number = f"{number}-{last['step']}"
             title = f"{title} to {last['title'].split()[-1]}, one after the other"
         alone, columns = _sorted(entry for step in group for entry in step["numbers"])
-        tables = tuple(_tables(columns, alone, ticked=len(group) > 1))
+        tables = tuple(_tables(columns, alone, kind, ticked=len(group) > 1))
         figures = tuple((said[0]["label"], _said(said)) for said in alone.values())
-        yield SheetTask(number, plain(title), do, first["lock_off"], figures, tables)
+        yield SheetTask(number, plain(title), do, first["lock_off"], pictures.get(first["title"], ""), figures, tables)
 
 
 def _sorted(entries: Iterable[Entry]) -> tuple[dict[str, list[Entry]], dict[str, list[Entry]]]:
@@ -85,8 +87,12 @@ def _said(said: list[Entry]) -> str:
     return text if len(said) == 1 or said[0]["missing"] else f"{text} each"
 
 
-def _tables(columns: dict[str, list[Entry]], alone: dict[str, list[Entry]], *, ticked: bool) -> Iterator[Table]:
+def _tables(
+    columns: dict[str, list[Entry]], alone: dict[str, list[Entry]], kind: Counterbalance | None, *, ticked: bool
+) -> Iterator[Table]:
     """One table for the things of an axis; what it tells of the closed door is taken out of the figures alone."""
+    with_closed = {} if kind is None else kind.closed
+    with_readings = frozenset[str]() if kind is None else kind.read
     by_axis: dict[str, list[str]] = {}
     for name in columns:
         by_axis.setdefault(name.partition(".")[0], []).append(name)
@@ -95,11 +101,11 @@ def _tables(columns: dict[str, list[Entry]], alone: dict[str, list[Entry]], *, t
         for place, name in enumerate(names):
             for entry in columns[name]:
                 rows[entry["key"]][place] = plain(entry["text"])
-        closed = [alone.pop(CLOSED.get(name, ""), None) for name in names]
+        closed = [alone.pop(with_closed.get(name, ""), None) for name in names]
         said = [(plain(key), tuple(row)) for key, row in rows.items()]
         if any(closed):
             said.append(("closed", tuple(plain(one[0]["text"]) if one else "" for one in closed)))
-        read = not READ.isdisjoint(names)
+        read = not with_readings.isdisjoint(names)
         heads = tuple(columns[name][0]["label"] for name in names)
         yield Table(axis, heads, tuple(said if read or len(names) == 1 else _shared(said)), read, ticked)
 

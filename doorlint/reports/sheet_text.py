@@ -43,7 +43,7 @@ def _lines(sheet: Sheet, version: str, on: str) -> Iterator[str]:
         yield from wrap(caution, "  - ")
     yield ""
     yield "ORDER OF WORK  (heights from the finished floor)"
-    for job in tasks(sheet.data["order_of_work"]):
+    for job in tasks(sheet):
         yield from _job(job)
     for table in sheet.counterbalance.tables if sheet.counterbalance else ():
         yield from _list(sheet, table)

@@ -8,7 +8,7 @@ from typing import NamedTuple
 from doorlint.scene.shapes import PLAN, SIDE, WALL, Scene, View, rectangle
 from doorlint.scene.site import WALL_DEPTH, Site
 
-__all__ = ["PICTURES", "Frame", "Picture", "frame_of", "shows"]
+__all__ = ["PICTURES", "STEPS", "Frame", "Picture", "frame_of", "shows"]
 
 
 class Frame(NamedTuple):
@@ -34,6 +34,10 @@ class Picture(NamedTuple):
     """whether shapes reach beyond the frame and are cut off there"""
     scaled: bool = True
     """whether it is to scale in both directions"""
+    barred: bool = True
+    """whether it carries a scale bar"""
+    beside: float = 0.0
+    """px beside a small picture for its labels"""
     air: float = 0.05
     """free edge round a picture of a whole scene (m)"""
     overlaid: bool = False
@@ -78,6 +82,23 @@ def _header(scene: Scene, site: Site) -> Frame | None:
     return Frame(-WALL_DEPTH, low, far, high)
 
 
+def _track(_: Scene, site: Site) -> Frame | None:
+    if site.height is None or site.path is None or site.path.tangent == float("inf"):
+        return None
+    reach = site.offset + site.path.radius * 3
+    return Frame(-WALL_DEPTH, 0.0, reach, site.path.end_z + 0.3)
+
+
+def _hangers(_: Scene, site: Site) -> Frame | None:
+    if site.path is None or site.path.tangent == float("inf"):
+        return None
+    return Frame(-WALL_DEPTH, site.path.tangent - 0.2, site.back, site.top)
+
+
+def _opening(_: Scene, site: Site) -> Frame | None:
+    return None if site.width is None or site.height is None else Frame(-0.2, 0.0, site.width + 0.2, site.height + 0.1)
+
+
 def _plan(_: Scene, site: Site) -> Frame | None:
     return None if site.width is None else Frame(site.left, -site.back, site.right, WALL_DEPTH * 2)
 
@@ -93,3 +114,19 @@ PICTURES: tuple[Picture, ...] = (
     ),
 )  # fmt: skip
 """The pictures of every job, in the order of a report. A counterbalance adds its own."""
+
+STEPS: tuple[Picture, ...] = (
+    Picture(
+        "step-opening", "The opening", WALL, _opening, kinds=frozenset({"opening", "floor"}), clipped=True,
+        barred=False, beside=40.0,
+    ),
+    Picture(
+        "step-track", "The curve", SIDE, _track, kinds=frozenset({"track-line", "floor", "wall"}), clipped=True,
+        barred=False, beside=70.0,
+    ),
+    Picture(
+        "step-hangers", "The hangers", SIDE, _hangers, kinds=frozenset({"track-line", "hanger", "ceiling", "wall"}),
+        clipped=True, barred=False,
+    ),
+)  # fmt: skip
+"""The small pictures beside the steps of every job's sheet. A counterbalance adds its own."""

@@ -10,6 +10,7 @@ __all__ = ["add"]
 
 JAMB_HEIGHTS = {"jamb_plumb": 0.62, "jamb_face": 0.5, "height": 0.74}
 """Where findings about a jamb are marked, as a share of the height of the opening."""
+FROM_INSIDE = ("wall", "plan", "step-opening")
 SPOTS = (
     ("width/top", 0.5, 0.99), ("width/middle", 0.5, 0.5), ("width/bottom", 0.5, 0.0), ("width", 0.5, 0.0),
     ("height/middle", 0.5, 0.6), ("height", 0.0, 0.5), ("diagonal", 0.3, 0.3), ("diagonal/rising", 0.3, 0.3),
@@ -55,23 +56,23 @@ def _opening(scene: Scene, site: Site, facts: Facts) -> None:
     words = f"opening {write(width, 'length')} by {write(height, 'length')}"
     corners = ((0.0, None, 0.0), (0.0, None, height), (width, None, height), (width, None, 0.0))
     scene.shapes.append(Line("opening", "opening", corners, words=words))
-    scene.say(f"Opening {write(width, 'length')} wide and {write(height, 'length')} high.", "wall", "plan")
+    scene.say(
+        f"Opening {write(width, 'length')} wide and {write(height, 'length')} high.", "wall", "plan", "step-opening"
+    )
     for side, at in (("left", 0.0), ("right", width)):
         for part, share in JAMB_HEIGHTS.items():
             scene.spot(f"/opening/{part}/{side}", at, None, height * share)
     for part, across, up in SPOTS:
         scene.spot(f"/opening/{part}", width * across, None, height * up)
     scene.spot("/opening", width * 0.42, None, height)
-    opening = f"opening {write(width, 'length')}"
+    opening, tall = f"opening {write(width, 'length')}", f"opening {write(height, 'length')}"
     scene.dimensions += [
         Dimension(opening, (0.0, None, 0.0), (width, None, 0.0), "below", 1, ("wall",)),
+        Dimension(write(width, "length"), (0.0, None, 0.0), (width, None, 0.0), "below", 1, ("step-opening",)),
+        Dimension(write(height, "length"), (0.0, None, 0.0), (0.0, None, height), "left", 1, ("step-opening",)),
         Dimension(opening, (0.0, 0.0, None), (width, 0.0, None), "above", 1, ("plan",)),
-        Dimension(
-            f"opening {write(height, 'length')}", (0.0, None, 0.0), (0.0, None, height), "left", 1, ("wall", "side")
-        ),
-        Dimension(
-            f"opening {write(height, 'length')}", (None, 0.0, 0.0), (None, 0.0, height), "left", 1, ("side",)
-        ),
+        Dimension(tall, (0.0, None, 0.0), (0.0, None, height), "left", 1, ("wall",)),
+        Dimension(tall, (None, 0.0, 0.0), (None, 0.0, height), "left", 1, ("side",)),
     ]  # fmt: skip
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from typing import NamedTuple
 
+from doorlint.counterbalance import described
 from doorlint.facts import Facts
 from doorlint.mechanics import rolling, sweep
 
@@ -53,12 +54,12 @@ def site(facts: Facts) -> Site:
     swept = facts.known("sweep.shape") if facts.given("door") and path is not None else None
     offset = facts.known("track.wall_offset") or 0.0
     sides = {side: [0.35, *facts.all_known(f"room.side_{side}")] for side in ("left", "right")}
-    bay = facts.all_known("room.tower_bay")
-    sides["left" if facts.known("tower.side") == "left" else "right"] += [reach + 0.1 for reach in bay]
+    reaches = [kind.reach(facts) for kind in described(facts.job.values)]
+    sides["left"] += [room.left for room in reaches]
+    sides["right"] += [room.right for room in reaches]
     deep = [1.2]
     up = [(height or 0.0) + 0.5, *((height or 0.0) + room for room in facts.all_known("room.headroom"))]
-    up += facts.all_known("room.roof", "tower.height", "tower.eye_bolt_height", "tower.head_pulley_height")
-    up += facts.all_known("torsion.shaft.height")
+    up += [*facts.all_known("room.roof"), *(room.up for room in reaches)]
     if path is not None:
         deep += facts.all_known("track.back_end", "sweep.reach")
         if math.isfinite(path.tangent):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+from doorlint.counterbalance import described
 from doorlint.facts import Facts
 from doorlint.mechanics import rolling
 from doorlint.scene.shapes import Arrow, Dimension, Label, Line, Scene, Solid
@@ -75,9 +76,14 @@ def _from_the_side(scene: Scene, site: Site, facts: Facts, path: rolling.Path) -
     scene.shapes.append(Line("track", "track-line", points, words=f"track, {radius}, {start}"))
     bend, end = rolling.spot(path, path.tangent + path.radius * path.arc * 0.45), spots[-1]
     scene.labels += [
-        Label((radius,), (None, bend[1] + out, bend[2]), ("header",)),
+        Label((radius,), (None, bend[1] + out, bend[2]), ("header", "step-track")),
         Label((start,), (None, out, path.tangent), ("header",)),
     ]
+    scene.dimensions.append(
+        Dimension(
+            write(path.tangent, "length"), (None, out, 0.0), (None, out, path.tangent), "left", 1, ("step-track",)
+        )
+    )
     if site.door is not None:
         size, (left, right) = _size(facts), site.door
         for side, edge in (("left", left - size), ("right", right)):
@@ -96,7 +102,7 @@ def _from_the_side(scene: Scene, site: Site, facts: Facts, path: rolling.Path) -
     sentence = f"Curve of {radius} from {write(path.tangent, 'length')} up"
     if length and rise is not None:
         sentence += f", then {write(length, 'length')} of horizontal track rising {write(rise, 'slope')}"
-    scene.say(f"{sentence}.", "side", "header")
+    scene.say(f"{sentence}.", "side", "header", "step-track")
 
 
 def _hangers(scene: Scene, site: Site, facts: Facts, path: rolling.Path) -> None:
@@ -135,8 +141,10 @@ def _hangers(scene: Scene, site: Site, facts: Facts, path: rolling.Path) -> None
                 (None, start[1] + out, start[2]), (None, here[1] + out, here[2]), "below", 2, ("side",),
             )
         )  # fmt: skip
+        ends = ((None, start[1] + out, start[2]), (None, here[1] + out, here[2]))
+        scene.dimensions.append(Dimension(write(station - before, "length"), *ends, "below", 1, ("step-hangers",)))
         before = station
-        scene.say(f"Hangers {write(station, 'length')} behind the curve: {', '.join(lines)}.", "side")
+        scene.say(f"Hangers {write(station, 'length')} behind the curve: {', '.join(lines)}.", "side", "step-hangers")
     scene.spot("/hangers", None, path.end_y + out, path.end_z)
 
 
@@ -148,12 +156,11 @@ def _mounts(scene: Scene, site: Site, facts: Facts) -> None:
     for key, part in facts.column("mount.part").items():
         side = facts.known("mount.side", key)
         edge = site.edge(side) if side in ("left", "right") else site.middle
-        tower = facts.known("tower.jamb_gap") if part in ("tower-head", "tower-foot") else None
         up = site.height * MOUNT_HEIGHTS.get(part, OTHER_MOUNTS)
-        if tower is not None:
-            across = tower + (facts.known("tower.width") or 0.0) / 2
-            edge = -across if side == "left" else (site.width or 0.0) + across
-            up = 0.0 if part == "tower-foot" else facts.known("tower.height") or up
+        for kind in described(facts.job.values):
+            place = kind.mount_place(part, facts)
+            if place is not None:
+                edge, up = -place[0] if side == "left" else (site.width or 0.0) + place[0], place[1]
         scene.spot(f"/mounts/{key}", edge, None, up)
         words = tuple(f"{does} {facts.write(forces[key], 'weight')}" for does, forces in forces_of if forces.get(key))
         if words:

@@ -21,6 +21,7 @@ BEFORE: tuple[Task, ...] = (
             "opening.finished_height": "header height",
             "opening.floor_fall": "floor falls",
         },
+        picture="step-opening",
     ),
     Task(
         "Check what hangs above",
@@ -45,6 +46,7 @@ BEFORE: tuple[Task, ...] = (
             "track.jamb_clearance.bottom": "off jamb, floor",
             "track.jamb_clearance.top": "off jamb, top",
         },
+        picture="step-track",
     ),
     Task(
         "Stack the sections",
@@ -66,6 +68,7 @@ BEFORE: tuple[Task, ...] = (
             "hanger.along": "push along the track",
             "hanger.uplift": "most push up",
         },
+        picture="step-hangers",
     ),
     Task(
         "Take temporary supports off",

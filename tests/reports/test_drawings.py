@@ -23,7 +23,7 @@ from doorlint.reports.curves import balance, curves
 from doorlint.reports.drawing import Canvas
 from doorlint.reports.html import drawings
 from doorlint.reports.paper import SIZE, Box, text_width
-from doorlint.reports.pictures import NARROW, WIDE, Drawn, View, marked, overlaid, pictured, views
+from doorlint.reports.pictures import NARROW, WIDE, Drawn, Size, View, marked, overlaid, pictured, views
 from doorlint.resources import folder
 from doorlint.rulebook.library import Library
 from doorlint.spec import VOCABULARY
@@ -45,8 +45,8 @@ def facts_of(review: SpecReview) -> Facts:
     return Facts(review.job, review.system)
 
 
-def views_of(facts: Facts, width: float = WIDE) -> list[View]:
-    return views(pictured(facts), facts.system, width)
+def views_of(facts: Facts, size: Size = WIDE) -> list[View]:
+    return views(pictured(facts), facts.system, size)
 
 
 def view_of(facts: Facts, name: str) -> tuple[View, Drawn]:
@@ -242,7 +242,7 @@ def test_whatever_one_value_is_missing_the_rest_is_drawn(name: str, every: int) 
         for view in views_of(facts):
             view.canvas.svg("test", view.title, " ".join(view.says))
             assert collisions(view.canvas.placed) == [], term.name
-        curves(facts, WIDE)
+        curves(facts, WIDE.width)
         balance(facts)
 
 
@@ -264,7 +264,7 @@ def test_what_is_not_drawn_is_said_with_its_reason(name: str, change: dict[str, 
     assert job is not None
     facts = Facts(job.with_changes(change), "us")
     views_of(facts)
-    curves(facts, WIDE)
+    curves(facts, WIDE.width)
     assert any(said in reason for reason in facts.left_out), facts.left_out
 
 

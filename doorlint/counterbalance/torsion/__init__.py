@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from doorlint.counterbalance.kind import Counterbalance, ForceMark
+from doorlint.counterbalance.kind import Counterbalance, ForceMark, Reach
 from doorlint.counterbalance.torsion.tasks import TASKS
 from doorlint.facts import Facts
 
@@ -33,6 +33,14 @@ class Torsion(Counterbalance):
     loaded_parts = ("drums", "shaft bearings", "springs")
     example_keys = {"spring": ("left", "right")}  # noqa: RUF012
     tasks = TASKS
+    read = frozenset({"section.mark_pull"})
+    closed = {  # noqa: RUF012
+        "section.mark_pull": "door.pull_closed",
+        "section.mark_spring_residual": "door.residual_closed",
+    }
+
+    def reach(self, facts: Facts) -> Reach:
+        return Reach(0.0, 0.0, max([0.0, *(height + 0.3 for height in facts.all_known("torsion.shaft.height"))]))
 
     def add_to(self, scene: Scene, site: Site, facts: Facts) -> None:
         from doorlint.counterbalance.torsion.scene import add_to
@@ -44,6 +52,12 @@ class Torsion(Counterbalance):
 
         made = mechanism(facts)
         return [] if made is None else [(MECHANISM, made)]
+
+    def step_drawings(self, facts: Facts) -> list[tuple[Picture, Scene]]:
+        from doorlint.counterbalance.torsion.mechanism import STEP, step
+
+        made = step(facts)
+        return [] if made is None else [(STEP, made)]
 
     def marks(self, facts: Facts) -> list[ForceMark]:
         pulls = facts.column("section.mark_pull")

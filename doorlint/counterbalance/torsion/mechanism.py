@@ -10,11 +10,13 @@ from doorlint.facts import Facts
 from doorlint.scene.picture import Picture
 from doorlint.scene.shapes import WALL, Dimension, Label, Line, Scene, Solid
 
-__all__ = ["MECHANISM", "mechanism"]
+__all__ = ["MECHANISM", "STEP", "mechanism", "step"]
 
 MECHANISM = Picture(
-    "shaft", "The torsion shaft from inside (lengths to scale, diameters enlarged)", WALL, scaled=False, air=0.3
+    "shaft", "The torsion shaft from inside (lengths to scale, diameters enlarged)", WALL, scaled=False,
+    barred=False, air=0.3,
 )  # fmt: skip
+STEP = Picture("shaft-step", "The springs", WALL, scaled=False, barred=False)
 THICKER = 2.5
 COILS = 0.03
 """Distance of the coils as they are drawn (m)."""
@@ -44,6 +46,24 @@ def mechanism(facts: Facts) -> Scene | None:
         scene.say(f"Turns on the springs: {', '.join(words)}.", "shaft")
     scene.spot("/torsion", half * 0.8, None, thick)
     scene.spot("/torsion/shaft", -half * 0.3, None, thick)
+    return scene
+
+
+def step(facts: Facts) -> Scene | None:
+    """The shaft beside the step that winds the springs: the hand of each spring, and the turns."""
+    scene = mechanism(facts)
+    if scene is None:
+        return None
+    scene.labels = [
+        Label((f"{facts.known('spring.wind', key)}-wound",), ((start + end) / 2, None, outside * THICKER), (STEP.name,))
+        for key, start, end, outside in spring_places(facts, 0.0)
+        if facts.known("spring.wind", key) is not None
+    ]
+    turns = facts.known("torsion.turns_closed")
+    if turns is not None:
+        words = f"wind {facts.write(turns, 'turns')}"
+        scene.labels.append(Label((words,), (0.0, None, -0.22), (STEP.name,)))
+        scene.say(f"{words.capitalize()}.", STEP.name)
     return scene
 
 

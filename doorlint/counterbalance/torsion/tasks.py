@@ -28,6 +28,7 @@ TASKS: tuple[Task, ...] = (
             "torsion.rate": "torque a turn",
         },
         lock_off=True,
+        picture="shaft-step",
     ),
     Task(
         "Read the balance",

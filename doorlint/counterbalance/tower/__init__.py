@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from doorlint.counterbalance.kind import Column, Counterbalance, ForceMark, ListTable
+from doorlint.counterbalance.kind import Column, Counterbalance, ForceMark, ListTable, Reach
 from doorlint.counterbalance.tower.lists import LISTS
 from doorlint.counterbalance.tower.tasks import TASKS
 from doorlint.facts import Facts
@@ -33,6 +33,8 @@ class Tower(Counterbalance):
     loaded_parts = ("pulleys", "chains", "boxes", "eye bolts")
     example_keys = {"box": ("b1", "b2"), "pulley": ("head-left", "head-right")}  # noqa: RUF012
     tasks = TASKS
+    read = frozenset({"box.plates_wanted", "section.mark_pull"})
+    closed = {"section.mark_pull": "door.pull_closed"}  # noqa: RUF012
     lists = LISTS
     tables = (
         ListTable(
@@ -65,6 +67,17 @@ class Tower(Counterbalance):
         ),
     )
 
+    def reach(self, facts: Facts) -> Reach:
+        bay = max([0.0, *(bay + 0.1 for bay in facts.all_known("room.tower_bay"))])
+        up = max([0.0, *facts.all_known("tower.height", "tower.eye_bolt_height", "tower.head_pulley_height")])
+        return Reach(bay, 0.0, up) if facts.known("tower.side") == "left" else Reach(0.0, bay, up)
+
+    def mount_place(self, part: str, facts: Facts) -> tuple[float, float] | None:
+        gap, wide, tall = (facts.known(f"tower.{name}") for name in ("jamb_gap", "width", "height"))
+        if part not in ("tower-head", "tower-foot") or gap is None or wide is None or tall is None:
+            return None
+        return gap + wide / 2, tall if part == "tower-head" else 0.0
+
     def add_to(self, scene: Scene, site: Site, facts: Facts) -> None:
         from doorlint.counterbalance.tower.scene import add_to
 
@@ -75,6 +88,11 @@ class Tower(Counterbalance):
 
         made = mechanism(facts)
         return [] if made is None else [(MECHANISM, made)]
+
+    def step_drawings(self, facts: Facts) -> list[tuple[Picture, Scene]]:
+        from doorlint.counterbalance.tower.mechanism import steps
+
+        return steps(facts)
 
     def marks(self, facts: Facts) -> list[ForceMark]:
         pulls, hanging = facts.column("box.mark_pull"), facts.column("box.hanging")

@@ -10,26 +10,51 @@ from itertools import pairwise
 
 from doorlint.facts import Facts
 from doorlint.scene.picture import Picture
-from doorlint.scene.shapes import WALL, Label, Line, Scene, Solid, circle
+from doorlint.scene.shapes import WALL, Dimension, Label, Line, Scene, Solid, circle
 
-__all__ = ["MECHANISM", "mechanism"]
+__all__ = ["MECHANISM", "mechanism", "steps"]
 
 MECHANISM = Picture(
-    "tower", "The tower at rest, hooked up and at a mark (heights to scale, widths not)", WALL, scaled=False, air=0.3
+    "tower", "The tower at rest, hooked up and at a mark (heights to scale, widths not)", WALL, scaled=False,
+    barred=False, air=0.3,
 )  # fmt: skip
+REST = Picture("tower-rest", "The stack at rest", WALL, scaled=False, barred=False, beside=40.0)
+HOOKED = Picture("tower-hooked", "The stack hooked up", WALL, scaled=False, barred=False, beside=40.0)
+NEEDED = ("box.height", "tower.base_stop", "tower.hook_up", "tower.height")
+WIDE = 0.16
+"""Width at which a tower is drawn, as a share of its height."""
 
 
 def mechanism(facts: Facts) -> Scene | None:
     """The poses side by side; ``None`` (and the reason noted) where the stack is not known."""
-    names = ("box.height", "tower.base_stop", "tower.hook_up", "tower.height")
-    if not facts.needs("The tower's own drawing", *names):
+    if not facts.needs("The tower's own drawing", *NEEDED):
         return None
-    scene = Scene()
-    tall = facts.known("tower.height")
-    wide = tall * 0.16
+    scene, wide = Scene(), facts.known("tower.height") * WIDE
     for number, (title, rises, loaded) in enumerate(_poses(facts)):
         _pose(scene, facts, number * wide * 2.3, wide, title, rises, loaded=loaded)
     return scene
+
+
+def steps(facts: Facts) -> list[tuple[Picture, Scene]]:
+    """The stack at rest and hooked up, small and with the one height that the step is about."""
+    if not facts.needs("The stack beside its steps", *NEEDED):
+        return []
+    rest, hook_up = facts.known("tower.rest_height"), facts.known("tower.hook_up")
+    below = (0.0,) * (len(facts.column("box.height")) - 1)
+    wide, made = facts.known("tower.height") * WIDE * 2, []
+    for picture, rise, words, low in (
+        (REST, 0.0, f"top of stack {facts.write(rest, 'length')}", 0.0),
+        (HOOKED, hook_up, f"raise box 1 {facts.write(hook_up, 'length')}", rest),
+    ):
+        scene = Scene()
+        _pose(scene, facts, 0.0, wide, picture.name, (rise, *below), loaded=False)
+        scene.labels.clear()
+        ends = ((0.0, None, low), (0.0, None, rest + rise))
+        level = facts.write(rest + rise - low, "length")
+        scene.dimensions.append(Dimension(level, *ends, "left", 1, (picture.name,)))
+        scene.say(f"{words.capitalize()}.", picture.name)
+        made.append((picture, scene))
+    return made
 
 
 def _poses(facts: Facts) -> Iterator[tuple[str, Sequence[float], bool]]:

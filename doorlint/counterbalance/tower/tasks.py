@@ -29,6 +29,7 @@ TASKS: tuple[Task, ...] = (
         "Stack the boxes empty",
         "Lowest box first, box 1 on top. Box 1 carries the bottom section.",
         {"box.tare": "empty box", "box.rest_top": "top at rest"},
+        picture="tower-rest",
     ),
     Task(
         "Hang the chains",
@@ -54,6 +55,7 @@ TASKS: tuple[Task, ...] = (
             "box.top_empty": "top, empty",
         },
         lock_off=True,
+        picture="tower-hooked",
     ),
     Task(
         "Clip the cables",
