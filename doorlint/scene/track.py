@@ -1,10 +1,9 @@
-"""The tracks and what holds them: hangers with their loads, and the mountings."""
+"""The tracks and the hangers with their loads."""
 
 from __future__ import annotations
 
 import math
 
-from doorlint.counterbalance import described
 from doorlint.facts import Facts
 from doorlint.mechanics import rolling
 from doorlint.scene.shapes import Arrow, Dimension, Label, Line, Scene, Solid
@@ -17,17 +16,12 @@ SPOTS = (
     ("jamb_clearance/top", 1.0), ("jamb_clearance", 0.2),
 )  # fmt: skip
 """Where findings about the vertical track are marked: shares of the height at which the curve starts."""
-MOUNT_HEIGHTS = {"track": 0.5, "head-plate": 1.06, "pulley": 1.1}
-"""Where a mounting is marked, as a share of the height of the opening; others at ``OTHER_MOUNTS``."""
-OTHER_MOUNTS = 1.08
-
-
 DOT = 0.03
 """Half the width at which a hanger is drawn from above (m)."""
 
 
 def add(scene: Scene, site: Site, facts: Facts) -> None:
-    """Tracks, hangers and mountings as far as they are known."""
+    """Tracks and hangers as far as they are known."""
     if facts.given("track"):
         facts.needs("The track", "track.path")
         _from_inside(scene, site, facts)
@@ -35,7 +29,6 @@ def add(scene: Scene, site: Site, facts: Facts) -> None:
         _from_the_side(scene, site, facts, site.path)
         if math.isfinite(site.path.tangent):
             _hangers(scene, site, facts, site.path)
-    _mounts(scene, site, facts)
 
 
 def _size(facts: Facts) -> float:
@@ -146,27 +139,3 @@ def _hangers(scene: Scene, site: Site, facts: Facts, path: rolling.Path) -> None
         before = station
         scene.say(f"Hangers {write(station, 'length')} behind the curve: {', '.join(lines)}.", "side", "step-hangers")
     scene.spot("/hangers", None, path.end_y + out, path.end_z)
-
-
-def _mounts(scene: Scene, site: Site, facts: Facts) -> None:
-    """Where mountings and drive are, for the findings that point at them, and what a mounting is asked to hold."""
-    if site.height is None or site.middle is None:
-        return
-    forces_of = (("carries", facts.column("mount.bearing")), ("wind pulls", facts.column("mount.wind_pull")))
-    for key, part in facts.column("mount.part").items():
-        side = facts.known("mount.side", key)
-        edge = site.edge(side) if side in ("left", "right") else site.middle
-        up = site.height * MOUNT_HEIGHTS.get(part, OTHER_MOUNTS)
-        for kind in described(facts.job.values):
-            place = kind.mount_place(part, facts)
-            if place is not None:
-                edge, up = -place[0] if side == "left" else (site.width or 0.0) + place[0], place[1]
-        scene.spot(f"/mounts/{key}", edge, None, up)
-        words = tuple(f"{does} {facts.write(forces[key], 'weight')}" for does, forces in forces_of if forces.get(key))
-        if words:
-            scene.labels.append(Label((key, *words), (edge, None, up), ("loads",)))
-            scene.say(f"{key} {', '.join(words)}.", "loads")
-    side = facts.known("operation.side")
-    if side is not None:
-        at = site.middle if side == "centre" else site.edge(side)
-        scene.spot("/operation", at, None, site.height * 0.9)
