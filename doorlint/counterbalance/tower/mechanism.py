@@ -9,6 +9,7 @@ from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 from doorlint.facts import Facts
+from doorlint.mechanics import stack
 from doorlint.scene.picture import Picture
 from doorlint.scene.shapes import WALL, Dimension, Label, Line, Scene, Solid, circle
 
@@ -31,7 +32,7 @@ def mechanism(facts: Facts) -> Scene | None:
         return None
     scene, wide = Scene(), facts.known("tower.height") * WIDE
     for number, (title, rises, loaded) in enumerate(_poses(facts)):
-        _pose(scene, facts, number * wide * 2.3, wide, title, rises, loaded=loaded)
+        _pose(scene, facts, number * wide * 2.6, wide, title, rises, loaded=loaded)
     return scene
 
 
@@ -61,7 +62,17 @@ def _poses(facts: Facts) -> Iterator[tuple[str, Sequence[float], bool]]:
     """Title, rise of every box over its place at rest (m), and whether the plates are in it."""
     below = (0.0,) * (len(facts.column("box.height")) - 1)
     yield "at rest, empty", (0.0, *below), False
-    yield "hooked up", (facts.known("tower.hook_up"), *below), False
+    closed = tuple(facts.column("box.rise_closed").values())
+    if len(closed) == 1 + len(below):
+        yield "hooked up, door closed", closed, True
+    else:
+        yield "hooked up", (facts.known("tower.hook_up"), *below), False
+    chains, law, marks = facts.known("stack.chains"), facts.known("stack.law"), facts.column("box.mark_travel")
+    if chains is not None and law is not None and marks:
+        key = list(marks)[len(marks) // 2]
+        height = facts.known("tower.hook_up") - marks[key] / 2
+        weights = tuple(facts.column("box.loaded").values())
+        yield f"at the mark of {key}", stack.heights(weights, chains, height, stack.pull(law, height)), True
 
 
 def _pose(
