@@ -12,7 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from shared import DAY, FORMS, ROOT, Run
 
-from doorlint import approvals, quantities
+from doorlint import approvals
 from doorlint.approvals import BUILTIN_RULES, Terms, drafts, place_of, rule_on
 from doorlint.builtin_rules import BUILTIN_RULES as ALL
 from doorlint.errors import WrongCall
@@ -219,17 +219,19 @@ def test_a_value_on_the_other_side_of_a_band_is_not_covered() -> None:
     assert "the other side" in ruling.troubles[0].message
 
 
+SHORT_LIVED = {"torsion": {"cycles": "50000", "springs": {"left": {"rated_cycles": "14000"}}}}
+
+
 def test_several_things_at_one_pointer_are_signed_off_one_by_one() -> None:
-    """Springs that fit no section well: every section is a finding of its own at the turns that are wound."""
-    rule = "torsion.balance-marks"
-    patch = {"torsion": {"wound": "8 1/2 turns", "pre_wind": None}}
+    """Springs that do not last: each is a finding of its own at the life asked for."""
+    rule, patch = "torsion.life", SHORT_LIVED
     done = checked("torsion-order", patch)
     short = [noted.outcome for noted in done.record.noted if noted.outcome.rule == rule]
     assert len(short) > 1
     assert len({outcome.pointer for outcome in short}) == 1
     made = drafted(done, rule, Policy(DAY))["approvals"]
     assert len(made) == len(short)
-    least = min(made, key=lambda name: quantities.read(made[name]["value"], "pull", signed=True))
+    least = min(made, key=lambda name: int(made[name]["value"]))
     after = reviewed("torsion-order", patch, {"approvals": {least: made[least]}})
     still = {finding.thing for finding in after.findings if finding.rule == rule}
     assert still
@@ -240,31 +242,25 @@ def test_several_things_at_one_pointer_are_signed_off_one_by_one() -> None:
 
 
 def test_a_sign_off_for_one_of_several_things_says_which() -> None:
-    patch = {"torsion": {"wound": "8 1/2 turns", "pre_wind": None}}
-    name, said = next(
-        iter(drafted(checked("torsion-order", patch), "torsion.balance-marks", Policy(DAY))["approvals"].items())
-    )
-    review = reviewed("torsion-order", patch, {"approvals": {name: {**said, "thing": None}}})
+    made = drafted(checked("torsion-order", SHORT_LIVED), "torsion.life", Policy(DAY))["approvals"]
+    name, said = next(iter(made.items()))
+    review = reviewed("torsion-order", SHORT_LIVED, {"approvals": {name: {**said, "thing": None}}})
     assert not review.approved
     assert troubles(review)["approval.incomplete"].startswith(
-        f"sign-off {name} does not say which thing it is for: s1, "
+        f"sign-off {name} does not say which thing it is for: left, "
     )
 
 
 def test_a_sign_off_whose_thing_got_worse_says_so_of_that_thing_alone() -> None:
-    patch = {"torsion": {"wound": "8 turns", "pre_wind": None}}
-    made = drafted(checked("torsion-order", patch), "torsion.balance-marks", Policy(DAY))["approvals"]
-    name = next(name for name, said in made.items() if said["thing"] == "s5")
-    review = reviewed(
-        "torsion-order", {"torsion": {"wound": "8.1 turns", "pre_wind": None}}, {"approvals": {name: made[name]}}
-    )
+    made = drafted(checked("torsion-order", SHORT_LIVED), "torsion.life", Policy(DAY))["approvals"]
+    name = next(name for name, said in made.items() if said["thing"] == "right")
+    worse = {"torsion": {"cycles": "50000", "springs": {"right": {"rated_cycles": "12000"}}}}
+    review = reviewed("torsion-order", worse, {"approvals": {name: made[name]}})
     assert "today the value is worse" in troubles(review)["approval.worsened"]
     noted = [
-        finding.thing
-        for finding in review.findings
-        if "sign-off" in finding.message and finding.rule == "torsion.balance-marks"
+        finding.thing for finding in review.findings if "sign-off" in finding.message and finding.rule == "torsion.life"
     ]
-    assert noted == ["s5"]
+    assert noted == ["right"]
 
 
 # what is wrong with one that does not count

@@ -26,7 +26,7 @@ from doorlint.figures import sweep as sweep_figures
 from doorlint.figures import track as track_figures
 from doorlint.figures.notes import note_of
 from doorlint.figures.table import Table
-from doorlint.mechanics import balance, beam, rolling, stack, sweep
+from doorlint.mechanics import balance, beam, drum, rolling, stack, sweep, torsion_spring
 
 STRAIGHT = rolling.Path(math.inf)
 TURNING = sweep.Sweep(
@@ -147,17 +147,16 @@ def test_a_door_that_ends_with_the_curve_takes_up_no_horizontal_track() -> None:
     assert door.track_run(path, ends) is None
 
 
-@pytest.mark.parametrize("lacking", ["rate", "turns", "radii"])
+@pytest.mark.parametrize("lacking", ["springs", "drum"])
 def test_a_curve_shows_the_springs_only_when_all_of_them_is_known(lacking: str) -> None:
-    springs = {"rate": 20.0, "turns": 7.0, "radii": (0.07,)}
+    known = {"springs": (torsion_spring.Wound(20.0, 7.0),), "drum": drum.standard(0.07)}
     shape = rolling.Door((0.5, 0.5), (300.0, 300.0), 0.1, 0.0)
 
-    def closed(**known: object) -> tuple[float, float, float | None, float | None]:
-        rate, turns, radii = (known.get(name) for name in springs)
-        return door.curve(STRAIGHT, shape, 1.0, (None, None), None, None, None, rate, turns, radii)[0]  # type: ignore[arg-type]
+    def closed(springs: object, drum: object) -> tuple[float, float, float | None, float | None]:
+        return door.curve(STRAIGHT, shape, 1.0, (None, None), None, None, None, springs, drum)[0]  # type: ignore[arg-type]
 
-    assert closed(**springs) == pytest.approx((0.0, 600.0, 2000.0, 1400.0))  # 7 turns x 20 Nm / 0.07 m
-    assert closed(**{**springs, lacking: None}) == (0.0, 600.0, None, None)
+    assert closed(**known) == pytest.approx((0.0, 600.0, 2000.0, 1400.0))  # 7 turns x 20 Nm / 0.07 m
+    assert closed(**{**known, lacking: None}) == (0.0, 600.0, None, None)
 
 
 # --- letting go ----------------------------------------------------------------------------------------------------
@@ -236,7 +235,7 @@ STEEP = rolling.Path(2.0, 0.5, 0.75)
         (STRAIGHT, (None, None, 4.0, None, None, {"a": "head", "b": "box"}, {"a": 0.1, "b": 0.4}), 0.55),
         (STRAIGHT, (None, None, 4.0, None, None, {"a": "head", "b": "crossing"}, {"a": 0.1, "b": 0.2}), 0.6),
         (STRAIGHT, (None, None, 4.0, None, None, None, {"a": 0.1}), 0.55),  # of a pulley anywhere, the worse place
-        (STRAIGHT, (None, None, None, 4.0, 0.2, None, None), 0.6),
+        (STRAIGHT, (None, None, None, 4.0, 0.1, None, None), 0.6),
     ],
 )
 def test_what_stands_highest_above_the_header(path: rolling.Path, parts: tuple[object, ...], above: float) -> None:

@@ -8,8 +8,10 @@ from collections.abc import Callable
 import pytest
 
 from doorlint.errors import MissingInput, OutsideTable
-from doorlint.figures import lifting, operation, section, spring, torsion, wind
+from doorlint.figures import drum, lifting, operation, section, spring, spring_place, torsion, wind
 from doorlint.mechanics import balance
+from doorlint.mechanics import drum as drums
+from doorlint.mechanics.torsion_spring import Wound
 
 
 @pytest.mark.parametrize(
@@ -26,7 +28,16 @@ from doorlint.mechanics import balance
         ("operation.constant_pressure", operation.protection, ("none", None)),
         ("operation.entrapment", operation.protection, (None, False)),
         ("spring.rate", spring.torque_rate, (None, None)),
-        ("torsion.drum.radius", torsion.radii, (None, None)),
+        ("torsion.drum.profile", drum.shape, (None, 0.07, None, None, None)),
+        ("torsion.drum.radii", drum.shape, ("table", None, None, None, None)),
+        ("torsion.drum.radius", drum.shape, ("standard", None, None, None, None)),
+        ("torsion.drum.small_radius", drum.shape, ("high-lift", 0.08, None, 3.0, None)),
+        ("torsion.drum.taper_turns", drum.shape, ("vertical-lift", 0.08, 0.05, None, None)),
+        ("torsion.wound", spring.turns_closed, (None, None)),
+        ("spring.rated_turns", spring.rated_life, (20000, None, 7.5, 300)),
+        ("torsion.drum.cable_leaves", spring_place.hand_wanted, ({"a": "left"}, "rear", None)),
+        ("operation.holding", torsion.holding, ("motor", None)),
+        ("torsion.devices.spring_break", spring_place.broken_held_by, (900.0, 200.0, 0.0, None)),
         ("torsion.wound", torsion.turns_closed, (None, None, 7.0)),
         ("torsion.travel_turns", torsion.turns_closed, (None, 0.5, None)),
     ],
@@ -44,8 +55,8 @@ def test_a_weighed_section_is_believed_and_others_are_not() -> None:
     assert section.load_band(700.0, None, "weighed", *shares) == pytest.approx(105.0)  # nothing was weighed
 
 
-def test_slack_cables_pull_backward() -> None:
-    assert torsion.pull_open(20.0, 6.0, (0.07,), 3.0) < 0.0
+def test_springs_that_ran_out_pull_nothing() -> None:
+    assert torsion.pull_open((Wound(20.0, 6.0),), drums.standard(0.07), 3.0) == 0.0
 
 
 def test_a_door_on_its_way_to_the_floor_counts_for_what_lifts_it() -> None:
@@ -61,5 +72,5 @@ def test_without_a_mark_only_the_closed_door_stands_on_its_floor() -> None:
 
 
 def test_a_drum_table_must_reach_the_open_door() -> None:
-    with pytest.raises(OutsideTable, match="the door travels further"):
-        torsion.travel_turns((0.07, 0.07), 2 * math.pi * 0.07 * 1.5)
+    with pytest.raises(OutsideTable, match="the drum ends after 1"):
+        torsion.travel_turns(drums.table((0.07, 0.07)), 2 * math.pi * 0.07 * 1.5)

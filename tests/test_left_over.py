@@ -9,7 +9,7 @@ from varied import spec_text
 
 from doorlint.figures.cells import Unknown
 from doorlint.figures.graph import Job
-from doorlint.mechanics import rolling, spring, stack
+from doorlint.mechanics import rolling, spring_balance, stack
 from doorlint.rulebook.examples import base
 from doorlint.rulebook.library import Library
 from doorlint.spec import read
@@ -24,8 +24,8 @@ def tried(job: Job) -> list[tuple[float, float]]:
     if "tower" in job.values:
         law, hook_up = job.cell("stack.law"), job.cell("tower.hook_up")
         return [(x, stack.door_pull(law, hook_up, x) - rolling.pull(path, door, x)) for x in travels]
-    wound = [job.cell(f"torsion.{name}") for name in ("rate", "turns_closed", "radii")]
-    return [(x, spring.pull_at(*wound, x) - rolling.pull(path, door, x)) for x in travels]
+    springs, drum = job.cell("torsion.wound_springs"), job.cell("drum.shape")
+    return [(x, spring_balance.pull(springs, drum, x) - rolling.pull(path, door, x)) for x in travels]
 
 
 def largest_at(job: Job) -> float:

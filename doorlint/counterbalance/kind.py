@@ -104,6 +104,8 @@ class Counterbalance:
     """figures of the marks, each with that of the closed door, which makes one more row on a sheet"""
     lists: ClassVar[Mapping[str, Callable[[Facts], list[dict[str, Any]]]]] = {}
     """the lists it adds to the setting-out data, SI"""
+    groups: ClassVar[Mapping[str, Callable[[Facts], dict[str, Any]]]] = {}
+    """the groups it adds to the setting-out data, SI"""
     tables: ClassVar[tuple[ListTable, ...]] = ()
     """those of its lists that the text sheet shows"""
 

@@ -7,10 +7,13 @@ from types import ModuleType
 
 SUBJECTS: tuple[str, ...] = (
     "balance",
+    "bearing",
     "box",
     "cable",
     "counterbalance",
+    "coupler",
     "door",
+    "drum",
     "guide",
     "hanger",
     "hinges",
@@ -25,15 +28,19 @@ SUBJECTS: tuple[str, ...] = (
     "reading",
     "room",
     "section",
+    "setting",
+    "shaft",
     "spring",
+    "spring_place",
     "stack",
     "sweep",
     "torsion",
+    "torsion_found",
     "tower",
     "track",
     "wind",
 )
-"""The modules of figures in this room, one a subject."""
+"""The modules of figures in this room; a module that states its own ``SUBJECT`` adds to the figures of that one."""
 
 
 def modules() -> list[ModuleType]:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from itertools import pairwise
 
 from doorlint.figures.kinds import Count, Each, Length, Pull, Weight
 from doorlint.mechanics import drift
@@ -185,7 +184,9 @@ def rises(balance_rising: tuple[Length, Weight, Weight]) -> Weight:
 
 
 def drifts(
-    door_left_over: tuple[tuple[Length, Pull], ...], balance_friction: tuple[tuple[Length, Weight], ...]
+    door_left_over: tuple[tuple[Length, Pull], ...],
+    torsion_residuals: tuple[tuple[Length, Pull], ...] | None,
+    balance_friction: tuple[tuple[Length, Weight], ...],
 ) -> list[tuple[Length, Length, str, Weight]]:
     """Stretches of the travel where the door moves by itself when it is let go: from, to, which way, and the pull
 
@@ -193,14 +194,15 @@ def drifts(
     Unit: m
     Source: derived; equilibrium with friction
 
-    >>> drifts(((0.0, -300.0), (1.0, 100.0)), ((0.0, 100.0),))
+    >>> drifts(((0.0, -300.0), (1.0, 100.0)), None, ((0.0, 100.0),))
     [(0.0, 0.5, 'down', 300.0)]
     """
-    shares = [(travel, over / max(_friction(balance_friction, travel), 1e-9)) for travel, over in door_left_over]
+    points = torsion_residuals or door_left_over
+    shares = [(travel, over / max(drift.friction_at(balance_friction, travel), 1e-9)) for travel, over in points]
     found = []
     for stretch in drift.drifts(shares, 1.0):
         sign = 1.0 if stretch.way == "up" else -1.0
-        inside = (sign * over for travel, over in door_left_over if stretch.start <= travel <= stretch.end)
+        inside = (sign * over for travel, over in points if stretch.start <= travel <= stretch.end)
         found.append((stretch.start, stretch.end, stretch.way, max(inside)))
     return found
 
@@ -209,19 +211,5 @@ def _hardest(
     forces: Iterable[tuple[float, float]], friction: tuple[tuple[float, float], ...]
 ) -> tuple[float, float, float]:
     """Travel, force and friction where the force is most beyond the friction."""
-    beyond = [(travel, force, _friction(friction, travel)) for travel, force in forces]
+    beyond = [(travel, force, drift.friction_at(friction, travel)) for travel, force in forces]
     return max(beyond, key=lambda one: one[1] - one[2], default=(0.0, 0.0, friction[0][1]))
-
-
-def _friction(points: tuple[tuple[float, float], ...], travel: float) -> float:
-    """Friction at a travel: straight between the points, the same before the first and after the last.
-
-    >>> [_friction(((1.0, 40.0), (2.0, 20.0)), travel) for travel in (0.5, 1.5, 3.0)]
-    [40.0, 30.0, 20.0]
-    """
-    if len(points) == 1 or travel <= points[0][0]:
-        return points[0][1]
-    for (low, before), (high, after) in pairwise(points):
-        if travel <= high:
-            return before + (after - before) * (travel - low) / (high - low)
-    return points[-1][1]

@@ -8,8 +8,8 @@ from __future__ import annotations
 
 import math
 
-from doorlint.errors import MissingInput, OutsideTable
-from doorlint.figures.kinds import Count, Each, Flag, Length, Pull, Ratio, Share, Table, Text, Weight
+from doorlint.errors import MissingInput, NotModelled, OutsideTable
+from doorlint.figures.kinds import Count, Each, Flag, Length, Pull, Ratio, Share, Table, Text, Turns, Weight
 from doorlint.mechanics import rolling
 
 CLIPS_SMALL = 3
@@ -23,23 +23,25 @@ PITCH = 6
 def tension(
     door_load: Weight,
     tower_cable_tension: Weight | None,
-    torsion_pull_closed: Pull | None,
+    torsion_pull_largest: Pull | None,
     counterbalance_on_springs: Flag,
 ) -> Weight:
     """Greatest pull of a lift cable, both cables sharing equally
 
-    Formula: half the door's weight, or what the counterbalance pulls on a cable where that is more
+    Formula: half the door's weight, or what the tower pulls on a cable where that is more; half the pull of the springs
     Unit: N
-    Source: derived; statics, the whole door hanging in the vertical track
+    Source: derived; statics, the whole door hanging in the vertical track; torque of the springs over the drum
 
-    >>> tension(4000.0, 2100.0, None, False), tension(4000.0, None, 3900.0, True), tension(4000.0, None, 6000.0, True)
-    (2100.0, 2000.0, 3000.0)
+    >>> tension(4000.0, 2100.0, None, False), tension(4000.0, None, 3900.0, True)
+    (2100.0, 1950.0)
     """
     if tower_cable_tension is not None:
         return max(door_load / 2, tower_cable_tension)
-    if torsion_pull_closed is None:
-        raise MissingInput("torsion.pull_closed" if counterbalance_on_springs else "tower.cable_tension")
-    return max(door_load / 2, torsion_pull_closed / 2)
+    if torsion_pull_largest is None:
+        raise MissingInput("torsion.pull_largest" if counterbalance_on_springs else "tower.cable_tension")
+    if torsion_pull_largest <= 0.0:
+        raise NotModelled("the springs pull nothing")
+    return torsion_pull_largest / 2
 
 
 def table_strength(
@@ -291,3 +293,78 @@ def cut_length(
     run += tower_head_pulley_height - tower_box_pulley_top + tower_eye_bolt_height - tower_box_pulley_top
     eye = practice_cable_turn_back if cable_turn_back is None else cable_turn_back
     return run + cable_wrap + practice_cable_turn_back + eye
+
+
+def drum_length(
+    cable_fitting_height: Length | None,
+    cable_lean: Length | None,
+    cable_turn_back: Length | None,
+    torsion_mount: Text,
+    torsion_shaft_height: Length,
+    torsion_front_pulley_height: Length | None,
+    torsion_front_pulley_diameter: Length | None,
+    torsion_front_pulley_run: Length | None,
+    torsion_drum_wraps_closed: Turns,
+    drum_largest_radius: Length,
+    door_frame: rolling.Door,
+    practice_cable_lean: Length,
+    practice_cable_turn_back: Length,
+) -> Length:
+    """Length to cut for a drum, door closed
+
+    Formula: in front hypot(shaft - bottom fitting, lean); behind level run + pulley axis - bottom fitting + pi/2 x
+    pulley radius; + 2 pi x radius x safety wraps + both ends
+    Unit: m
+    Source: derived; run of the cable
+
+    >>> door = rolling.Door((0.5, 0.5), (0.0, 0.0), 0.1, 0.0)
+    >>> round(drum_length(None, None, None, "front", 3.4, None, None, None, 1.5, 0.07, door, 0.0, 0.15), 4)
+    4.2597
+    >>> round(drum_length(0.1, None, None, "rear", 3.4, 3.4, 0.1, 3.0, 1.5, 0.07, door, 0.0, 0.15), 4)
+    7.3383
+    """
+    fitting = door_frame.bottom_roller if cable_fitting_height is None else cable_fitting_height
+    if torsion_mount == "front":
+        run = math.hypot(torsion_shaft_height - fitting, practice_cable_lean if cable_lean is None else cable_lean)
+    else:
+        pulley = {
+            "torsion.front_pulley.height": torsion_front_pulley_height,
+            "torsion.front_pulley.diameter": torsion_front_pulley_diameter,
+            "torsion.front_pulley.run": torsion_front_pulley_run,
+        }
+        missing = [name for name, value in pulley.items() if value is None]
+        if missing:
+            raise MissingInput(missing[0])
+        height, diameter, level = (value or 0.0 for value in pulley.values())
+        run = level + height - fitting + math.pi / 4 * diameter
+    eye = practice_cable_turn_back if cable_turn_back is None else cable_turn_back
+    wraps = 2.0 * math.pi * drum_largest_radius * torsion_drum_wraps_closed
+    return run + wraps + practice_cable_turn_back + eye
+
+
+def tension_alone(torsion_pull_largest: Pull) -> Weight:
+    """Pull of one cable from a drum when the other is broken
+
+    Formula: the whole pull of the springs
+    Unit: N
+    Source: derived; equilibrium of the shaft
+
+    >>> tension_alone(3900.0)
+    3900.0
+    """
+    return max(torsion_pull_largest, 0.0)
+
+
+def factor_alone(cable_catalogue_strength: Weight, cable_tension_alone: Weight) -> Ratio:
+    """Factor of safety of a cable when the other is broken
+
+    Formula: breaking strength / the whole pull of the springs
+    Unit: 1
+    Source: derived; a ratio
+
+    >>> factor_alone(18_000.0, 4000.0)
+    4.5
+    """
+    if cable_tension_alone <= 0.0:
+        raise NotModelled("the springs pull nothing")
+    return cable_catalogue_strength / cable_tension_alone

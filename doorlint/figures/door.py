@@ -10,8 +10,8 @@ from operator import itemgetter
 
 from doorlint.errors import ImpossibleInput, MissingInput
 from doorlint.figures.error_gain import error_gain
-from doorlint.figures.kinds import Each, Flag, Length, Position, Pull, TorqueRate, Turns, Weight
-from doorlint.mechanics import balance, rolling, spring, stack
+from doorlint.figures.kinds import Each, Flag, Length, Position, Pull, Weight
+from doorlint.mechanics import balance, drum, rolling, spring_balance, stack, torsion_spring
 
 STEPS = 60
 """even steps of travel along the curve of force"""
@@ -310,9 +310,8 @@ def left_over(
     stack_law: stack.Law | None,
     stack_points: tuple[tuple[Length, Weight], ...] | None,
     tower_hook_up: Length | None,
-    torsion_rate: TorqueRate | None,
-    torsion_turns_closed: Turns | None,
-    torsion_radii: tuple[Length, ...] | None,
+    torsion_wound_springs: tuple[torsion_spring.Wound, ...] | None,
+    drum_shape: drum.Drum | None,
     practice_drift_from: Length,
 ) -> tuple[tuple[Length, Pull], ...]:
     """What the counterbalance pulls more than the door, wherever that may be most
@@ -327,20 +326,26 @@ def left_over(
     >>> straight = rolling.Door((0.5, 0.5), (300.0, 300.0), 0.1, 0.0)
     >>> law = stack.law([1100.0], [])
     >>> tower = law, tuple(stack.over_travel(law, 1.0, 1.0)), 1.0
-    >>> left_over(rolling.Path(math.inf), straight, 1.0, (None, None), False, *tower, None, None, None, 0.3)[0]
+    >>> left_over(rolling.Path(math.inf), straight, 1.0, (None, None), False, *tower, None, None, 0.3)[0]
     (0.0, -50.0)
     """
     corners: tuple[tuple[float, float], ...] = ()
     if counterbalance_on_springs:
-        if torsion_rate is None or torsion_turns_closed is None or torsion_radii is None:
+        if torsion_wound_springs is None or drum_shape is None:
             raise MissingInput("torsion.pull_closed")
-        other = partial(spring.pull_at, torsion_rate, torsion_turns_closed, torsion_radii)
+        springs, shape = torsion_wound_springs, drum_shape
+        other = partial(spring_balance.pull, springs, shape)
+        ends = [*shape.cables, *(shape.cable(min(spring.turns, shape.end)) for spring in springs)]
+        corners = tuple([(travel, other(travel)) for travel in ends if 0.0 < travel < door_open_travel])
     else:
         if stack_law is None or stack_points is None or tower_hook_up is None:
             raise MissingInput("stack.law")
         other, corners = partial(stack.door_pull, stack_law, tower_hook_up), stack_points
     places = (*corners, (practice_drift_from, other(practice_drift_from)))
-    return tuple(balance.left_over(track_path, door_shape, door_marks, other, places, door_open_travel))
+    left = balance.left_over(track_path, door_shape, door_marks, other, places, door_open_travel)
+    if counterbalance_on_springs:
+        left = spring_balance.sharpened(left, lambda at: other(at) - rolling.pull(track_path, door_shape, at))
+    return tuple(left)
 
 
 def residual_largest(door_left_over: tuple[tuple[Length, Pull], ...]) -> Pull:
@@ -364,9 +369,8 @@ def curve(
     stack_law: stack.Law | None,
     stack_points: tuple[tuple[Length, Weight], ...] | None,
     tower_hook_up: Length | None,
-    torsion_rate: TorqueRate | None,
-    torsion_turns_closed: Turns | None,
-    torsion_radii: tuple[Length, ...] | None,
+    torsion_wound_springs: tuple[torsion_spring.Wound, ...] | None,
+    drum_shape: drum.Drum | None,
 ) -> list[tuple[float, float, float | None, float | None]]:
     """Force over travel: the door, its counterbalance, and what is left over
 
@@ -381,7 +385,7 @@ def curve(
     >>> straight = rolling.Door((0.5, 0.5), (300.0, 300.0), 0.1, 0.0)
     >>> law = stack.law([1200.0], [])
     >>> corners = tuple(stack.over_travel(law, 1.0, 1.0))
-    >>> points = curve(rolling.Path(math.inf), straight, 1.0, (None, None), law, corners, 1.0, None, None, None)
+    >>> points = curve(rolling.Path(math.inf), straight, 1.0, (None, None), law, corners, 1.0, None, None)
     >>> len(points), points[-1]
     (61, (1.0, 600.0, 600.0, 0.0))
     """
@@ -389,8 +393,8 @@ def curve(
     corners: tuple[tuple[float, float], ...] = ()
     if stack_law is not None and stack_points is not None and tower_hook_up is not None:
         other, corners = partial(stack.door_pull, stack_law, tower_hook_up), stack_points
-    elif torsion_rate is not None and torsion_turns_closed is not None and torsion_radii is not None:
-        other = partial(spring.pull_at, torsion_rate, torsion_turns_closed, torsion_radii)
+    elif torsion_wound_springs is not None and drum_shape is not None:
+        other = partial(spring_balance.pull, torsion_wound_springs, drum_shape)
     bent = {travel for travel, _ in corners}
     even = [door_open_travel * step / STEPS for step in range(STEPS + 1)]
     travels = {*even, *(mark.travel for mark in door_marks if mark is not None)} - bent

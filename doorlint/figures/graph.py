@@ -259,7 +259,7 @@ class Graph:
             name,
             compute,
             tuple([parameter.name for parameter in parameters]),
-            tuple([parameter.name for parameter in parameters if not parameter.optional]),
+            tuple([parameter.name for parameter in parameters if not (parameter.optional or parameter.gaps)]),
             axis,
             _dimension(notes["return"]),
             function,
@@ -338,7 +338,9 @@ def _public(module: ModuleType) -> list[tuple[str, FunctionType]]:
 
 
 def _subject(module: ModuleType) -> str:
-    return module.__name__.rpartition(".")[2]
+    """The subject of a module of figures: its own name, or the one it states as ``SUBJECT``."""
+    subject: str = getattr(module, "SUBJECT", module.__name__.rpartition(".")[2])
+    return subject
 
 
 def spoken(name: str) -> str:

@@ -9,7 +9,7 @@ from math import hypot
 
 from doorlint.errors import MissingInput, NotModelled
 from doorlint.figures.hanger import END_GRAIN
-from doorlint.figures.kinds import Count, Each, Length, Pressure, Ratio, Table, Text, TorqueRate, Turns, Weight
+from doorlint.figures.kinds import Count, Each, Length, Pressure, Ratio, Table, Text, Torque, Weight
 from doorlint.figures.overhead import Track
 
 
@@ -139,19 +139,17 @@ def _wind_share(part: str, parts_here: tuple[str, ...], side: float) -> float | 
     return side / parts_here.count("track") if part == "track" else None
 
 
-def pad_pull(
-    mount_part: Text, torsion_rate: TorqueRate, torsion_turns_closed: Turns, practice_pad_lever: Length
-) -> Weight | None:
+def pad_pull(mount_part: Text, torsion_torque_closed: Torque, practice_pad_lever: Length) -> Weight | None:
     """What the wound springs pull the upper fasteners of a spring pad out with
 
-    Formula: torque per turn x turns, door closed / height of the anchor bracket between its fasteners
+    Formula: torque of all springs, door closed / height of the anchor bracket between its fasteners
     Unit: N
     Source: derived; moment of the springs about the wall
 
-    >>> round(pad_pull("spring-pad", 20.0, 7.0, 0.08))
+    >>> round(pad_pull("spring-pad", 140.0, 0.08))
     1750
     """
-    return torsion_rate * torsion_turns_closed / practice_pad_lever if mount_part == "spring-pad" else None
+    return torsion_torque_closed / practice_pad_lever if mount_part == "spring-pad" else None
 
 
 def _given(value: float | None, name: str) -> float:

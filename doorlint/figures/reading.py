@@ -7,8 +7,8 @@ written without ``| None``, so that an entry that is unknown makes what is worke
 from __future__ import annotations
 
 from doorlint.errors import MissingInput
-from doorlint.figures.kinds import Count, Each, Flag, Length, Pull, Share, TorqueRate, Turns, Weight
-from doorlint.mechanics import spring
+from doorlint.figures.kinds import Count, Each, Flag, Length, Pull, Weight
+from doorlint.mechanics import drum, rolling, spring_balance, torsion_spring
 
 
 def imbalance(reading_up: Pull, reading_down: Pull) -> Pull:
@@ -39,33 +39,62 @@ def friction(reading_up: Pull, reading_down: Pull) -> Pull:
     return (reading_up - reading_down) / 2
 
 
-def pull(reading_roller: Each[Count], section_mark_pull: Each[Weight], door_pull_closed: Weight) -> Each[Weight | None]:
-    """Pull of the door at this mark
+def travel(
+    reading_roller: Each[Count | None],
+    reading_up_by: Each[Length | None],
+    section_mark_travel: Each[Length | None],
+    door_open_travel: Length,
+) -> Each[Length | None]:
+    """Travel of the door at this reading
 
-    Formula: pull of the door with the roller at the pick-up point, or closed
+    Does not apply where the roller named does not pass the end of the curve.
+
+    Formula: as given, else that of the roller at the pick-up point; 0 for roller 0
+    Unit: m
+    Source: derived; rigid sections on the roller path
+
+    >>> travel({"closed": 0, "low": 1, "half": None}, {"closed": None, "low": None, "half": 1.2}, {"s1": 1.7}, 2.0)
+    {'closed': 0.0, 'low': 1.7, 'half': 1.2}
+    """
+    marks = [0.0, *section_mark_travel.values()]
+    found: dict[str, float | None] = {}
+    for key, roller in reading_roller.items():
+        by = reading_up_by[key]
+        if by is None and roller is None:
+            raise MissingInput("reading.roller", "reading.up_by")
+        if by is not None:
+            found[key] = min(by, door_open_travel)
+        else:
+            assert roller is not None
+            found[key] = marks[roller] if roller < len(marks) else None
+    return found
+
+
+def pull(reading_travel: Each[Length], track_path: rolling.Path, door_shape: rolling.Door) -> Each[Weight | None]:
+    """Pull of the door at this reading
+
+    Formula: pull of the door at the travel of the reading
     Unit: N
     Source: derived; virtual work, frictionless
 
-    >>> pull({"low": 2, "closed": 0, "none": 3}, {"s1": 200.0, "s2": 400.0}, 600.0)
-    {'low': 400.0, 'closed': 600.0, 'none': None}
+    >>> pull({"half": 0.5, "none": None}, rolling.Path(9.0, 0.3), rolling.Door((0.5, 0.5), (300.0, 300.0), 0.1, 0.0))
+    {'half': 600.0, 'none': None}
     """
-    pulls = [door_pull_closed, *section_mark_pull.values()]
-    return {key: pulls[roller] if roller < len(pulls) else None for key, roller in reading_roller.items()}
+    return {key: None if at is None else rolling.pull(track_path, door_shape, at) for key, at in reading_travel.items()}
 
 
 def wanted(
-    reading_roller: Each[Count],
+    reading_roller: Each[Count | None],
+    reading_travel: Each[Length],
+    reading_pull: Each[Weight],
     door_residual_closed: Pull,
     box_mark_roller: Each[Count] | None,
     box_bias: Each[Pull] | None,
-    section_mark_travel: Each[Length],
-    section_mark_pull: Each[Weight],
     counterbalance_on_springs: Flag,
-    torsion_rate: TorqueRate | None,
-    torsion_turns_closed: Turns | None,
-    torsion_radii: tuple[Length, ...] | None,
+    torsion_wound_springs: tuple[torsion_spring.Wound, ...] | None,
+    drum_shape: drum.Drum | None,
 ) -> Each[Pull | None]:
-    """Imbalance wanted at this mark
+    """Imbalance wanted at this reading
 
     At the marks of a counterweight the door shall be light by the bias; closed, and on springs, it is as
     heavy as the counterbalance leaves it.
@@ -74,46 +103,67 @@ def wanted(
     Unit: N
     Source: derived; from both pulls
 
-    >>> marks = {"s1": 1.7, "s2": 1.2}, {"s1": 200.0, "s2": 400.0}
-    >>> wanted({"a": 0, "b": 2}, -300.0, {"b1": 1, "b2": 2}, {"b1": 2.0, "b2": 4.0}, *marks, False, None, None, None)
+    >>> at = {"a": 0, "b": 2}, {"a": 0.0, "b": 1.2}, {"a": 600.0, "b": 400.0}
+    >>> wanted(*at, -300.0, {"b1": 1, "b2": 2}, {"b1": 2.0, "b2": 4.0}, False, None, None)
     {'a': 300.0, 'b': -4.0}
-    >>> by_springs = wanted({"b": 2}, -300.0, None, None, *marks, True, 20.0, 7.0, (0.07,))
+    >>> by_springs = wanted(*at, -300.0, None, None, True, (torsion_spring.Wound(20.0, 7.0),), drum.standard(0.07))
     >>> round(by_springs["b"], 1)
     -820.5
     """
-    aims: dict[int, float | None] = {0: -door_residual_closed}
     if counterbalance_on_springs:
-        if torsion_rate is None or torsion_turns_closed is None or torsion_radii is None:
+        if torsion_wound_springs is None or drum_shape is None:
             raise MissingInput("torsion.pull_closed")
-        at_marks = zip(section_mark_travel.values(), section_mark_pull.values(), strict=True)
-        for roller, (travel, door) in enumerate(at_marks, start=1):
-            if travel is not None:
-                aims[roller] = door - spring.pull_at(torsion_rate, torsion_turns_closed, torsion_radii, travel)
-    elif box_mark_roller is None or box_bias is None:
+        springs, shape = torsion_wound_springs, drum_shape
+        return {
+            key: None if at is None else reading_pull[key] - spring_balance.pull(springs, shape, at)
+            for key, at in reading_travel.items()
+        }
+    if box_mark_roller is None or box_bias is None:
         raise MissingInput("box.bias")
-    else:
-        for key, roller in box_mark_roller.items():
-            extra = box_bias[key]
-            aims.setdefault(roller, None if extra is None else -extra)
+    aims: dict[int | None, float | None] = {0: -door_residual_closed}
+    for key, roller in box_mark_roller.items():
+        extra = box_bias[key]
+        aims.setdefault(roller, None if extra is None else -extra)
     return {key: aims.get(roller) for key, roller in reading_roller.items()}
+
+
+def moving_force(reading_imbalance: Each[Pull], reading_travel: Each[Length]) -> Each[Weight | None]:
+    """Force that moves the released door at this reading, friction left out
+
+    The closed door that is heavy stays on the floor.
+
+    Formula: imbalance without its sign
+    Unit: N
+    Source: derived; equilibrium of the released door
+
+    >>> moving_force({"a": 90.0, "b": -90.0}, {"a": 0.0, "b": 0.0})
+    {'a': 0.0, 'b': 90.0}
+    """
+    return {
+        key: None if at is None else (abs(reading_imbalance[key]) if at > 0.0 else max(-reading_imbalance[key], 0.0))
+        for key, at in reading_travel.items()
+    }
 
 
 def band(
     reading_friction: Pull,
-    door_load: Weight,
     counterbalance_on_springs: Flag,
-    practice_spring_balance: Share,
+    torsion_friction: Weight | None,
 ) -> Weight:
     """How far from what is wanted the imbalance may be at this mark
 
-    Formula: the friction read there; on springs the shop's share of the door's weight
+    Formula: the friction read there; on springs the friction of the springs' job
     Unit: N
     Source: practice; friction holds the door where it is let go, springs do not follow the door's pull
 
-    >>> band(70.0, 4000.0, False, 0.06), band(70.0, 4000.0, True, 0.06)
+    >>> band(70.0, False, None), band(70.0, True, 240.0)
     (70.0, 240.0)
     """
-    return practice_spring_balance * door_load if counterbalance_on_springs else reading_friction
+    if not counterbalance_on_springs:
+        return reading_friction
+    if torsion_friction is None:
+        raise MissingInput("torsion.friction")
+    return torsion_friction
 
 
 def widest_band(reading_band: Weight, counterbalance_on_springs: Flag) -> Weight | None:

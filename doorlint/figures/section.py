@@ -22,11 +22,9 @@ from doorlint.figures.kinds import (
     Share,
     Table,
     Text,
-    TorqueRate,
-    Turns,
     Weight,
 )
-from doorlint.mechanics import balance, rolling, spring
+from doorlint.mechanics import balance, drum, rolling, spring_balance, torsion_spring
 
 POUND = 0.45359237 * 9.80665
 STEEL_WEIGHT = 0.2836 * POUND / 0.0254**3
@@ -217,20 +215,19 @@ def sag(section_load: Weight, door_width: Length, section_flat_second_moment: Se
 
 def mark_spring_pull(
     section_mark_travel: Length,
-    torsion_rate: TorqueRate,
-    torsion_turns_closed: Turns,
-    torsion_radii: tuple[Length, ...],
+    torsion_wound_springs: tuple[torsion_spring.Wound, ...],
+    drum_shape: drum.Drum,
 ) -> Pull:
-    """Pull of the springs when the roller at the top of this section stands where the curve ends
+    """Pull of the springs when the roller at the top of this section is where the curve ends
 
-    Formula: turns left x rate of all springs / drum radius there
+    Formula: torque left / radius of the drum there
     Unit: N
-    Source: derived; torque of the shaft over the radius of its drums
+    Source: derived; torque of the shaft over the lever arm of its drums
 
-    >>> round(mark_spring_pull(1.5, 20.0, 7.0, (0.07,)), 2)
+    >>> round(mark_spring_pull(1.5, (torsion_spring.Wound(20.0, 7.0),), drum.standard(0.07)), 2)
     1025.58
     """
-    return spring.pull_at(torsion_rate, torsion_turns_closed, torsion_radii, section_mark_travel)
+    return spring_balance.pull(torsion_wound_springs, drum_shape, section_mark_travel)
 
 
 def mark_spring_residual(section_mark_spring_pull: Pull, section_mark_pull: Weight) -> Pull:

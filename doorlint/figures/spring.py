@@ -1,12 +1,25 @@
-"""Each torsion spring by itself: its rate, its stress, the room it takes and the hand of its coil."""
+"""Each torsion spring: its rate, its stress and limits, its life and the room it takes."""
 
 from __future__ import annotations
 
 import math
+from itertools import pairwise
 
-from doorlint.errors import MissingInput, NotModelled
-from doorlint.figures.kinds import Count, Length, Ratio, Share, Stress, Table, Text, Torque, TorqueRate, Turns
-from doorlint.mechanics import spring
+from doorlint.errors import MissingInput, NotModelled, OutsideTable
+from doorlint.figures.kinds import (
+    Count,
+    Length,
+    Ratio,
+    Share,
+    Stress,
+    Table,
+    Text,
+    Torque,
+    TorqueRate,
+    Turns,
+    Weight,
+)
+from doorlint.mechanics import torsion_spring
 
 INCH = 0.0254
 
@@ -16,7 +29,7 @@ def mean_diameter(spring_inside_diameter: Length, spring_wire: Length) -> Length
 
     Formula: inside diameter + wire
     Unit: m
-    Source: derived; centre of the wire to centre of the wire
+    Source: derived; center of the wire to center of the wire
 
     >>> round(mean_diameter(0.095, 0.010), 3)
     0.105
@@ -63,7 +76,9 @@ def computed_rate(
     4.4444
     """
     modulus = table_spring_wire.look("modulus", material=spring_material, wire=spring_wire)
-    return spring.rate_per_turn(modulus, spring_wire, spring_mean_diameter, spring_coils, practice_spring_divisor)
+    return torsion_spring.rate_per_turn(
+        modulus, spring_wire, spring_mean_diameter, spring_coils, practice_spring_divisor
+    )
 
 
 def torque_rate(spring_rate: TorqueRate | None, spring_computed_rate: TorqueRate | None) -> TorqueRate:
@@ -83,7 +98,24 @@ def torque_rate(spring_rate: TorqueRate | None, spring_computed_rate: TorqueRate
     return spring_computed_rate
 
 
-def torque(spring_torque_rate: TorqueRate, torsion_turns_closed: Turns) -> Torque:
+def turns_closed(spring_turns: Turns | None, torsion_turns_closed: Turns | None) -> Turns:
+    """Turns on the spring with the door closed
+
+    Formula: its own turns, else those of all springs
+    Unit: turns
+    Source: derived; from the spec
+
+    >>> turns_closed(7.0, 7.5), turns_closed(None, 7.5)
+    (7.0, 7.5)
+    """
+    if spring_turns is not None:
+        return spring_turns
+    if torsion_turns_closed is None:
+        raise MissingInput("torsion.wound")
+    return torsion_turns_closed
+
+
+def torque(spring_torque_rate: TorqueRate, spring_turns_closed: Turns) -> Torque:
     """Torque of the spring with the door closed
 
     Formula: rate x turns wound
@@ -93,7 +125,7 @@ def torque(spring_torque_rate: TorqueRate, torsion_turns_closed: Turns) -> Torqu
     >>> torque(10.0, 7.5)
     75.0
     """
-    return spring_torque_rate * torsion_turns_closed
+    return spring_torque_rate * spring_turns_closed
 
 
 def stress(spring_torque: Torque, spring_wire: Length, spring_index: Ratio) -> Stress:
@@ -106,7 +138,7 @@ def stress(spring_torque: Torque, spring_wire: Length, spring_index: Ratio) -> S
     >>> round(stress(10.0, 0.006, 9.0) / 1e6, 1)
     514.1
     """
-    return spring.bending_stress(spring_torque, spring_wire, spring_index)
+    return torsion_spring.bending_stress(spring_torque, spring_wire, spring_index)
 
 
 def strength(spring_material: Text, spring_wire: Length, table_spring_wire: Table) -> Stress:
@@ -141,43 +173,101 @@ def stress_share(spring_stress: Stress, spring_strength: Stress) -> Share:
     return spring_stress / spring_strength
 
 
-def yield_share(spring_material: Text, spring_wire: Length, table_spring_wire: Table) -> Share:
-    """Share of the wire's strength that the textbook takes as yield in bending
+def plastic_torque(spring_strength: Stress, spring_wire: Length) -> Torque:
+    """The most torque that the wire can carry
 
-    Formula: table by material
-    Unit: 1
-    Source: second-hand; Shigley's Mechanical Engineering Design; edition unclear; equation 10-57
+    Formula: strength x d^3 / 6, the full plastic moment
+    Unit: N m
+    Source: derived; statics of a round section, strength by the published older set of constants
 
-    >>> from doorlint.figures.table import Table
-    >>> match = {"material": "exact", "wire": "from"}
-    >>> rows = (("music", 0.004, 0.78), ("music", 0.01, 0.78))
-    >>> table = Table("spring-wire", ("material", "wire", "yield_share"), match, rows)
-    >>> yield_share("music", 0.006, table)
-    0.78
+    >>> round(plastic_torque(1.2e9, 0.006), 3)
+    43.2
     """
-    return table_spring_wire.look("yield_share", material=spring_material, wire=spring_wire)
+    return torsion_spring.plastic_torque(spring_strength, spring_wire)
 
 
-def life_share(torsion_cycles: Count, spring_material: Text, table_spring_life: Table) -> Share:
-    """Share of the wire's strength that the stress may reach for the life asked of the spring
+def textbook_life(spring_stress_share: Share, spring_material: Text, table_spring_life: Table) -> Count:
+    """Openings the spring lasts by the textbook
 
-    Only lives of 100,000 to 1,000,000 cycles of music wire are known from an honest source.
+    Working door springs run above the textbook's shares; a life rated by the maker is believed instead. 0 where the
+    stress is over the share of the shortest life.
 
-    Formula: table by material and the logarithm of the cycles
+    Formula: cycles at which the allowed share of the strength is the stress, straight on their logarithm
     Unit: 1
-    Source: second-hand; Shigley's Mechanical Engineering Design; edition unclear; Table 10-10
+    Source: second-hand; data table of a public spring design program; edition not noted; spring materials
 
     >>> from doorlint.figures.table import Table
     >>> match = {"material": "exact", "log_cycles": "between"}
-    >>> rows = (("music", 5.0, 0.53), ("music", 6.0, 0.50))
+    >>> rows = (("music", 3, 0.85), ("music", 5, 0.53))
     >>> table = Table("spring-life", ("material", "log_cycles", "share"), match, rows)
-    >>> round(life_share(100000, "music", table), 3), round(life_share(316228, "music", table), 3)
-    (0.53, 0.515)
+    >>> textbook_life(0.53, "music", table), textbook_life(0.9, "music", table), textbook_life(0.69, "music", table)
+    (100000, 0, 10000)
     """
-    return table_spring_life.look("share", material=spring_material, log_cycles=math.log10(torsion_cycles))
+    rows = [(float(row[1]), float(row[2])) for row in table_spring_life.rows if row[0] == spring_material]
+    if not rows:
+        raise OutsideTable(f"no life is known for {spring_material} wire")
+    if spring_stress_share > rows[0][1]:
+        return 0
+    for (low, more), (high, less) in pairwise(rows):
+        if spring_stress_share >= less:
+            return round(math.pow(10.0, low + (high - low) * (more - spring_stress_share) / (more - less)))
+    return round(math.pow(10.0, rows[-1][0]))
 
 
-def wound_length(spring_length: Length, spring_wire: Length, torsion_turns_closed: Turns) -> Length:
+def rated_life(
+    spring_rated_cycles: Count | None,
+    spring_rated_turns: Turns | None,
+    spring_turns_closed: Turns,
+    spring_textbook_life: Count | None,
+) -> Count:
+    """Openings the spring is expected to last
+
+    A rated life counts up to the turns it is rated for.
+
+    Formula: the maker's, else the textbook's
+    Unit: 1
+    Source: derived; the maker knows his wire
+
+    >>> rated_life(20000, 7.5, 7.5, 300), rated_life(20000, 7.0, 7.5, 300), rated_life(None, None, 7.5, 300)
+    (20000, 300, 300)
+    """
+    if spring_rated_cycles is not None:
+        if spring_rated_turns is None:
+            raise MissingInput("spring.rated_turns")
+        if spring_turns_closed <= spring_rated_turns * (1.0 + 1e-9):
+            return spring_rated_cycles
+    if spring_textbook_life is None:
+        raise MissingInput("spring.rated_cycles")
+    return spring_textbook_life
+
+
+def gripped_coils(spring_dead_coils: Ratio | None, practice_dead_coils: Ratio) -> Ratio:
+    """Coils that the cones grip
+
+    Formula: as given, else the shop's usual number
+    Unit: 1
+    Source: practice; coils on the cones do not work
+
+    >>> gripped_coils(None, 5.0)
+    5.0
+    """
+    return practice_dead_coils if spring_dead_coils is None else spring_dead_coils
+
+
+def relaxed_length(spring_wire: Length, spring_coils: Ratio, spring_gripped_coils: Ratio) -> Length:
+    """Length of the relaxed spring
+
+    Formula: wire x (active coils + coils on the cones)
+    Unit: m
+    Source: derived; coils that touch
+
+    >>> relaxed_length(0.008, 95.0, 5.0)
+    0.8
+    """
+    return torsion_spring.body_length(spring_wire, spring_coils, spring_gripped_coils)
+
+
+def wound_length(spring_relaxed_length: Length, spring_wire: Length, spring_turns_closed: Turns) -> Length:
     """Length of the spring with the door closed
 
     Every turn put on is one more coil beside the others.
@@ -189,23 +279,10 @@ def wound_length(spring_length: Length, spring_wire: Length, torsion_turns_close
     >>> round(wound_length(1.2, 0.008, 7.5), 3)
     1.26
     """
-    return spring_length + torsion_turns_closed * spring_wire
+    return spring_relaxed_length + spring_turns_closed * spring_wire
 
 
-def coil_length(spring_coils: Ratio, spring_wire: Length) -> Length:
-    """Length that the active coils alone take, side by side
-
-    Formula: coils x wire
-    Unit: m
-    Source: derived; coils that touch
-
-    >>> coil_length(100.0, 0.008)
-    0.8
-    """
-    return spring_coils * spring_wire
-
-
-def bore(spring_mean_diameter: Length, spring_wire: Length, spring_coils: Ratio, torsion_turns_closed: Turns) -> Length:
+def bore(spring_mean_diameter: Length, spring_wire: Length, spring_coils: Ratio, spring_turns_closed: Turns) -> Length:
     """Inside diameter of the coil with the door closed
 
     Formula: D N / (N + turns) - d
@@ -215,23 +292,45 @@ def bore(spring_mean_diameter: Length, spring_wire: Length, spring_coils: Ratio,
     >>> round(bore(0.054, 0.006, 100.0, 8.0), 4)
     0.044
     """
-    return spring.wound_inside_diameter(spring_mean_diameter, spring_wire, spring_coils, torsion_turns_closed)
+    return torsion_spring.wound_mean_diameter(spring_mean_diameter, spring_coils, spring_turns_closed) - spring_wire
 
 
-def when_closing(spring_side: Text, spring_wind: Text) -> Text:
-    """What the closing door does to the coil
+def outside_wound(spring_bore: Length, spring_wire: Length) -> Length:
+    """Outside diameter of the coil with the door closed
 
-    The cables run down on the wall side of the drums, so the closing door turns the shaft's top toward the wall. One
-    end of the spring is held at the middle bearing, the outer end turns with the shaft. Seen from the outer end of
-    the spring on the right, where the wall is to the right, that end turns clockwise; on the left, counterclockwise.
-    A right-hand coil runs away from the eye clockwise, so turning its near end counterclockwise adds coils. Hence a
-    right-hand coil tightens on the left and a left-hand coil on the right.
+    Formula: inside diameter wound + 2 x wire
+    Unit: m
+    Source: derived; sizes of a coil
 
-    Formula: tightens when hand and side differ
-    Unit: -
-    Source: derived; sense of a helix, for a shaft above the header with its cables on the wall side
-
-    >>> when_closing("left", "right"), when_closing("right", "right")
-    ('tightens', 'opens')
+    >>> round(outside_wound(0.044, 0.006), 3)
+    0.056
     """
-    return "opens" if spring_side == spring_wind else "tightens"
+    return spring_bore + 2.0 * spring_wire
+
+
+def outside(spring_inside_diameter: Length, spring_wire: Length) -> Length:
+    """Outside diameter of the relaxed coil
+
+    Formula: inside diameter + 2 x wire
+    Unit: m
+    Source: derived; sizes of a coil
+
+    >>> round(outside(0.048, 0.006), 3)
+    0.06
+    """
+    return spring_inside_diameter + 2.0 * spring_wire
+
+
+def weight(
+    spring_wire: Length, spring_mean_diameter: Length, spring_coils: Ratio, spring_gripped_coils: Ratio
+) -> Weight:
+    """Weight of the spring
+
+    Formula: 0.2836 lb/cu in x wire length pi D (N + dead) x section of the wire
+    Unit: N
+    Source: derived; volume of the wire, density of steel from a handbook
+
+    >>> round(weight(0.006, 0.054, 100.0, 5.0), 2)
+    38.77
+    """
+    return torsion_spring.weight(spring_wire, spring_mean_diameter, spring_coils, spring_gripped_coils)

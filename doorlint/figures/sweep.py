@@ -129,13 +129,13 @@ def hardware_height(
     track_horizontal_length: Length | None,
     tower_head_pulley_height: Length | None,
     torsion_shaft_height: Length | None,
-    torsion_drum_diameter: Length | None,
+    shaft_reach: Length | None,
     pulley_at: Each[Text | None] | None,
     pulley_diameter: Each[Length | None] | None,
 ) -> Length:
     """Height of the hardware above the header
 
-    Formula: highest of the shop's usual height, the back end of the track, head pulleys, shaft with drums
+    Formula: highest of the shop's usual height, the back end of the track, head pulleys, shaft with drums and springs
     Unit: m
     Source: practice; brackets and head plates stand a hand above the header
 
@@ -157,9 +157,9 @@ def hardware_height(
             raise MissingInput("pulley.diameter")
         tops.append(tower_head_pulley_height + max(sizes) / 2)
     if torsion_shaft_height is not None:
-        if torsion_drum_diameter is None:
+        if shaft_reach is None:
             raise MissingInput("torsion.drum.diameter")
-        tops.append(torsion_shaft_height + torsion_drum_diameter / 2)
+        tops.append(torsion_shaft_height + shaft_reach)
     return max(tops) - opening_finished_height
 
 

@@ -49,3 +49,17 @@ def drifts(left: Sequence[tuple[float, float]], friction: float) -> list[Drift]:
         if start is not None:
             found.append(Drift(start, left[-1][0], way, largest))
     return sorted(found)
+
+
+def friction_at(points: Sequence[tuple[float, float]], travel: float) -> float:
+    """Friction at a travel: straight between the points, the same before the first and after the last.
+
+    >>> [friction_at(((1.0, 40.0), (2.0, 20.0)), travel) for travel in (0.5, 1.5, 3.0)]
+    [40.0, 30.0, 20.0]
+    """
+    if len(points) == 1 or travel <= points[0][0]:
+        return points[0][1]
+    for (low, before), (high, after) in pairwise(points):
+        if travel <= high:
+            return before + (after - before) * (travel - low) / (high - low)
+    return points[-1][1]

@@ -187,3 +187,17 @@ def greatest_torque(steps: Sequence[Step]) -> float:
     80.0
     """
     return max((abs(torque_after(steps, step.station)) for step in steps), default=0.0)
+
+
+def room_beside(station: float, side: str, obstacles: Sequence[tuple[float, float]]) -> float:
+    """Free shaft (m) from ``station`` to the nearest obstacle on its ``left`` or ``right`` side.
+
+    ``obstacles`` are the stretches that other parts take (m, from and to); infinite where there is none.
+
+    >>> room_beside(1.5, "left", [(0.0, 0.1), (1.5, 1.5), (2.0, 2.1)])
+    1.4
+    """
+    near = 1e-3  # what the anchor itself sits on is not in the way
+    if side == "left":
+        return min((station - end for _, end in obstacles if end < station - near), default=math.inf)
+    return min((start - station for start, _ in obstacles if start > station + near), default=math.inf)

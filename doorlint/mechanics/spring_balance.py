@@ -54,6 +54,27 @@ def residuals(springs: Sequence[Wound], drum: Drum, curve: Curve) -> list[tuple[
     return [(travel, pull(springs, drum, travel) - door) for travel, door in curve]
 
 
+def sharpened(left: Sequence[tuple[float, float]], at: Callable[[float], float]) -> list[tuple[float, float]]:
+    """(travel, residual) with one more point beside the greatest residual up and one beside the greatest down.
+
+    ``at`` gives the residual at a travel. Each further point is the crest of the parabola through three neighbors.
+
+    >>> sharpened([(0.0, 0.0), (1.0, 0.9), (2.0, 0.0)], lambda x: 1.0 - (x - 1.2) ** 2)[1]
+    (1.0, 0.9)
+    """
+    found = list(left)
+    for best in (max, min):
+        index = left.index(best(left, key=lambda point: point[1]))
+        if 0 < index < len(left) - 1:
+            (a, low), (b, middle), (c, high) = left[index - 1 : index + 2]
+            rise, fall = (middle - low) / (b - a), (high - middle) / (c - b)
+            if rise != fall:
+                crest = (a + b) / 2.0 + (c - a) / 2.0 * rise / (rise - fall)
+                if a < crest < c and crest != b:
+                    found.append((crest, at(crest)))
+    return sorted(found)
+
+
 def greatest_speed(left: Sequence[tuple[float, float]], friction: float, weight: float, way: str) -> float:
     """The greatest speed (m/s) a door of ``weight`` (N) reaches when it is let go anywhere and moves by itself.
 
@@ -160,6 +181,23 @@ def best_setting(drum: Drum, curve: Curve, least_open: float) -> Setting:
             outer = low + GOLDEN * (high - low)
             at_outer = at(outer)
     return min(at_inner, at_outer, at(least_open), at(least_open + PRE_WIND_RANGE), key=lambda found: found.largest)
+
+
+def best_change(readings: Sequence[tuple[float, float]]) -> float:
+    """Turns to add (negative: to take off) so that the largest imbalance read is least.
+
+    Each reading is its imbalance (N; heavy is positive) and what a turn is worth there (N per turn).
+
+    >>> round(best_change([(40.0, 400.0), (-20.0, 400.0)]), 6)
+    0.025
+    """
+
+    def over(turns: float) -> float:
+        left = [turns * gain - heavy for heavy, gain in readings]
+        return max(left) + min(left)
+
+    reach = max(abs(heavy) / gain for heavy, gain in readings)
+    return _crossing(over, -reach, reach)
 
 
 def _crossing(rising: Callable[[float], float], low: float, high: float) -> float:

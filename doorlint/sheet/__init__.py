@@ -40,13 +40,16 @@ def set_out(review: SpecReview, library: Library, *, shown_working: bool = True)
     kind = next(iter(described(review.job.values)), None)
     facts = Facts(review.job, review.system)
     lists: dict[str, list[dict[str, Any]]] = {name: [] for one in every() for name in one.lists}
+    groups: dict[str, dict[str, Any]] = {name: {} for one in every() for name in one.groups}
     if kind is not None:
         lists |= {name: made(facts) for name, made in kind.lists.items()}
+        groups |= {name: made(facts) for name, made in kind.groups.items()}
     data = {
         "verdict": review.verdict,
         "figures": dict(maker.figures()),
         "curve": maker.curve("springs" if kind is None else kind.curve_key),
         **lists,
+        **groups,
         "drifts": drifts(facts),
         "hangers": hangers(facts),
         "order_of_work": list(maker.order_of_work(work() if kind is None else work(kind))),

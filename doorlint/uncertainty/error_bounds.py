@@ -14,6 +14,7 @@ from typing import NamedTuple
 from doorlint.figures.error_gain import Curve, gain_of
 from doorlint.figures.graph import Job, spoken
 from doorlint.mechanics import rolling
+from doorlint.mechanics.drum import Drum
 from doorlint.rulebook.expression import Expression
 from doorlint.rulebook.kinds import KINDS
 from doorlint.rulebook.library import RULE, Library
@@ -140,9 +141,9 @@ def pull_for(job: Job, survey: float, curve: Curve) -> float:
         heights = accumulate(shape.spacings, initial=shape.bottom_roller)
         angles = (min(max(z - path.tangent + survey, 0.0) / path.radius, pi / 2) for z in heights)
         pull = survey * sum(load * sin(angle) for load, angle in zip(shape.loads, angles, strict=True)) / path.radius
-    rate, radii = job.cell("torsion.rate"), job.cell("torsion.radii")
-    if isinstance(rate, float) and type(radii) is tuple:
-        pull += STEEPEST * survey * rate / (2 * pi * min(radii) ** 2)
+    rate, drum = job.cell("torsion.rate"), job.cell("drum.shape")
+    if isinstance(rate, float) and isinstance(drum, Drum):
+        pull += STEEPEST * survey * rate / (2 * pi * min(drum.radii) ** 2)
     return SAFE * pull
 
 
@@ -161,8 +162,8 @@ def pull_anywhere(job: Job, survey: float) -> float:
 
 def turns_for(job: Job, survey: float) -> float:
     """The most that turns of the shaft change for an error in the header's height."""
-    radii = job.cell("torsion.radii")
-    return SAFE * STEEPEST * survey / (2 * pi * min(radii)) if type(radii) is tuple else 0.0
+    drum = job.cell("drum.shape")
+    return SAFE * STEEPEST * survey / (2 * pi * min(drum.radii)) if isinstance(drum, Drum) else 0.0
 
 
 Gains = Mapping[str, float]

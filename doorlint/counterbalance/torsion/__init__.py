@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from doorlint.counterbalance.kind import Counterbalance, ForceMark, Reach
+from doorlint.counterbalance.kind import Column, Counterbalance, ForceMark, ListTable, Reach
+from doorlint.counterbalance.torsion.lists import GROUPS, LISTS
 from doorlint.counterbalance.torsion.tasks import TASKS
 from doorlint.facts import Facts
 
@@ -31,13 +32,40 @@ class Torsion(Counterbalance):
         "stands clear of their swing."
     )
     loaded_parts = ("drums", "shaft bearings", "springs")
-    example_keys = {"spring": ("left", "right")}  # noqa: RUF012
+    example_keys = {  # noqa: RUF012
+        "spring": ("left", "right"),
+        "bearing": ("left", "center", "right"),
+        "coupler": ("middle",),
+        "counted": ("left", "right"),
+    }
     tasks = TASKS
     read = frozenset({"section.mark_pull"})
     closed = {  # noqa: RUF012
         "section.mark_pull": "door.pull_closed",
         "section.mark_spring_residual": "door.residual_closed",
     }
+    lists = LISTS
+    groups = GROUPS
+    tables = (
+        ListTable(
+            "drifts",
+            "WHERE THE RELEASED DOOR MOVES",
+            (Column("from", "from", "length"), Column("to", "to", "length"), Column("way", "way"),
+             Column("by up to", "pull", "weight")),
+        ),
+        ListTable(
+            "faults",
+            "WHEN A PART BREAKS",
+            (Column("part", "thing"), Column("falls with", "falls", "weight"), Column("from", "height", "length"),
+             Column("held by", "held_by")),
+        ),
+        ListTable(
+            "expected_readings",
+            "READINGS TO EXPECT AT THE BOTTOM EDGE (a push down as minus)",
+            (Column("travel", "travel", "length"), Column("moving up", "up", "pull"),
+             Column("moving down", "down", "pull")),
+        ),
+    )  # fmt: skip
 
     def reach(self, facts: Facts) -> Reach:
         return Reach(0.0, 0.0, max([0.0, *(height + 0.3 for height in facts.all_known("torsion.shaft.height"))]))
@@ -62,10 +90,9 @@ class Torsion(Counterbalance):
     def marks(self, facts: Facts) -> list[ForceMark]:
         pulls = facts.column("section.mark_pull")
         springs, residuals = facts.column("section.mark_spring_pull"), facts.column("section.mark_spring_residual")
-        share, load = facts.known("practice.spring_balance"), facts.known("door.load")
-        band = None if load is None else share * load
+        friction = facts.known("torsion.friction")
         return [
-            ForceMark(key, travel, pulls[key], springs.get(key), residuals.get(key), 0.0, band)
+            ForceMark(key, travel, pulls[key], springs.get(key), residuals.get(key), 0.0, friction)
             for key, travel in facts.column("section.mark_travel").items()
             if key in pulls
         ]

@@ -6,34 +6,84 @@ from doorlint.counterbalance.kind import Task
 
 __all__ = ["TASKS"]
 
+WIND = (
+    "Lock the door down, disconnect the drive, clamp the shaft. Seat one fitting bar fully before the other leaves, "
+    "stand aside, count quarter turns; a bar holds the cone before any set screw is loosened and until all are tight."
+)
+CABLE = (
+    "Lock the door down and unwind every spring fully before touching cable or bottom bracket. Rewind only when both "
+    "cables lie in their grooves at equal tension."
+)
+MOVE = (
+    "Lock the door down and unwind every spring fully before loosening any screw or bolt. Check screws, keys and "
+    "anchors before rewinding."
+)
+BROKEN = (
+    "Keep people from under the door and the drive off until the door is blocked. Treat every other spring as wound."
+)
+
 TASKS: tuple[Task, ...] = (
     Task(
-        "Set shaft, drums and cables",
-        "Door closed. Safety turns stay on each drum; both cables alike tight.",
+        "Set bearings, anchors and shaft",
+        f"Stations count along the shaft from the left end bearing. {MOVE}",
         {
             "torsion.shaft.height": "shaft height",
             "torsion.shaft.from_wall": "shaft from wall",
-            "torsion.drum.wraps_closed": "safety turns",
-            "torsion.travel_turns": "turns to open",
+            "shaft.yield_factor": "yield factor",
+            "shaft.corner_lag": "far corner lags",
+            "bearing.station": "station",
+            "bearing.down": "load down",
+            "bearing.front": "to the front",
+            "bearing.uplift": "uplift",
         },
         lock_off=True,
     ),
     Task(
-        "Wind the springs",
-        "Only a trained person, with bars that fit, standing clear of their swing; the shaft is held before a cone is "
-        "let go.",
+        "Slide the springs on",
+        "Relaxed, each with its cone on the given side of its anchor and wound to the given hand.",
         {
-            "torsion.turns_closed": "turns to wind",
-            "torsion.turns_open": "left when open",
-            "torsion.rate": "torque a turn",
+            "spring.hand_wanted": "hand",
+            "spring.cone_side": "cone side",
+            "spring.anchor_station": "anchor",
+            "spring.cone_station": "cone, wound",
+            "spring.relaxed_length": "relaxed",
+            "spring.wound_length": "wound",
         },
         lock_off=True,
         picture="shaft-step",
     ),
     Task(
+        "Set drums and cables",
+        f"Door closed; safety wraps on each drum, both cables at equal tension. {CABLE}",
+        {
+            "torsion.drum.left": "left drum at",
+            "torsion.drum.right": "right drum at",
+            "torsion.drum.wraps_closed": "safety wraps",
+            "torsion.travel_turns": "turns to open",
+            "drum.turns_used": "grooves used",
+            "torsion.drum.capacity": "grooves",
+            "cable.drum_length": "cut length",
+            "cable.tension": "tension, closed",
+        },
+        lock_off=True,
+    ),
+    Task(
+        "Wind spring {thing}",
+        f"A trained person only. {WIND}",
+        {
+            "spring.turns_closed": "turns",
+            "spring.quarter_turns": "quarter turns",
+            "spring.winding": "turn the cone",
+            "spring.torque": "torque, wound",
+            "spring.wound_length": "length, wound",
+        },
+        lock_off=True,
+        each="spring",
+    ),
+    Task(
         "Read the balance",
-        "At every mark, moving up and moving down, a push down as minus. Halfway between the two is the imbalance, "
-        "minus where the springs pull more; half their difference is the friction.",
+        "Where the list below says, moving up and moving down, a push down as minus. The mean of the two is the "
+        "imbalance, half their difference the friction.",
         {
             "section.mark_travel": "travel",
             "section.mark_height": "bottom roller at",
@@ -43,12 +93,32 @@ TASKS: tuple[Task, ...] = (
             "door.pull_open": "open, door pulls",
             "door.residual_closed": "closed, springs pull more",
             "door.residual_open": "open, springs pull more",
+            "torsion.friction": "friction holds",
         },
+    ),
+    Task(
+        "Correct the turns",
+        f"All springs alike, then read again. {WIND}",
+        {
+            "torsion.turns_advice": "for the readings",
+            "torsion.turns_to_add_pull": "worth, door closed",
+            "torsion.quarter_turn_pull": "a quarter turn on all",
+            "setting.turns": "these springs, best at",
+            "setting.turns_left": "leaving at most",
+            "drum.spiral_rate": "drums made for",
+            "drum.spiral_turns": "at turns",
+        },
+        lock_off=True,
     ),
     Task(
         "Set the bumpers",
         "After the last adjustment. Heights with the door open.",
         {"door.open_travel": "travel to open", "door.bracket_open": "bottom roller at"},
+    ),
+    Task(
+        "If a spring or a cable breaks",
+        BROKEN,
+        {"spring.broken_short": "door heavy by", "spring.broken_held_by": "held by"},
     ),
 )
 """From the closed, locked door to the bumpers. Heights are from the finished floor."""
