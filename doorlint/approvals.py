@@ -8,20 +8,17 @@ somebody on the shop's list where there is one. What was not checked cannot be s
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping, Sequence
-from typing import Any, NamedTuple, TypeAlias
+from typing import Any, NamedTuple
 
 from doorlint import quantities
 from doorlint.errors import WrongCall
 from doorlint.rulebook.margin import SLACK
-from doorlint.rulebook.rule import STAGES, Outcome, Rule
+from doorlint.rulebook.rule import STAGES, FindingKey, Outcome, Rule
 from doorlint.spec.problems import BUILTIN_RULES as READING
 from doorlint.spec.problems import BuiltinRule
 from doorlint.spec.vocabulary import VOCABULARY
 
-__all__ = [
-    "BUILTIN_RULES", "FindingKey", "Ruling", "Terms", "Trouble", "days_between", "drafts", "exact", "place_of",
-    "rule_on",
-]  # fmt: skip
+__all__ = ["BUILTIN_RULES", "Ruling", "Terms", "Trouble", "days_between", "drafts", "exact", "rule_on"]
 
 FIELDS = ("rule", "pointer", "value", "limit", "reason", "by", "on", "until")
 """What a sign-off must say; without one of these it does not count."""
@@ -91,9 +88,6 @@ BUILTIN_RULES: dict[str, BuiltinRule] = {
 }
 """The rules that sign-offs themselves must meet, by id."""
 
-FindingKey: TypeAlias = tuple[str, str, str | None]
-"""Rule, pointer and thing: what one finding is, whatever it says. Several things may share one pointer."""
-
 
 class Terms(NamedTuple):
     """What sign-offs are held to."""
@@ -126,11 +120,6 @@ class Ruling(NamedTuple):
     """place to why a sign-off given for it does not hold"""
 
 
-def place_of(outcome: Outcome) -> FindingKey:
-    """What an outcome is about."""
-    return outcome.rule, outcome.pointer, outcome.key
-
-
 def rule_on(
     approvals: Mapping[str, Mapping[str, Any]],
     outcomes: Sequence[Outcome],
@@ -145,11 +134,11 @@ def rule_on(
     for name, said in approvals.items():
         here = [outcome for outcome in outcomes if _is_meant(said, outcome)]
         held, trouble = _hold(name, said, here, outcomes, rules, stage, terms)
-        covered |= {place_of(outcome): name for outcome in held}
+        covered |= {outcome.place: name for outcome in held}
         if trouble is not None:
             troubles.append(trouble)
         if not held and trouble is not None:
-            notes |= {place_of(outcome): trouble.message for outcome in here if outcome.state == "short"}
+            notes |= {outcome.place: trouble.message for outcome in here if outcome.state == "short"}
     return Ruling(covered, tuple(troubles), notes)
 
 
@@ -335,7 +324,7 @@ def drafts(
     mine = [outcome for outcome in outcomes if outcome.rule == rule_id]
     covered = rule_on(approvals, outcomes, rules, stage, terms).covered
     short = [outcome for outcome in mine if outcome.state == "short"]
-    wanted = [outcome for outcome in short if place_of(outcome) not in covered]
+    wanted = [outcome for outcome in short if outcome.place not in covered]
     if wanted:
         taken = set(approvals)
         return "".join(_draft(outcome, rule, terms.on, system, taken) for outcome in wanted)

@@ -32,6 +32,10 @@ class MissingInput(DoorlintError):
         self.names = names
 
 
+class BrokenFigure(DoorlintError):
+    """The function of a figure is not written as one; the message names file, line and fix."""
+
+
 class BrokenRules(DoorlintError):
     """A rule, table or practice file cannot be used; the message names file, line and fix."""
 

@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING, Any, Literal, NamedTuple
 
-from doorlint.rulebook.rule import Severity, Source
+from doorlint.rulebook.rule import FindingKey, Severity, Source
 
 if TYPE_CHECKING:
     from doorlint.figures.graph import Job
@@ -56,6 +56,12 @@ class Finding(NamedTuple):
     """the lacking margin in words"""
     thing: str | None = None
     """key of the named thing it is about; several may share one pointer"""
+
+    @property
+    def place(self) -> FindingKey:
+        """What it is about."""
+        return self.rule, self.pointer, self.thing
+
     end: tuple[int, int] | None = None
     """line and column just behind what it points at, where that is known"""
 
@@ -73,6 +79,12 @@ class NotChecked(NamedTuple):
     line: int
     column: int
     thing: str | None = None
+
+    @property
+    def place(self) -> FindingKey:
+        """What it is about."""
+        return self.rule, self.pointer, self.thing
+
     end: tuple[int, int] | None = None
 
 

@@ -184,7 +184,6 @@ def present(
             file, record.stage, "clear", (), (), (), record.met, system, record.digest, library.digest,
             dict(record.facts), False, spec, job,
         )  # fmt: skip
-    from doorlint.approvals import place_of  # what words need, a clear spec does not wait for
 
     found: list[Finding] = []
     gaps: list[NotChecked] = []
@@ -197,7 +196,7 @@ def present(
             gaps.append(_gap(noted, rule, severity))
             continue
         finding = _regraded(_finding(noted, rule, severity, library, system), policy)
-        place = place_of(noted.outcome)
+        place = noted.outcome.place
         if place in ruling.covered:
             approved.append(_approved(finding, ruling.covered[place], record, policy))
         elif place in ruling.notes:

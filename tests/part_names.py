@@ -8,7 +8,7 @@ from __future__ import annotations
 import json
 
 from doorlint.resources import folder
-from doorlint.rulebook.part_files import own_catalog
+from doorlint.rulebook.library import own_catalog
 
 if __name__ == "__main__":
     path = folder("schemas") / "job-spec.schema.json"

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from shared import DAY, FORMS, ROOT, Run
 
 from doorlint import approvals
-from doorlint.approvals import BUILTIN_RULES, Terms, drafts, place_of, rule_on
+from doorlint.approvals import BUILTIN_RULES, Terms, drafts, rule_on
 from doorlint.builtin_rules import BUILTIN_RULES as ALL
 from doorlint.errors import WrongCall
 from doorlint.findings import SpecReview
@@ -170,7 +170,7 @@ def test_a_sign_off_covers_a_value_that_is_no_worse(then: float, now: float, sys
     short = [_short(rule, value, limit) for value in (then, now)]
     said = {**BRACKETS, **_numbers(short[0], rule, system)}
     ruling = rule_on({"brackets": said}, [short[1]], LIBRARY.rules, "install", TERMS)
-    assert (place_of(short[1]) in ruling.covered) is (now <= then * (1 + 1e-9))
+    assert (short[1].place in ruling.covered) is (now <= then * (1 + 1e-9))
     assert bool(ruling.notes) is not bool(ruling.covered)
 
 

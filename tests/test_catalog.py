@@ -13,8 +13,7 @@ from doorlint import quantities
 from doorlint.errors import BrokenRules
 from doorlint.findings import SpecReview
 from doorlint.result_cache import record_of
-from doorlint.rulebook.library import Library, load
-from doorlint.rulebook.part_files import own_catalog
+from doorlint.rulebook.library import Library, load, own_catalog
 from doorlint.spec import read
 from doorlint.spec.vocabulary import VOCABULARY
 from doorlint.verdict import Policy, evaluate, present

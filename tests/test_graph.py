@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from importlib.util import module_from_spec, spec_from_file_location
+from pathlib import Path
 from types import ModuleType
 from typing import NamedTuple, get_args
 
 import pytest
 
-from doorlint.errors import MissingInput, NotModelled, OutsideTable
+from doorlint.errors import BrokenFigure, MissingInput, NotModelled, OutsideTable
+from doorlint.figures.annotations import check_annotations
 from doorlint.figures.error_gain import AS_MUCH, Curve, gain_of
 from doorlint.figures.graph import Graph, Job, Unknown, spoken
 from doorlint.figures.kinds import Each, Length, Weight
@@ -233,3 +236,26 @@ def test_what_a_figure_declares_of_errors_is_of_its_own_parameters(library: Libr
         reads = {spoken(read) for read in library.graph.nodes[name].reads}
         assert set(gain.by_parameter) <= reads, name
         assert set(gain.by_curve) <= set(get_args(Curve)), name
+
+
+@pytest.mark.parametrize(
+    ("head", "says"),
+    [
+        ("def reach(door_height: Lenght) -> Length:", r"door.py:5: figure door.reach: found Lenght; .*; write Length"),
+        (
+            "def reach(\n    door_height: Length,\n) -> Each[Wieght | None]:",
+            r"door.py:7: .*; write Weight$",
+        ),
+        ("def reach(door_height: Length) -> Qqqq:", r"found Qqqq; .*; write one of Each, Length, "),
+    ],
+)
+def test_a_misspelt_kind_of_value_is_named_with_its_line(head: str, says: str, tmp_path: Path) -> None:
+    path = tmp_path / "door.py"
+    path.write_text(f"from __future__ import annotations\nfrom doorlint.figures.kinds import *\n\n\n{head}\n    ...\n")
+    spec = spec_from_file_location("door", path)
+    assert spec is not None
+    assert spec.loader is not None
+    module = module_from_spec(spec)
+    spec.loader.exec_module(module)
+    with pytest.raises(BrokenFigure, match=says):
+        check_annotations(module.reach)

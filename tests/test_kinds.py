@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-from doorlint.figures.graph import natural
+from doorlint.natural_order import natural
 from doorlint.rulebook.codegen import generate
 from doorlint.rulebook.compiled_rule import CompiledRule
 from doorlint.rulebook.compiler import compile_rule

@@ -167,3 +167,23 @@ def test_there_are_shop_figures_with_a_range() -> None:
 def test_the_former_name_of_the_adjustments_is_refused_with_the_new_one() -> None:
     with pytest.raises(BrokenRules, match=r"shop/stock\.yaml: this file is now called adjustments\.yaml; rename it"):
         pack_of(Contents("shop", [("stock.yaml", STOCK)]), house=True)
+
+
+@pytest.mark.parametrize(
+    ("house", "key", "says"),
+    [
+        (True, "own_figure", "`doorlint blank --schema` lists them under practice"),
+        (True, "joint_gapp", "write joint_gap"),
+        (
+            False,
+            "own_figure",
+            "of schemas/job-spec.schema.json the key own_figure",
+        ),
+    ],
+)
+def test_a_shop_figure_that_the_schema_does_not_list_says_where_it_belongs(house: bool, key: str, says: str) -> None:
+    said = {"title": "t", "value": "1 in", "dimension": "length", "standing": "practice", "note": "n"}
+    data = json.dumps({"practice": {key: said}}).encode()
+    with pytest.raises(BrokenRules, match=rf"^shop/tables/practice\.yaml:1:\d+: {key} is no shop figure") as refused:
+        pack_of(Contents("shop", [("tables/practice.yaml", data)]), house=house)
+    assert says in str(refused.value)

@@ -266,6 +266,10 @@ def test_what_a_formula_comes_to(text: str, values: tuple[Any, ...], comes_to: f
         ("+room.headroom", "only names, numbers"),
         ("not room.headroom", "only names, numbers"),
         ("room.ceiling", "room.ceiling is neither a spec value nor a figure"),
+        (
+            "practice.own_gap",
+            "the key own_gap, and its value to rules/tables/practice.yaml",
+        ),
         ("room().headroom", "this is neither a spec value nor a figure"),
         ("sum(room.headroom)", "room.headroom is one value, not a column"),
         ("hanger.load", "hanger.load has a value for each hanger"),

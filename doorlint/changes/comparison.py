@@ -7,14 +7,14 @@ from dataclasses import dataclass
 from typing import Any, Literal, NamedTuple, TypeAlias
 
 from doorlint import quantities
-from doorlint.approvals import FindingKey, place_of
 from doorlint.changes.matters import Matter, former_outcomes, matters
-from doorlint.figures.graph import Job, Unknown, natural
+from doorlint.figures.graph import Job, Unknown
 from doorlint.figures.notes import note_of
 from doorlint.findings import Approved, Finding, NotChecked, SpecReview
+from doorlint.natural_order import natural
 from doorlint.rulebook.library import RULE, Library
 from doorlint.rulebook.margin import SLACK
-from doorlint.rulebook.rule import SEVERITIES, STAGES, Outcome, Severity
+from doorlint.rulebook.rule import SEVERITIES, STAGES, FindingKey, Outcome, Severity
 from doorlint.spec import Spec
 from doorlint.spec.vocabulary import VOCABULARY, Term
 from doorlint.verdict import Evaluated, Policy, SignOff, evaluate_spec, present
@@ -339,11 +339,11 @@ class _Said:
         assert review.job is not None
         assert review.stage is not None
         self.rules = library.rules
-        self.places: dict[FindingKey, Side] = {_place(finding): Side("open", finding) for finding in review.findings}
-        self.places |= {_place(approved.finding): Side("signed off", approved) for approved in review.approved}
-        self.places |= {_place(gap): Side("not checked", gap) for gap in review.not_checked}
+        self.places: dict[FindingKey, Side] = {finding.place: Side("open", finding) for finding in review.findings}
+        self.places |= {approved.finding.place: Side("signed off", approved) for approved in review.approved}
+        self.places |= {gap.place: Side("not checked", gap) for gap in review.not_checked}
         outcomes = library.outcomes(review.job, review.stage)
-        self.things: dict[tuple[str, str | None], Side] = {self.thing(place_of(o)): MET for o in outcomes}
+        self.things: dict[tuple[str, str | None], Side] = {self.thing(o.place): MET for o in outcomes}
         self.things |= {self.thing(place): side if side.gap else ELSEWHERE for place, side in self.places.items()}
 
     def thing(self, place: FindingKey) -> tuple[str, str | None]:
@@ -354,10 +354,6 @@ class _Said:
         if place in self.places:
             return self.places[place]
         return self.things.get(self.thing(place), NOT_ASKED) if place[0] in self.rules else MET
-
-
-def _place(said: Finding | NotChecked) -> FindingKey:
-    return said.rule, said.pointer, said.thing
 
 
 def _pairs(before: SpecReview, after: SpecReview, library: Library) -> dict[FindingKey, tuple[Side, Side]]:

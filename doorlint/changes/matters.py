@@ -6,11 +6,10 @@ from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING, Any, Literal, NamedTuple
 
 from doorlint import quantities
-from doorlint.approvals import FindingKey
 from doorlint.figures.graph import Job
 from doorlint.rulebook.library import RULE, Library
 from doorlint.rulebook.margin import SLACK
-from doorlint.rulebook.rule import STAGES, Outcome
+from doorlint.rulebook.rule import STAGES, FindingKey, Outcome
 
 if TYPE_CHECKING:
     from doorlint.verdict import Record, SignOff

@@ -16,9 +16,11 @@ from operator import itemgetter
 from types import FunctionType, ModuleType
 from typing import Any, NamedTuple, Protocol
 
+from doorlint.figures.annotations import check_annotations
 from doorlint.figures.cells import Cells, Parameter, Unknown, at_once, by_key, merged, once, whole
+from doorlint.natural_order import natural
 
-__all__ = ["Graph", "Job", "Node", "Parameter", "Term", "Unknown", "merged", "natural"]
+__all__ = ["Graph", "Job", "Node", "Parameter", "Term", "Unknown", "merged"]
 
 
 class Term(Protocol):
@@ -50,15 +52,6 @@ class Node(NamedTuple):
     """the function gives the value of one thing, not a column"""
     may_idle: bool = False
     """the function may say that it does not apply"""
-
-
-def natural(key: str) -> list[tuple[int, str]]:
-    """Sort key that puts s2 before s10.
-
-    >>> sorted(["s10", "s2", "a"], key=natural)
-    ['a', 's2', 's10']
-    """
-    return [(int(part), "") if part.isdigit() else (-1, part) for part in re.split(r"(\d+)", key)]
 
 
 class Job:
@@ -153,8 +146,9 @@ class Graph:
     ) -> None:
         """``axes``: axis name to the pointer of its map; ``constants``: values that a spec need not
         give (practice, tables) with their ``dimensions``. Raises :class:`ValueError` for a figure
-        that reads a name nobody gives, for a name given twice and for a ring of figures; where the
-        same figures have been ``checked`` before, rings are not looked for again."""
+        that reads a name nobody gives, for a name given twice and for a ring of figures, and
+        :class:`BrokenFigure` for an annotation that names no kind of value; where the same figures have been
+        ``checked`` before, rings and annotations are not looked at again."""
         self.axes = dict(axes)
         self.constants = dict(constants)
         self.pointers = {name: term.pointer.split("/{}")[0] for name, term in terms.items()}
@@ -171,6 +165,8 @@ class Graph:
             self.nodes[name] = self._figure(name, function, named)
         self._along = _by_axis(self.nodes.values(), axes)
         if not checked:
+            for function in figures.values():
+                check_annotations(function)
             self._check_rings()
         self._down: dict[str, frozenset[str]] = {}
         self._readers: dict[str, list[str]] = {}

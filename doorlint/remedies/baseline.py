@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from doorlint.approvals import FindingKey, place_of
 from doorlint.figures.graph import Job
 from doorlint.remedies.options import same
 from doorlint.rulebook.library import RULE, Library
-from doorlint.rulebook.rule import Outcome
+from doorlint.rulebook.rule import FindingKey, Outcome
 from doorlint.verdict import Policy
 
 
@@ -21,7 +20,7 @@ class Baseline:
         self.rules = {RULE + rule: True for rule, severity in graded.items() if severity == "error"}
         """cells of rules, and whether a rule is an error; errors first"""
         self.rules |= {RULE + rule: False for rule, severity in graded.items() if severity == "warning"}
-        self.standing = {place_of(outcome): outcome for cell in self.rules for outcome in self.open(job, cell)}
+        self.standing = {outcome.place: outcome for cell in self.rules for outcome in self.open(job, cell)}
         """what is short, and errors that are unknown"""
         self._states = {cell: self._state(job, cell) for cell in self.rules}
         self._reached: dict[frozenset[str], tuple[str, ...]] = {}
@@ -42,17 +41,14 @@ class Baseline:
     def amiss(self, job: Job, names: Iterable[str]) -> frozenset[FindingKey]:
         """Where a job with other values of these names has something open that was not, or worse than it was."""
         return frozenset(
-            place_of(outcome)
-            for cell in self.reached(names)
-            for outcome in self.open(job, cell)
-            if self._is_worse(outcome)
+            outcome.place for cell in self.reached(names) for outcome in self.open(job, cell) if self._is_worse(outcome)
         )
 
     def still_amiss(self, job: Job, places: Iterable[FindingKey]) -> bool:
         """Whether all of these places are among what :meth:`amiss` would find: quicker to say than what that is."""
         wanted = set(places)
         cells = dict.fromkeys(RULE + rule for rule, _, _ in sorted(wanted, key=repr))
-        found = (place_of(o) for cell in cells for o in self.open(job, cell) if self._is_worse(o))
+        found = (o.place for cell in cells for o in self.open(job, cell) if self._is_worse(o))
         return wanted.issubset(found)
 
     def moved(self, job: Job, names: Iterable[str]) -> str | None:
@@ -63,19 +59,12 @@ class Baseline:
         return None
 
     def _state(self, job: Job, cell: str) -> frozenset[tuple[FindingKey, str]]:
-        return frozenset((place_of(outcome), outcome.state) for outcome in self.open(job, cell))
+        return frozenset((outcome.place, outcome.state) for outcome in self.open(job, cell))
 
     def _is_worse(self, outcome: Outcome) -> bool:
-        stood = self.standing.get(place_of(outcome))
+        stood = self.standing.get(outcome.place)
         if outcome.state == "unknown" or stood is None or stood.state == "unknown":
             return stood is None or stood.state != outcome.state
         if outcome.margin is None or stood.margin is None:
             return False
         return outcome.margin < stood.margin and not same(outcome.margin, stood.margin)
-
-
-def outcome_at(job: Job, finding: FindingKey) -> Outcome | None:
-    """What the same check says of the same thing in another job; ``None`` where it is not made there."""
-    rule, pointer, key = finding
-    outcomes: Sequence[Outcome] = job.cell(RULE + rule)
-    return next((found for found in outcomes if found.pointer == pointer and found.key == key), None)

@@ -16,7 +16,7 @@ from dataclasses import dataclass, replace
 from typing import Any, NamedTuple
 
 from doorlint import quantities
-from doorlint.approvals import FindingKey, exact
+from doorlint.approvals import exact
 from doorlint.changes.comparison import Edit, edits
 from doorlint.errors import WrongCall
 from doorlint.figures.graph import Job
@@ -28,6 +28,7 @@ from doorlint.remedies.ranges import Range, ranges
 from doorlint.remedies.search import Applied, Candidate, Search
 from doorlint.rulebook.adjustments import KINDS, Adjustment, Kind
 from doorlint.rulebook.library import Library
+from doorlint.rulebook.rule import FindingKey
 from doorlint.spec import Patch, Spec
 from doorlint.spec.pointer import steps
 from doorlint.spec.vocabulary import VOCABULARY
@@ -105,9 +106,9 @@ def remedies(
     wanted = [finding for finding in review.findings if finding.severity != "advisory"]
     bench = Baseline(library, job, record.stage, policy)
     search = Search(bench, job, library, review.system, stop)
-    found = search.run([place(finding) for finding in wanted if _is_checked(finding, library)])
+    found = search.run([finding.place for finding in wanted if _is_checked(finding, library)])
     writer = _Writer(spec, search, record.stage)
-    answers = tuple(Answer(finding, writer.shown(place(finding), found.get(place(finding), ()))) for finding in wanted)
+    answers = tuple(Answer(finding, writer.shown(finding.place, found.get(finding.place, ()))) for finding in wanted)
     lacking = tuple(gap for gap in review.not_checked if gap.severity == "error")
     return Remedies(review, answers, lacking, job, search.candidates, search.complete)
 
@@ -120,11 +121,6 @@ def with_ranges(
     assert review.stage is not None
     moved = ranges(found.job, review.stage, library, policy, review.system, stop)
     return replace(found, ranges=moved, complete=found.complete and not stop())
-
-
-def place(finding: Finding) -> FindingKey:
-    """What a finding is about."""
-    return finding.rule, finding.pointer, finding.thing
 
 
 def _is_checked(finding: Finding, library: Library) -> bool:

@@ -11,15 +11,14 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from typing import Any, NamedTuple
 
-from doorlint.approvals import FindingKey
 from doorlint.figures.graph import Job
 from doorlint.quantities import System
-from doorlint.remedies.baseline import Baseline, outcome_at
+from doorlint.remedies.baseline import Baseline
 from doorlint.remedies.options import Changes, Option, adjustments_of, apply, options, same
 from doorlint.remedies.peak_search import Sample, find_peak
 from doorlint.rulebook.adjustments import KINDS, Adjustment
-from doorlint.rulebook.library import RULE, Library
-from doorlint.rulebook.rule import Rule
+from doorlint.rulebook.library import RULE, Library, outcome_at
+from doorlint.rulebook.rule import FindingKey, Rule
 
 MOST_CANDIDATES = 20_000
 MOST_FOLLOWING = 5

@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import Any
 
 from doorlint import quantities
-from doorlint.approvals import FindingKey
 from doorlint.changes.comparison import Level, Move, moves
 from doorlint.quantities import System
 from doorlint.remedies.proposals import Answer, Proposal, Remedies
@@ -13,6 +12,7 @@ from doorlint.remedies.ranges import Range, Stop
 from doorlint.reports.as_json import finding_data, gap_data
 from doorlint.reports.change_words import level_text
 from doorlint.reports.data import dump
+from doorlint.rulebook.rule import FindingKey
 from doorlint.sheet import SET_OUT
 
 FINE = 64

@@ -5,16 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 
 from doorlint import quantities
-from doorlint.approvals import FindingKey
 from doorlint.changes.comparison import moves
 from doorlint.quantities import System
-from doorlint.remedies.proposals import Answer, Proposal, Remedies, place
+from doorlint.remedies.proposals import Answer, Proposal, Remedies
 from doorlint.remedies.ranges import Range, Stop
 from doorlint.reports.cautions import cautions
 from doorlint.reports.change_words import Rows, tabled
 from doorlint.reports.text import wrap
 from doorlint.reports.words import VERDICTS, count, counterbalance, gap_text, plain
-from doorlint.rulebook.rule import SEVERITIES
+from doorlint.rulebook.rule import SEVERITIES, FindingKey
 from doorlint.sheet import SET_OUT
 
 KINDS = {"adjustment": "set otherwise", "part": "another part", "building work": "building work"}
@@ -32,7 +31,7 @@ def _lines(found: Remedies, version: str, on: str) -> Iterator[str]:
     yield plain(review.file)
     yield from wrap(f"{VERDICTS[review.verdict]}.", "  ", "  ")
     yield from wrap(_counted(found), "  ", "  ")
-    numbers = {place(answer.finding): number for number, answer in enumerate(found.answers, 1)}
+    numbers = {answer.finding.place: number for number, answer in enumerate(found.answers, 1)}
     if found.widest is not None:
         yield ""
         yield "CLEARS MOST"
@@ -81,7 +80,7 @@ def _answer(
     found: Remedies, answer: Answer, numbers: Mapping[FindingKey, int], told: dict[tuple[str, ...], int]
 ) -> Iterator[str]:
     finding = answer.finding
-    number = numbers[place(finding)]
+    number = numbers[finding.place]
     yield from wrap(f"[{number}] {finding.rule}  at {plain(finding.pointer)}", "  ", "      ")
     yield from wrap(plain(finding.message), "      ", "      ")
     if not answer.in_stock and answer.proposals:

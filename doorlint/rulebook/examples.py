@@ -8,8 +8,7 @@ from typing import Any, Literal, NamedTuple
 from doorlint import quantities
 from doorlint.errors import BrokenRules
 from doorlint.resources import folder
-from doorlint.rulebook.library import RULE, Library
-from doorlint.rulebook.part_files import own_catalog
+from doorlint.rulebook.library import RULE, Library, own_catalog
 from doorlint.rulebook.rule import Outcome, Rule
 from doorlint.spec import Spec, read
 from doorlint.spec.problems import nearest

@@ -15,6 +15,7 @@ from doorlint.fast_schema import compile_schema
 from doorlint.file_input import PathName, head
 from doorlint.hashing import hash_of
 from doorlint.resources import folder
+from doorlint.rulebook.formula import ADD_PRACTICE
 from doorlint.rulebook.kinds import KINDS
 from doorlint.rulebook.part_files import parts_of
 from doorlint.rulebook.practice import DECLARED, Range, range_of
@@ -158,8 +159,9 @@ def _practice(file: _File, house: bool) -> Iterator[tuple[str, dict[str, Any]]]:
     for key, said in file.tree["practice"].items():
         term = VOCABULARY.leaves.get(f"practice.{key}")
         if term is None or term.reckoned is None:
-            fix = nearest(key, _shop_figures(), "`doorlint blank --schema` lists them under practice")
-            raise file.broken(("practice", key), f"{shown(key)} is no shop figure that a rule reads; {fix}")
+            here = "`doorlint blank --schema` lists them under practice" if house else f"{ADD_PRACTICE} {shown(key)}"
+            fix = nearest(key, _shop_figures(), here)
+            raise file.broken(("practice", key), f"{shown(key)} is no shop figure that the schema lists; {fix}")
         if said["dimension"] != term.reckoned:
             found, fix = shown(said["dimension"]), f"write `dimension: {term.reckoned}`"
             raise file.broken(("practice", key, "dimension"), f"found {found}; expected {term.reckoned}; {fix}")

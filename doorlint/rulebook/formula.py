@@ -30,6 +30,9 @@ MOST_DEEP = 60
 OPERATORS: dict[type[ast.operator], str] = {ast.Add: "+", ast.Sub: "-", ast.Mult: "*", ast.Div: "/"}
 
 
+ADD_PRACTICE = "for a new one add to /properties/practice/properties of schemas/job-spec.schema.json the key"
+
+
 class Named(NamedTuple):
     """What a formula may know of a name: its dimension (``None``: not a number) and its axis."""
 
@@ -213,6 +216,9 @@ class _Reader:
         known = self.names.get(name)
         if known is None:
             lists = "`doorlint blank --schema` has all spec values, `doorlint setout SPEC --as json` a job's figures"
+            if name.startswith("practice."):
+                key = name.removeprefix("practice.")
+                lists = f"{ADD_PRACTICE} {key}, and its value to rules/tables/practice.yaml"
             fix = nearest(name, self.names, lists)
             raise self.broken(f"{name or 'this'} is neither a spec value nor a figure; {fix}")
         if column and known.axis is None:

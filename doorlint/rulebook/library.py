@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import os
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from functools import cached_property, lru_cache
+from functools import cache, cached_property, lru_cache
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from doorlint import cache_dir, quantities
@@ -21,7 +21,7 @@ from doorlint.rulebook.compiled_rule import CompiledRule, compiled_rule_of
 from doorlint.rulebook.evaluator import Evaluator
 from doorlint.rulebook.part_files import catalog_of
 from doorlint.rulebook.practice import Practice, Range, figure_rules
-from doorlint.rulebook.rule import STAGES, Outcome, Rule, Source, Standing, weakest
+from doorlint.rulebook.rule import STAGES, FindingKey, Outcome, Rule, Source, Standing, weakest
 from doorlint.spec import Catalog
 from doorlint.spec.vocabulary import VOCABULARY
 from doorlint.spec.yaml_positions import position
@@ -229,6 +229,18 @@ class Library:
         tables = {name: (table.columns, self.table_notes[name]["columns"]) for name, table in self.tables.items()}
         choices = {term.name: term.choices for term in VOCABULARY.terms() if term.choices}
         return Names(cells=cells, pointers=pointers, kinds=kinds, tables=tables, choices=choices)
+
+
+@cache
+def own_catalog() -> Catalog:
+    """The library's own catalog."""
+    return catalog_of(("", said) for said in files.load(folder("rules")).parts)
+
+
+def outcome_at(job: Job, place: FindingKey) -> Outcome | None:
+    """What the same check says of the same thing in another job; ``None`` where it is not made there."""
+    outcomes: Sequence[Outcome] = job.cell(RULE + place[0])
+    return next((outcome for outcome in outcomes if outcome.place == place), None)
 
 
 def load(houses: tuple[PathName, ...] = (), cache_folder: PathName | None = None) -> Library:

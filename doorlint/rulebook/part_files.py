@@ -4,10 +4,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from functools import cache
 from typing import TYPE_CHECKING, Any
 
-from doorlint.resources import folder
 from doorlint.spec import Catalog, Part
 from doorlint.spec.pointer import steps
 from doorlint.spec.problems import nearest, shown
@@ -19,7 +17,7 @@ from doorlint.spec.yaml_positions import Node
 if TYPE_CHECKING:
     from doorlint.errors import BrokenRules
 
-__all__ = ["catalog_of", "own_catalog", "parts_of"]
+__all__ = ["catalog_of", "parts_of"]
 
 
 def parts_of(
@@ -58,14 +56,6 @@ def catalog_of(parts: Iterable[tuple[str, Mapping[str, Any]]]) -> Catalog:
     """A catalog from parts as plain data, each with the house-rule folder it comes from; a later one takes the place
     of an earlier one of the same name."""
     return {said["name"]: Part(**{**said, "read": _tuples(said["read"])}, house=house) for house, said in parts}
-
-
-@cache
-def own_catalog() -> Catalog:
-    """The library's own catalog."""
-    from doorlint.rulebook import files
-
-    return catalog_of(("", said) for said in files.load(folder("rules")).parts)
 
 
 def _names_part(values: Mapping[str, Any]) -> bool:

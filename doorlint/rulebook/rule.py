@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from typing import TYPE_CHECKING, Any, Literal, NamedTuple
+from typing import TYPE_CHECKING, Any, Literal, NamedTuple, TypeAlias
 
 if TYPE_CHECKING:
     from doorlint.rulebook.kinds.kind import Kind
@@ -31,6 +31,10 @@ class Source(NamedTuple):
     note: str = ""
 
 
+FindingKey: TypeAlias = tuple[str, str, "str | None"]
+"""Rule, pointer and thing: what one finding is, whatever it says. Several things may share one pointer."""
+
+
 class Outcome(NamedTuple):
     """One rule held against one thing of a job."""
 
@@ -45,6 +49,11 @@ class Outcome(NamedTuple):
     reason: str = ""
     missing: tuple[str, ...] = ()
     note: str = ""
+
+    @property
+    def place(self) -> FindingKey:
+        """What it is about."""
+        return self.rule, self.pointer, self.key
 
 
 class Rule(NamedTuple):

@@ -13,13 +13,14 @@ from functools import cache, lru_cache
 from typing import TYPE_CHECKING, Any, Final, NamedTuple, TypeAlias
 
 from doorlint import quantities
+from doorlint.natural_order import natural
 from doorlint.spec.vocabulary import EACH, PART, VOCABULARY, Term
 from doorlint.spec.yaml_positions import Mapping, Node, Sequence
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-__all__ = ["FLAGS", "Accepted", "DoubtError", "Value", "accepted", "day", "decimal", "group_values", "natural", "whole"]
+__all__ = ["FLAGS", "Accepted", "DoubtError", "Value", "accepted", "day", "decimal", "group_values", "whole"]
 
 Value: TypeAlias = float | int | str | tuple[str, ...] | tuple[float, ...]
 """A quantity or number as float, a count as int, a flag as bool, words and dates as text, a list as tuple."""
@@ -80,16 +81,6 @@ def day(text: str) -> str:
         raise DoubtError
     date.fromisoformat(text)
     return text
-
-
-@lru_cache(maxsize=1024)
-def natural(key: str) -> tuple[tuple[tuple[str, int], ...], str]:
-    """Sorts names as people count: s2 before s10.
-
-    >>> sorted(["s10", "s2", "left-1"], key=natural)
-    ['left-1', 's2', 's10']
-    """
-    return tuple((word, int(digits or -1)) for word, digits in re.findall("([^0-9]*)([0-9]*)", key)), key
 
 
 # --- leaves --------------------------------------------------------------------------------------------------------

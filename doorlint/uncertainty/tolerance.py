@@ -9,7 +9,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from typing import NamedTuple
 
 from doorlint.figures.graph import Job
-from doorlint.rulebook.library import RULE, Library
+from doorlint.rulebook.library import RULE, Library, outcome_at
 from doorlint.rulebook.margin import SLACK, ErrorBound
 from doorlint.rulebook.per_library import per_library
 from doorlint.rulebook.rule import Outcome
@@ -112,7 +112,7 @@ def tried(library: Library, job: Job, outcomes: Iterable[Outcome]) -> dict[Outco
             same = seen.setdefault(changed.cell(GATE), changed) if gated else changed
             for outcome in mine:
                 again = same if RULE + outcome.rule in gated else changed
-                other = _again(again, outcome)
+                other = outcome_at(again, outcome.place)
                 if other is not None and {outcome.state, other.state} == {"met", "short"}:
                     doubt = Doubt(cause, _closely(cause.by, outcome, other))
                     doubts_here = found.setdefault(outcome, {})
@@ -155,11 +155,6 @@ def _off(job: Job, cause: Cause, off: float) -> Job:
     if VOCABULARY.leaves[cause.name].dimension == "length":
         value = max(value, 0.0)
     return job.with_changes({cause.name: value if cause.key is None else {cause.key: value}})
-
-
-def _again(job: Job, outcome: Outcome) -> Outcome | None:
-    outcomes: tuple[Outcome, ...] = job.cell(RULE + outcome.rule)
-    return next((o for o in outcomes if o.pointer == outcome.pointer and o.key == outcome.key), None)
 
 
 def _closely(by: float, outcome: Outcome, other: Outcome) -> float:
