@@ -1,7 +1,7 @@
 """What a review says: findings, what was not checked, and the verdict. Plain data for every report."""
 
 from collections.abc import Iterator, Mapping
-from typing import TYPE_CHECKING, Any, Literal, NamedTuple
+from typing import TYPE_CHECKING, Any, Literal, NamedTuple, TypeAlias
 
 from doorlint.rulebook.rule import FindingKey, Severity, Source
 
@@ -66,6 +66,10 @@ class Finding(NamedTuple):
     """line and column just behind what it points at, where that is known"""
 
 
+Numbered: TypeAlias = tuple[int, Finding]
+"""A finding with its number in the review of its spec, from 1."""
+
+
 class NotChecked(NamedTuple):
     """One rule that could not be held against the spec, and why."""
 
@@ -119,10 +123,37 @@ class SpecReview(NamedTuple):
     job: "Job | None" = None
     """its figures, likewise"""
 
+    only: str = ""
+    """the one subject or rule that a report shows; verdict, counts and exit code are those of the whole review"""
+
+    @property
+    def numbered(self) -> list[Numbered]:
+        """The findings that a report shows, each with its number in the whole review."""
+        return [(number, finding) for number, finding in enumerate(self.findings, 1) if _shows(self.only, finding)]
+
+    @property
+    def gaps(self) -> list[NotChecked]:
+        """What was not checked, as far as a report shows it."""
+        return [gap for gap in self.not_checked if _shows(self.only, gap)]
+
+    @property
+    def signed_off(self) -> list[Approved]:
+        """What was signed off, as far as a report shows it."""
+        return [approved for approved in self.approved if _shows(self.only, approved.finding)]
+
+    @property
+    def not_shown(self) -> int:
+        """How many findings a report leaves out."""
+        return len(self.findings) - len(self.numbered)
+
     @property
     def exit_code(self) -> int:
         """0 clear, 1 on hold, 2 not readable or a rule crashed on it; of a run, the highest is what counts."""
         return 2 if self.verdict == "unreadable" or self.failed else int(self.verdict == "hold")
+
+
+def _shows(only: str, item: Finding | NotChecked) -> bool:
+    return not only or only in (item.rule, item.rule.partition(".")[0])
 
 
 class Review(NamedTuple):

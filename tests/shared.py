@@ -21,7 +21,7 @@ SAMPLES = sorted((ROOT / "sample_specs").glob("*.yaml"))
 DAY = "2026-03-17"
 
 FORMS = {
-    "review": ("text", "json", "sarif", "junit", "markdown", "html"),
+    "review": ("text", "short", "json", "sarif", "junit", "markdown", "html", "github"),
     "setout": ("text", "json", "html"),
     "parts": ("text", "json", "csv", "html"),
     "change": ("text", "json", "markdown", "html"),

@@ -137,7 +137,7 @@ def test_the_forms_of_a_command_are_those_of_its_help(run: Run) -> None:
         assert told is not None
         assert tuple(told[1].split("|")) == forms
     modules = {name: import_module(f"doorlint.cli.{name}") for name in COMMANDS}
-    reporting = {name for name, made in modules.items() if any(o.name == "form" for o in made.command.params)}
+    reporting = {name for name, made in modules.items() if any(o.name == "wanted" for o in made.command.params)}
     assert reporting == FORMS.keys()
 
 

@@ -8,9 +8,10 @@ from typing import TYPE_CHECKING, Unpack
 import click
 
 from doorlint.cli.options import CACHE, HOUSE_RULES, ON, OUT, STAGE, UNITS, as_form, call_for
-from doorlint.cli.output import emit
+from doorlint.cli.output import emit_forms
 
 if TYPE_CHECKING:
+    from doorlint.cli.options import Wanted
     from doorlint.commands.options import Options
 
 
@@ -24,7 +25,9 @@ if TYPE_CHECKING:
 @HOUSE_RULES
 @ON
 @CACHE
-def command(approved: str, proposed: str, form: str, out: str | None, **asked: Unpack[Options]) -> None:
+def command(
+    approved: str, proposed: str, wanted: tuple[Wanted, ...], out: str | None, **asked: Unpack[Options]
+) -> None:
     """What a change moves, and what there is to decide.
 
     APPROVED and PROPOSED are specs; PROPOSED may hold only the changed values. Either may be a file at a git
@@ -46,5 +49,5 @@ def command(approved: str, proposed: str, form: str, out: str | None, **asked: U
 
     call = call_for(**asked)
     found = change(source_of(approved), source_of(proposed), call)
-    emit(change_renderer(form)(found, __version__, call.policy.on), out)
+    emit_forms(wanted, "text", out, lambda form, _file: [change_renderer(form)(found, __version__, call.policy.on)])
     sys.exit(0 if found.decision == "nothing new" else 1)

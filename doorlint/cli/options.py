@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime
 import os
 from collections.abc import Callable, Iterable
-from typing import TYPE_CHECKING, Any, Unpack
+from typing import TYPE_CHECKING, Any, NamedTuple, Unpack
 
 import click
 
@@ -14,8 +14,8 @@ if TYPE_CHECKING:
     from doorlint.commands.options import Options
 
 __all__ = [
-    "CACHE", "COMMON", "HOUSE_RULES", "ON", "OUT", "STAGE", "STAGES", "UNITS", "as_form", "call_for", "options",
-    "rule_ids", "subjects",
+    "CACHE", "COMMON", "HOUSE_RULES", "ON", "OUT", "STAGE", "STAGES", "UNITS", "Wanted", "as_form", "call_for",
+    "options", "rule_ids", "subjects",
 ]  # fmt: skip
 
 STAGES = ("survey", "order", "install", "commissioned")
@@ -48,11 +48,46 @@ def options(*decorators: Decorator) -> Decorator:
     return add
 
 
+class Wanted(NamedTuple):
+    """A form of the report, and the file it goes to; ``None`` for the screen."""
+
+    form: str
+    file: str | None
+
+
 def as_form(*names: str) -> Decorator:
-    """``--as``: the form of the report; the first one by default."""
+    """``--as FORM`` for the screen, ``--as FORM=FILE`` for a file as well; gives the command its ``wanted`` forms."""
+
+    def parsed(_context: click.Context, _option: click.Parameter, texts: tuple[str, ...]) -> tuple[Wanted, ...]:
+        wanted = tuple(_wanted(text, names) for text in texts)
+        if sum(one.file is None for one in wanted) > 1:
+            raise click.BadParameter("only one form goes to the screen; write FORM=FILE for the others")
+        files = [one.file for one in wanted if one.file is not None]
+        if len(set(files)) < len(files):
+            raise click.BadParameter("two forms go to one file; name another file")
+        return wanted
+
+    def completed(_context: click.Context, _option: click.Parameter, start: str) -> list[str]:
+        return [name for name in names if name.startswith(start)]
+
     return click.option(
-        "--as", "form", type=click.Choice(names), default=names[0], show_default=True, help="Form of the report."
+        "--as",
+        "wanted",
+        multiple=True,
+        callback=parsed,
+        metavar=f"[{'|'.join(names)}][=FILE]",
+        shell_complete=completed,
+        help="Form of the report; with =FILE it goes to that file and leaves the screen as it is. May be given again.",
     )
+
+
+def _wanted(text: str, names: tuple[str, ...]) -> Wanted:
+    form, given, file = text.partition("=")
+    if form not in names:
+        raise click.BadParameter(f"{form!r} is not one of {', '.join(names)}")
+    if given and not file:
+        raise click.BadParameter(f"{text!r} names no file; write {form}=FILE")
+    return Wanted(form, file if given else None)
 
 
 def day(_context: click.Context, _option: click.Parameter, text: str | None) -> str:

@@ -5,15 +5,16 @@ from __future__ import annotations
 import os
 import sys
 import time
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING, NoReturn
 
 import click
 
 if TYPE_CHECKING:
+    from doorlint.cli.options import Wanted
     from doorlint.findings import SpecReview
 
-__all__ = ["emit", "emit_parts", "fail", "with_progress"]
+__all__ = ["emit", "emit_forms", "emit_parts", "fail", "in_color", "with_progress"]
 
 MANY = 100
 """Specs from which on progress is shown."""
@@ -26,6 +27,17 @@ def fail(message: str, code: int = 2) -> NoReturn:
     lines = [clean(line) for line in message.split("\n")]
     click.echo("\n  ".join([f"doorlint: {lines[0]}", *lines[1:]]), err=True)
     sys.exit(code)
+
+
+def in_color(choice: str, out: str | None) -> bool:
+    """Whether the screen's report is in color: as asked, else NO_COLOR, else FORCE_COLOR, else on a terminal."""
+    if choice != "auto":
+        return choice == "always"
+    if os.environ.get("NO_COLOR"):
+        return False
+    if os.environ.get("FORCE_COLOR"):
+        return True
+    return out is None and sys.stdout is not None and sys.stdout.isatty()
 
 
 def with_progress(specs: Iterable[SpecReview], total: int, out: str | None) -> Iterator[SpecReview]:
@@ -45,6 +57,19 @@ def with_progress(specs: Iterable[SpecReview], total: int, out: str | None) -> I
         click.echo(f"\r{' ' * len(f'{total} of {total} specs')}\r", err=True, nl=False)
 
 
+def emit_forms(
+    wanted: Sequence[Wanted], default: str, out: str | None, rendered: Callable[[str, str | None], Iterable[str]]
+) -> None:
+    """Write the forms that go to files, and print the one for the screen, or write it to ``out``.
+
+    ``rendered`` gives a form's report, of the form and the file it goes to.
+    """
+    for form, file in wanted:
+        if file is not None:
+            emit_parts(rendered(form, file), file)
+    emit_parts(rendered(next((form for form, file in wanted if file is None), default), None), out)
+
+
 def emit(text: str, out: str | None) -> None:
     """Print a report, or write it whole to a file; in UTF-8, whatever the locale."""
     emit_parts([text], out)
@@ -62,7 +87,7 @@ def emit_parts(parts: Iterable[str], out: str | None) -> None:
 
     try:
         if os.path.exists(out) and _is_spec(out):
-            fail(f"--out {out} is a spec or a rule file; it is never written over; name another file")
+            fail(f"{out} is a spec or a rule file; it is never written over; name another file")
         write_whole(Path(out), data)
     except OSError as error:
         fail(f"{out}: cannot be written: {error.strerror}")

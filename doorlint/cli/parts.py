@@ -8,9 +8,10 @@ from typing import TYPE_CHECKING, Unpack
 import click
 
 from doorlint.cli.options import COMMON, OUT, as_form, call_for
-from doorlint.cli.output import emit
+from doorlint.cli.output import emit_forms
 
 if TYPE_CHECKING:
+    from doorlint.cli.options import Wanted
     from doorlint.commands.options import Options
 
 
@@ -19,7 +20,7 @@ if TYPE_CHECKING:
 @as_form("text", "json", "csv", "html")
 @OUT
 @COMMON
-def command(path: str, form: str, out: str | None, **asked: Unpack[Options]) -> None:
+def command(path: str, wanted: tuple[Wanted, ...], out: str | None, **asked: Unpack[Options]) -> None:
     """The parts list: what to order, with count, size and cut length.
 
     \b
@@ -38,5 +39,5 @@ def command(path: str, form: str, out: str | None, **asked: Unpack[Options]) -> 
 
     call = call_for([path], **asked)
     listed = parts(Source(path, path), call)
-    emit(parts_renderer(form)(listed, __version__, call.policy.on), out)
+    emit_forms(wanted, "text", out, lambda form, _file: [parts_renderer(form)(listed, __version__, call.policy.on)])
     sys.exit(listed.review.exit_code)

@@ -9,9 +9,10 @@ from typing import TYPE_CHECKING, Unpack
 import click
 
 from doorlint.cli.options import COMMON, OUT, as_form, call_for
-from doorlint.cli.output import emit
+from doorlint.cli.output import emit_forms
 
 if TYPE_CHECKING:
+    from doorlint.cli.options import Wanted
     from doorlint.commands.options import Options
 
 
@@ -28,7 +29,7 @@ if TYPE_CHECKING:
     show_default=True,
     help="Search no longer than this.",
 )
-def command(path: str, form: str, out: str | None, seconds: float, **asked: Unpack[Options]) -> None:
+def command(path: str, wanted: tuple[Wanted, ...], out: str | None, seconds: float, **asked: Unpack[Options]) -> None:
     """What would clear the findings of a spec.
 
     Each finding has its remedies, the least first: they come from rules/adjustments.yaml and the
@@ -50,5 +51,5 @@ def command(path: str, form: str, out: str | None, seconds: float, **asked: Unpa
     call = call_for([path], **asked)
     end = time.monotonic() + seconds
     found = remedy(Source(path, path), call, lambda: time.monotonic() > end)
-    emit(remedy_renderer(form)(found, __version__, call.policy.on), out)
+    emit_forms(wanted, "text", out, lambda form, _file: [remedy_renderer(form)(found, __version__, call.policy.on)])
     sys.exit(found.review.exit_code)

@@ -10,18 +10,19 @@ from typing import TYPE_CHECKING, Unpack
 
 import click
 
-from doorlint.cli.options import COMMON, OUT, as_form, call_for, rule_ids
-from doorlint.cli.output import emit, emit_parts, fail, with_progress
+from doorlint.cli.options import COMMON, OUT, as_form, call_for, rule_ids, subjects
+from doorlint.cli.output import emit, emit_forms, fail, in_color, with_progress
 
 if TYPE_CHECKING:
+    from doorlint.cli.options import Wanted
     from doorlint.commands.options import Options
-    from doorlint.findings import SpecReview
+    from doorlint.findings import Review, Run, SpecReview
     from doorlint.sources import Gathered
 
 
 @click.command("review")
 @click.argument("paths", nargs=-1, required=True, type=click.Path(readable=False), metavar="PATH...")
-@as_form("text", "json", "sarif", "junit", "markdown", "html")
+@as_form("text", "short", "json", "sarif", "junit", "markdown", "html", "github")
 @OUT
 @COMMON
 @click.option(
@@ -30,6 +31,19 @@ if TYPE_CHECKING:
     metavar="RULE",
     shell_complete=rule_ids,
     help="Print the sign-off of a finding of this rule, to fill in and paste into the spec.",
+)
+@click.option("--quiet", is_flag=True, help="Show findings only, and nothing for a clear spec (text and short).")
+@click.option(
+    "--only",
+    metavar="SUBJECT|RULE",
+    shell_complete=lambda *asked: [*subjects(*asked), *rule_ids(*asked)],
+    help="Show only findings of this; verdict, totals and exit code stay those of the whole review.",
+)
+@click.option(
+    "--color",
+    type=click.Choice(["auto", "always", "never"]),
+    default="auto",
+    help="Color text and short; if left out, as NO_COLOR or FORCE_COLOR say, else on a terminal.",
 )
 @click.option("--pass-over", is_flag=True, help="Pass over files that are no specs, also those named outright.")
 @click.option("--called", metavar="NAME", default="standard input", help="Name for the spec on standard input.")
@@ -41,9 +55,12 @@ if TYPE_CHECKING:
 )
 def command(
     paths: tuple[str, ...],
-    form: str,
+    wanted: tuple[Wanted, ...],
     out: str | None,
     draft: str | None,
+    quiet: bool,
+    only: str | None,
+    color: str,
     pass_over: bool,
     called: str,
     workers: int | None,
@@ -52,25 +69,29 @@ def command(
     """Check specs against the rules of their stage.
 
     PATH is a spec, a folder of specs, or - for standard input. In a folder, a spec is a *.yaml or *.yml file with a
-    line `doorlint: 1`; other files are passed over.
+    line `doorlint: 1`; other files are passed over. The report is text for one file, one line a finding (short) for a
+    folder or several paths.
 
     \b
     doorlint review d-3.yaml
     doorlint review d-3.yaml --as html --out d-3.html
-    doorlint review doors/ --as sarif --out doors.sarif
+    doorlint review doors/ --as sarif=doors.sarif --as junit=doors.xml
 
     \b
     Exit 0  every spec is clear
          1  a spec is on hold
          2  a spec could not be read, a rule is broken, or nothing was reviewed
     """
-    from doorlint.commands.review import draft_approval, review
+    from doorlint.commands.review import draft_approval, known_subject, review
     from doorlint.reports import streamer
+    from doorlint.reports.style import PLAIN, Style
 
     call = call_for([path for path in paths if path != "-"], **asked)
     files = _files(paths, called, strict=not pass_over)
-    if out is not None and any(source.path is not None and _same(source.path, out) for source in files.sources):
-        fail(f"--out {out} is one of the specs; name another file")
+    for file in (out, *(file for _, file in wanted)):
+        if file is not None and any(source.path is not None and _same(source.path, file) for source in files.sources):
+            fail(f"{file} is one of the specs; name another file for the report")
+    shown = known_subject(call, only) if only is not None else ""
     if draft is not None:
         if len(files.sources) != 1:
             fail(f"a sign-off is for one spec; there are {len(files.sources)} here; name one")
@@ -83,12 +104,22 @@ def command(
     run = review(files, call, workers)
     codes = {0}
 
-    def noted() -> Iterator[SpecReview]:
+    def specs() -> Iterator[SpecReview]:
         for spec in with_progress(run.specs, len(files.sources), out):
             codes.add(spec.exit_code)
-            yield spec
+            yield spec._replace(only=shown)
 
-    emit_parts(streamer(form)(run._replace(specs=noted())), out)
+    style = Style(in_color(color, out), quiet)
+    reviewed: Review | Run = run._replace(specs=specs())
+    if any(file is not None for _, file in wanted):
+        reviewed = run._replace(specs=specs()).gathered()
+    many = len(paths) > 1 or any(path != "-" and os.path.isdir(path) for path in paths)
+    emit_forms(
+        wanted,
+        "short" if many else "text",
+        out,
+        lambda form, file: streamer(form, style if file is None else PLAIN)(reviewed),
+    )
     sys.exit(max(codes))
 
 

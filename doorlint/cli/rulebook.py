@@ -7,9 +7,10 @@ from typing import TYPE_CHECKING, Unpack
 import click
 
 from doorlint.cli.options import CACHE, HOUSE_RULES, OUT, STAGES, as_form, call_for, rule_ids, subjects
-from doorlint.cli.output import emit, fail
+from doorlint.cli.output import emit_forms, fail
 
 if TYPE_CHECKING:
+    from doorlint.cli.options import Wanted
     from doorlint.commands.options import Options
 
 
@@ -28,7 +29,7 @@ if TYPE_CHECKING:
 @CACHE
 def command(
     rule: str | None,
-    form: str,
+    wanted: tuple[Wanted, ...],
     out: str | None,
     standing: str | None,
     subject: str | None,
@@ -56,7 +57,7 @@ def command(
         if rule is None
         else rulebook.rule(rule, call)
     )
-    emit(rulebook_renderer(form)(found, __version__, call.policy.on), out)
+    emit_forms(wanted, "text", out, lambda form, _file: [rulebook_renderer(form)(found, __version__, call.policy.on)])
     faults = rulebook.faulty_house_rules(call, rule)
     if faults:
         fail("\n".join(faults))

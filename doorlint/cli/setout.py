@@ -8,9 +8,10 @@ from typing import TYPE_CHECKING, Unpack
 import click
 
 from doorlint.cli.options import COMMON, OUT, as_form, call_for
-from doorlint.cli.output import emit
+from doorlint.cli.output import emit_forms
 
 if TYPE_CHECKING:
+    from doorlint.cli.options import Wanted
     from doorlint.commands.options import Options
 
 
@@ -19,7 +20,7 @@ if TYPE_CHECKING:
 @as_form("text", "json", "html")
 @OUT
 @COMMON
-def command(path: str, form: str, out: str | None, **asked: Unpack[Options]) -> None:
+def command(path: str, wanted: tuple[Wanted, ...], out: str | None, **asked: Unpack[Options]) -> None:
     """The installer's sheet: each figure in the order of the work.
 
     \b
@@ -37,6 +38,6 @@ def command(path: str, form: str, out: str | None, **asked: Unpack[Options]) -> 
     from doorlint.version import __version__
 
     call = call_for([path], **asked)
-    sheet = setout(Source(path, path), call, shown_working=form == "json")
-    emit(sheet_renderer(form)(sheet, __version__, call.policy.on), out)
+    sheet = setout(Source(path, path), call, shown_working=any(form == "json" for form, _ in wanted))
+    emit_forms(wanted, "text", out, lambda form, _file: [sheet_renderer(form)(sheet, __version__, call.policy.on)])
     sys.exit(sheet.review.exit_code)

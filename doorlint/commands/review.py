@@ -5,16 +5,19 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from doorlint.batch import Call, reviews
+from doorlint.builtin_rules import BUILTIN_RULES
+from doorlint.errors import WrongCall
 from doorlint.findings import Run
 from doorlint.sign_off_files import with_sign_offs
 from doorlint.sources import Gathered, Source, given_data_of
+from doorlint.spec.problems import nearest, shown
 from doorlint.verdict import draft_approvals, evaluate
 from doorlint.version import __version__
 
 if TYPE_CHECKING:
     from concurrent.futures import Executor
 
-__all__ = ["draft_approval", "review"]
+__all__ = ["draft_approval", "known_subject", "review"]
 
 
 def review(files: Gathered, call: Call, workers: int | None = None, executor: Executor | None = None) -> Run:
@@ -25,6 +28,16 @@ def review(files: Gathered, call: Call, workers: int | None = None, executor: Ex
     """
     specs = reviews(files.sources, call, workers, executor)
     return Run(__version__, call.policy.on, specs, call.library(), files.passed_over)
+
+
+def known_subject(call: Call, only: str) -> str:
+    """The subject or rule that a report is limited to; raises :class:`doorlint.errors.WrongCall` for an unknown one."""
+    rules = [*call.library().all_rules, *BUILTIN_RULES]
+    known = list(dict.fromkeys([*(rule.partition(".")[0] for rule in rules), *rules]))
+    if only not in known:
+        fix = nearest(only, known, "`doorlint rulebook` lists them")
+        raise WrongCall(f"there is no subject or rule {shown(only)}; {fix}")
+    return only
 
 
 def draft_approval(source: Source, call: Call, rule: str) -> str:

@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from functools import partial
 from importlib import import_module
 from typing import TYPE_CHECKING
 
+from doorlint.findings import Run
+from doorlint.reports.style import PLAIN, Style
+
 if TYPE_CHECKING:
     from doorlint.changes.comparison import Change
-    from doorlint.findings import Review, Run
+    from doorlint.findings import Review
     from doorlint.parts_list import PartsList
     from doorlint.remedies.proposals import Remedies
     from doorlint.rule_listing import Shown
@@ -16,31 +20,33 @@ if TYPE_CHECKING:
 
 FORMS: dict[str, str] = {
     "text": "doorlint.reports.text",
+    "short": "doorlint.reports.short",
     "json": "doorlint.reports.as_json",
     "sarif": "doorlint.reports.sarif",
     "junit": "doorlint.reports.junit",
     "markdown": "doorlint.reports.markdown",
     "html": "doorlint.reports.html",
+    "github": "doorlint.reports.github",
 }
-"""The forms of a review, each with the module whose ``render`` makes it; imported when asked for."""
+"""The forms of a review, each with the module whose ``stream`` or ``render`` makes it; imported when asked for."""
+STYLED = ("text", "short")
+"""The forms for a terminal, shown in a :class:`Style`."""
 
 
 def renderer(form: str) -> Callable[[Review], str]:
     """The function that renders a review in a form; raises :class:`KeyError` for another word."""
-    render: Callable[[Review], str] = import_module(FORMS[form]).render
-    return render
+    return lambda review: "".join(streamer(form)(review))
 
 
-def streamer(form: str) -> Callable[[Run], Iterator[str]]:
+def streamer(form: str, style: Style = PLAIN) -> Callable[[Review | Run], Iterator[str]]:
     """The function that renders a run in a form, part by part; raises :class:`KeyError` for another word.
 
-    Text and JSON come spec by spec; the other forms have to see all of them first.
+    Text, short lines, annotations and JSON come spec by spec; the other forms have to see all of them first.
     """
     module = import_module(FORMS[form])
     if hasattr(module, "stream"):
-        stream: Callable[[Run], Iterator[str]] = module.stream
-        return stream
-    return lambda run: iter([module.render(run.gathered())])
+        return partial(module.stream, style=style) if form in STYLED else module.stream
+    return lambda run: iter([module.render(run.gathered() if isinstance(run, Run) else run)])
 
 
 def change_renderer(form: str) -> Callable[[Change, str, str], str]:

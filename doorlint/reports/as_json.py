@@ -27,15 +27,16 @@ def stream(run: Review | Run) -> Iterator[str]:
         "passed_over": run.passed_over,
     }
     yield dump(head).removesuffix("\n}\n") + ',\n  "specs": ['
-    start = "\n"
+    start, not_shown = "\n", 0
     for spec in run.specs:
         yield start + indent(dump(_spec(spec)).rstrip("\n"), "    ")
         start = ",\n"
         for finding in spec.findings:
             totals[finding.severity] += 1
         totals["not_checked"] += len(spec.not_checked)
+        not_shown += spec.not_shown
     end = "]" if start == "\n" else "\n  ]"
-    yield end + dump({"totals": totals}).replace("{", ",", 1)
+    yield end + dump({"totals": totals, "not_shown": not_shown}).replace("{", ",", 1)
 
 
 def _spec(spec: SpecReview) -> dict[str, Any]:
@@ -45,10 +46,10 @@ def _spec(spec: SpecReview) -> dict[str, Any]:
         "verdict": spec.verdict,
         "digest": spec.spec_digest,
         "likely_slips": [],
-        "findings": [_numbered(finding, number) for number, finding in enumerate(spec.findings, 1)],
-        "not_checked": [gap_data(gap) for gap in spec.not_checked],
+        "findings": [_numbered(finding, number) for number, finding in spec.numbered],
+        "not_checked": [gap_data(gap) for gap in spec.gaps],
         "approved": [
-            {**approved_data(approved), "finding": _numbered(approved.finding, None)} for approved in spec.approved
+            {**approved_data(approved), "finding": _numbered(approved.finding, None)} for approved in spec.signed_off
         ],
         "met": spec.checked,
     }

@@ -9,12 +9,12 @@ from collections.abc import Sequence
 
 from doorlint.derivation import Compared, Derivation
 from doorlint.facts import Facts
-from doorlint.findings import Finding, Review, SpecReview
+from doorlint.findings import Finding, Numbered, Review, SpecReview
 from doorlint.reports import pages, summary
 from doorlint.reports.cautions import cautions
 from doorlint.reports.curves import balance, curves
 from doorlint.reports.pictures import NARROW, WIDE, Drawn, Marked, marked, pictured, views
-from doorlint.reports.words import VERDICTS, counterbalance, counts, first_steps, titled
+from doorlint.reports.words import counterbalance, counts, first_steps, headline, titled
 
 CHARTS = ("pulls", "residual")
 """The names of the charts among the drawings."""
@@ -27,7 +27,7 @@ def render(review: Review) -> str:
 
 def _report(review: Review, spec: SpecReview) -> str:
     facts = None if spec.job is None else Facts(spec.job, spec.system)
-    drawn = [] if facts is None else drawings(facts, spec.findings)
+    drawn = [] if facts is None else drawings(facts, spec.numbered)
     charts = [one for one in drawn if one.name in CHARTS]
     on = {number for one in drawn for number in one.marked}
     steps = list(first_steps(spec))
@@ -36,19 +36,19 @@ def _report(review: Review, spec: SpecReview) -> str:
         contents.append(("drawings", "Drawings"))
     if charts:
         contents.append(("forces", "Forces"))
-    contents.append(("findings", f"Findings ({len(spec.findings)})"))
+    contents.append(("findings", f"Findings ({len(spec.numbered)})"))
     working = None if spec.job is None else Derivation(spec.job, review.library, spec.system)
     items = [
         pages.Item(number, finding, _places(number, drawn), _compared(review, working, finding))
-        for number, finding in enumerate(spec.findings, 1)
+        for number, finding in spec.numbered
     ]
     named = [step.name for item in items if item.working is not None for _, step in item.working.steps]
     table = [] if working is None else working.under(named)
     if table:
         contents.append(("working", "Working"))
-    contents.append(("not-checked", f"Not checked ({len(spec.not_checked)})"))
-    if spec.approved:
-        contents.append(("signed-off", f"Signed off ({len(spec.approved)})"))
+    contents.append(("not-checked", f"Not checked ({len(spec.gaps)})"))
+    if spec.signed_off:
+        contents.append(("signed-off", f"Signed off ({len(spec.signed_off)})"))
     contents += [("cautions", "Cautions"), ("provenance", "Made from")]
     kind = counterbalance(spec)
     return pages.fill(
@@ -56,26 +56,26 @@ def _report(review: Review, spec: SpecReview) -> str:
         review=review,
         spec=spec,
         title=titled(spec),
-        verdict=VERDICTS[spec.verdict].partition(": ")[2].capitalize() + ".",
+        verdict=(headline(spec).partition(": ")[2].capitalize() or headline(spec)) + ".",
         counts=counts(spec),
         cells=_cells(review, spec),
         contents=contents,
         steps=steps,
         drawings=[one for one in drawn if one.name not in CHARTS],
         not_drawn=[] if facts is None else list(dict.fromkeys(facts.left_out)),
-        unplaced=[number for number in range(1, len(spec.findings) + 1) if number not in on] if drawn else [],
+        unplaced=[number for number, _ in spec.numbered if number not in on] if drawn else [],
         charts=charts,
         marks_text=kind.marks_text if kind else "",
         balance=balance(facts) if facts is not None and charts else [],
         groups=pages.grouped(items),
         figures=table,
         labels={step.name: step.label for step in table},
-        needs=pages.needs(spec.not_checked),
+        needs=pages.needs(spec.gaps),
         cautions=cautions(kind),
     )
 
 
-def drawings(facts: Facts, findings: Sequence[Finding]) -> list[Drawn]:
+def drawings(facts: Facts, findings: Sequence[Numbered]) -> list[Drawn]:
     """The drawings and charts of a job with its findings marked; what is not drawn is noted in the facts."""
     pictures = pictured(facts)
     wide: list[Marked] = [*views(pictures, facts.system, WIDE), *curves(facts, WIDE.width)]

@@ -14,7 +14,16 @@ from xml.etree import ElementTree as ET
 
 from doorlint.findings import Approved, Finding, NotChecked, Review, SpecReview
 from doorlint.reports.cautions import cautions
-from doorlint.reports.words import SIGN_OFF, VERDICTS, counterbalance, counts, gap_text, plain, signed_text, source_text
+from doorlint.reports.words import (
+    SIGN_OFF,
+    counterbalance,
+    counts,
+    gap_text,
+    headline,
+    plain,
+    signed_text,
+    source_text,
+)
 
 _NOT_XML = re.compile("[^\t\n\r\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 """What no XML 1.0 document may hold, not even as a reference (W3C, XML 1.0, 5th edition, 2.2)."""
@@ -54,7 +63,7 @@ def _suite(root: ET.Element, spec: SpecReview, day: str) -> ET.Element:
     cases = [*_cases(spec)]
     if not any(case.outcome in {"failure", "error"} for case in cases):
         outcome = "" if spec.verdict == "clear" else "failure"
-        cases.insert(0, Case("verdict", VERDICTS[spec.verdict], outcome, VERDICTS[spec.verdict], counts(spec)))
+        cases.insert(0, Case("verdict", headline(spec), outcome, headline(spec), counts(spec)))
     counted = {outcome: sum(case.outcome == outcome for case in cases) for outcome in ("failure", "error", "skipped")}
     suite = ET.SubElement(
         root, "testsuite", name=allowed(plain(spec.file)), tests=str(len(cases)), failures=str(counted["failure"]),
@@ -64,6 +73,7 @@ def _suite(root: ET.Element, spec: SpecReview, day: str) -> ET.Element:
     named = {
         "verdict": spec.verdict, "stage": spec.stage or "", "met": str(spec.checked), "spec": spec.spec_digest,
         "rules": spec.rules_digest, "reviewed_on": day, **spec.facts,
+        **({"not_shown": str(spec.not_shown)} if spec.only else {}),
     }  # fmt: skip
     for name, value in named.items():
         ET.SubElement(properties, "property", name=name, value=allowed(plain(value)))
@@ -78,14 +88,14 @@ def _suite(root: ET.Element, spec: SpecReview, day: str) -> ET.Element:
 
 
 def _cases(spec: SpecReview) -> Iterator[Case]:
-    for finding in spec.findings:
+    for _, finding in spec.numbered:
         outcome = "system-out"
         if finding.severity == "error":
             outcome = "error" if spec.verdict == "unreadable" else "failure"
         yield Case(finding.rule, _place(finding), outcome, finding.message, _told(spec, finding))
-    for approved in spec.approved:
+    for approved in spec.signed_off:
         yield Case(approved.finding.rule, _place(approved.finding), "system-out", text=_signed(spec, approved))
-    for gap in spec.not_checked:
+    for gap in spec.gaps:
         outcome = "error" if gap.reason == "rule failed" else "skipped"
         text = f"{_at(spec, gap)}\n{gap.severity}: {plain(gap.title)}"
         yield Case(gap.rule, _place(gap), outcome, f"not checked, {gap_text(gap)}", text)

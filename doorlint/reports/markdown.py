@@ -13,11 +13,11 @@ from doorlint.findings import Finding, Review, SpecReview, Verdict
 from doorlint.reports.cautions import cautions
 from doorlint.reports.words import (
     SIGN_OFF,
-    VERDICTS,
     count,
     counts,
     first_steps,
     gap_text,
+    headline,
     plain,
     shared_counterbalance,
     signed_text,
@@ -92,7 +92,7 @@ def _parts(specs: list[SpecReview]) -> Iterator[str]:
     if not specs:
         yield "## Nothing was reviewed"
     elif len(specs) == 1:
-        yield f"## {VERDICTS[specs[0].verdict]}"
+        yield f"## {headline(specs[0])}"
     elif held:
         yield f"## {count(len(held), 'spec')} of {len(specs)} held or unreadable"
     else:
@@ -104,7 +104,7 @@ def _parts(specs: list[SpecReview]) -> Iterator[str]:
         ]
         yield _table(["Spec", "Digest", "Verdict", "Job", "Found"], rows, "spec")
     for spec in specs:
-        if len(specs) == 1 or spec.findings or spec.not_checked or spec.approved:
+        if len(specs) == 1 or spec.numbered or spec.gaps or spec.signed_off:
             yield from _spec(spec, alone=len(specs) == 1)
 
 
@@ -118,21 +118,21 @@ def _spec(spec: SpecReview, *, alone: bool) -> Iterator[str]:
     ]
     if steps:
         yield "\n".join(["**Do first**", "", *steps])
-    if spec.findings:
-        rows = [_row(spec, number, finding) for number, finding in enumerate(spec.findings, 1)]
+    if spec.numbered:
+        rows = [_row(spec, number, finding) for number, finding in spec.numbered]
         yield _table(["No.", "Severity", "Finding", "Where", "Found", "Limit"], rows, "finding")
-        notes = [_note(number, finding) for number, finding in enumerate(spec.findings[:MOST_ROWS], 1)]
+        notes = [_note(number, finding) for number, finding in spec.numbered[:MOST_ROWS]]
         yield _folded("Why, safety, what to try, source", "\n".join(notes))
-    if spec.not_checked:
+    if spec.gaps:
         rows = [
             [code(gap.rule), gap.severity, escaped(gap.title), escaped(gap_text(gap)), _where(spec, gap.line)]
-            for gap in spec.not_checked
+            for gap in spec.gaps
         ]
         table = _table(["Rule", "Severity", "What it asks", "Why not checked", "Where"], rows, "rule")
-        yield _folded(f"Not checked: {len(spec.not_checked)}. A missing answer is never a pass", table)
-    if spec.approved:
+        yield _folded(f"Not checked: {len(spec.gaps)}. A missing answer is never a pass", table)
+    if spec.signed_off:
         rows = []
-        for approved in spec.approved:
+        for approved in spec.signed_off:
             finding = approved.finding
             rows.append([code(finding.rule), escaped(finding.message), escaped(signed_text(approved))])
         yield "**Signed off**\n\n" + _table(["Rule", "Finding", "Signed off"], rows, "sign-off")

@@ -9,7 +9,7 @@ from typing import Literal, NamedTuple, Protocol, TypeAlias
 
 from doorlint.counterbalance import described
 from doorlint.facts import Facts
-from doorlint.findings import Finding
+from doorlint.findings import Numbered
 from doorlint.reports.drawing import Canvas, Number
 from doorlint.reports.paper import Box, Point, Scale, text_width
 from doorlint.scene.job import scene_of
@@ -113,7 +113,7 @@ def beside_steps(facts: Facts, wanted: Iterable[str]) -> dict[str, str]:
     return {view.name: _svg(view) for view in views(pictures, facts.system, SMALL) if view.name in names}
 
 
-def marked(wide: Sequence[Marked], narrow: Sequence[Marked], findings: Sequence[Finding]) -> list[Drawn]:
+def marked(wide: Sequence[Marked], narrow: Sequence[Marked], findings: Sequence[Numbered]) -> list[Drawn]:
     """The views of both widths finished, with the number of every finding that has a place in one of them.
 
     A finding is marked at the part of the spec that its pointer names, or the nearest part above it that is drawn;
@@ -131,10 +131,10 @@ def _svg(view: Marked, suffix: str = "") -> str:
     return view.canvas.svg(f"{view.name}{suffix}", view.title, " ".join(view.says))
 
 
-def _mark(views: Sequence[Marked], findings: Sequence[Finding]) -> dict[str, tuple[int, ...]]:
+def _mark(views: Sequence[Marked], findings: Sequence[Numbered]) -> dict[str, tuple[int, ...]]:
     """Put the numbers of findings on the views; gives those on each."""
     on: dict[str, dict[Point, list[Number]]] = {view.name: {} for view in views}
-    for number, finding in enumerate(findings, 1):
+    for number, finding in findings:
         pointer = finding.pointer
         while pointer and not any(pointer in view.places for view in views):
             pointer = pointer.rpartition("/")[0]

@@ -22,8 +22,8 @@ from doorlint.reports.data import dump
 from doorlint.reports.markdown import escaped
 from doorlint.reports.words import (
     SIGN_OFF,
-    VERDICTS,
     gap_text,
+    headline,
     plain,
     sentence,
     shared_counterbalance,
@@ -51,14 +51,14 @@ def document(review: Review) -> dict[str, Any]:
         result
         for spec in review.specs
         for result in (
-            *(_result(spec, finding, index) for finding in spec.findings),
-            *(_approved(spec, approved, index) for approved in spec.approved),
+            *(_result(spec, finding, index) for _, finding in spec.numbered),
+            *(_approved(spec, approved, index) for approved in spec.signed_off),
         )
     ]
     invocation = {
         "executionSuccessful": not any(spec.failed for spec in review.specs),
         "toolExecutionNotifications": [
-            _not_checked(spec, gap, index, reasons) for spec in review.specs for gap in spec.not_checked
+            _not_checked(spec, gap, index, reasons) for spec in review.specs for gap in spec.gaps
         ],
     }
     driver = {
@@ -78,6 +78,7 @@ def document(review: Review) -> dict[str, Any]:
         "properties": {
             "reviewedOn": review.reviewed_on,
             "cautions": list(cautions(shared_counterbalance(review.specs))),
+            "notShown": sum(spec.not_shown for spec in review.specs),
         },
     }
     return {"$schema": SCHEMA, "version": "2.1.0", "runs": [run]}
@@ -106,9 +107,12 @@ def _rules(review: Review) -> list[dict[str, Any]]:
     """A descriptor of every rule that the run names, by id."""
     named: dict[str, Finding | NotChecked] = {}
     for spec in review.specs:
-        for finding in (*spec.findings, *(approved.finding for approved in spec.approved)):
+        for finding in (
+            *(finding for _, finding in spec.numbered),
+            *(approved.finding for approved in spec.signed_off),
+        ):
             named.setdefault(finding.rule, finding)
-        for gap in spec.not_checked:
+        for gap in spec.gaps:
             named.setdefault(gap.rule, gap)
     return [_rule(named[rule], review.library) for rule in sorted(named)]
 
@@ -141,7 +145,7 @@ def _artifact(spec: SpecReview) -> dict[str, Any]:
     properties = {"verdict": spec.verdict, "stage": spec.stage, "digest": spec.spec_digest}
     return {
         "location": {"uri": file_uri(spec.file)},
-        "description": {"text": f"{VERDICTS[spec.verdict]}."},
+        "description": {"text": f"{headline(spec)}."},
         "roles": ["analysisTarget"],
         "properties": {key: value for key, value in properties.items() if value},
     }
@@ -196,10 +200,16 @@ def _not_checked(
 
 
 def _location(spec: SpecReview, item: Finding | NotChecked) -> dict[str, Any]:
+    end_line, end_column = item.end or (item.line, item.column)
     location: dict[str, Any] = {
         "physicalLocation": {
             "artifactLocation": {"uri": file_uri(spec.file)},
-            "region": {"startLine": item.line, "startColumn": item.column},
+            "region": {
+                "startLine": item.line,
+                "startColumn": item.column,
+                "endLine": end_line,
+                "endColumn": end_column,
+            },
         }
     }
     if item.pointer:

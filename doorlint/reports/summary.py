@@ -78,18 +78,18 @@ def _heading(severity: str) -> str:
 
 
 def _has_more(spec: SpecReview) -> bool:
-    return bool(spec.findings or spec.not_checked or spec.approved)
+    return bool(spec.numbered or spec.gaps or spec.signed_off)
 
 
 def _row(spec: SpecReview, anchor: str) -> Row:
     about: dict[str, int] = {}
-    for finding in spec.findings:
+    for _, finding in spec.numbered:
         about[subject(finding.rule)] = about.get(subject(finding.rule), 0) + 1
     return Row(
         spec, anchor, titled(spec), counts(spec),
         ", ".join(f"{name} {many}" for name, many in about.items()), worst(spec.findings),
-        list(first_steps(spec)), pages.needs(spec.not_checked),
-        pages.grouped(pages.Item(number, finding) for number, finding in enumerate(spec.findings, 1)),
+        list(first_steps(spec)), pages.needs(spec.gaps),
+        pages.grouped(pages.Item(number, finding) for number, finding in spec.numbered),
     )  # fmt: skip
 
 

@@ -6,19 +6,21 @@ import re
 import textwrap
 from collections.abc import Iterable, Iterator, Sequence
 from functools import lru_cache
-from typing import TypeAlias
 
 from doorlint.counterbalance import shared
-from doorlint.findings import Finding, NotChecked, Review, Run, SpecReview, Verdict
+from doorlint.findings import Finding, NotChecked, Numbered, Review, Run, SpecReview
 from doorlint.reports.cautions import cautions
+from doorlint.reports.style import PLAIN, Style
+from doorlint.reports.tally import Tally
 from doorlint.reports.words import (
     SIGN_OFF,
-    VERDICTS,
+    Step,
     count,
     counterbalance,
     counts,
     first_steps,
     gap_text,
+    headline,
     is_gap,
     off_by,
     plain,
@@ -29,6 +31,8 @@ from doorlint.reports.words import (
 from doorlint.rulebook.rule import SEVERITIES
 
 WIDTH = 78
+SCREEN = 24
+"""Lines of a terminal: what to do first is on the first screen."""
 MANY = 10
 """From so many missing values on, what waits for them is not said value by value again."""
 KEPT = "\xa0"
@@ -36,7 +40,7 @@ KEPT = "\xa0"
 WITHIN = re.compile(r" (?<=\d )(?=\d+/\d|(?:in|ft|mm|cm|m|lb|lbf|kg|N|turns)\b)")
 """The spaces within a length or a weight."""
 HEADS = {
-    "error": "ERRORS - not to be built so",
+    "error": "ERRORS - do not build",
     "warning": "WARNINGS - will give trouble",
     "advisory": "ADVISORIES - look again",
 }
@@ -47,19 +51,24 @@ def render(review: Review) -> str:
     return "".join(stream(review))
 
 
-def stream(run: Review | Run) -> Iterator[str]:
+def stream(run: Review | Run, style: Style = PLAIN) -> Iterator[str]:
     """The whole run, spec by spec."""
-    verdicts: list[tuple[Verdict, str]] = []
-    kinds, failed = set(), 0
+    tally, kinds = Tally(), set()
     for spec in run.specs:
-        yield _text([*_spec(spec), ""])
-        verdicts.append((spec.verdict, spec.file))
+        if spec.verdict != "clear" or not style.quiet:
+            yield _text([*_spec(spec, style), ""])
+        tally.add(spec)
         kinds.add(counterbalance(spec))
-        failed += spec.failed
-    if not verdicts:
+    if style.quiet:
+        if tally.not_shown:
+            yield f"{count(tally.not_shown, 'finding')} not shown\n"
+        return
+    if not tally.verdicts:
         yield _text(["Nothing was reviewed.", ""])
-    if len(verdicts) > 1:
-        yield _text([*_table(verdicts, failed), ""])
+    if tally.verdicts.total() > 1:
+        for line in (*tally.table(style), tally.closing(run)):
+            yield _text(wrap(line, "", "    "))
+        yield "\n"
     said = cautions(shared(kinds))
     yield _text(["CAUTIONS", *(line for caution in said for line in wrap(caution, "  - ")), ""])
     yield f"doorlint {run.version}, rules {run.library.digest}, reviewed for {run.reviewed_on}\n"
@@ -69,26 +78,18 @@ def _text(lines: Iterable[str]) -> str:
     return "".join(f"{line}\n" for line in lines)
 
 
-def _spec(spec: SpecReview) -> Iterator[str]:
+def _spec(spec: SpecReview, style: Style) -> Iterator[str]:
     file = plain(spec.file)
-    yield file
-    named = ", ".join(plain(value) for value in spec.facts.values())
-    yield from wrap(f"{named}; stage {spec.stage or 'not known'}; spec {spec.spec_digest}".lstrip("; "), "  ", "  ")
-    yield from wrap(f"{VERDICTS[spec.verdict]}.", "  ", "  ")
-    yield from wrap(counts(spec), "  ", "  ")
+    head = list(_head(file, spec, style))
+    yield from head
     steps = list(first_steps(spec)) if spec.verdict != "clear" or spec.failed else []
     if steps:
-        yield ""
-        yield "DO FIRST"
-        for number, step in enumerate(steps, 1):
-            about = f" [{ranges(step.findings)}]" if step.findings else ""
-            yield from wrap(f"{sentence(step.text)}{about}", f"  {number}. ")
-    numbered = list(enumerate(spec.findings, 1))
+        yield from ("", "DO FIRST", *_steps(steps, SCREEN - len(head) - 3))
     for severity in SEVERITIES:
-        found = [(number, finding) for number, finding in numbered if finding.severity == severity]
+        found = [(number, finding) for number, finding in spec.numbered if finding.severity == severity]
         if found:
             yield ""
-            yield HEADS[severity]
+            yield style.paint(HEADS[severity], severity)
             first: dict[str, int] = {}
             for group in _together(found):
                 number, finding = group[0]
@@ -96,22 +97,40 @@ def _spec(spec: SpecReview) -> Iterator[str]:
                     yield from _finding(file, number, finding, first.setdefault(finding.rule, number))
                 else:
                     yield from _to_fill_in(file, group)
-    if spec.not_checked:
+    if spec.gaps:
         yield ""
         yield "NOT CHECKED - a missing answer is never a pass"
-        yield from _gaps(spec.not_checked, {finding.pointer for finding in spec.findings if is_gap(finding)})
-    if spec.approved:
+        yield from _gaps(spec.gaps, {finding.pointer for finding in spec.findings if is_gap(finding)})
+    if spec.signed_off:
         yield ""
         yield "SIGNED OFF - still there, outside the verdict"
-        for approved in spec.approved:
+        for approved in spec.signed_off:
             finding = approved.finding
             yield from wrap(f"{finding.rule} at {plain(finding.pointer)}: {plain(finding.message)}", "  ", "    ")
             yield from wrap(signed_text(approved), "    ")
     yield ""
-    yield f"VERDICT  {spec.verdict}  {file}"
+    yield f"VERDICT  {style.paint(spec.verdict, spec.verdict)}  {file}"
 
 
-Numbered: TypeAlias = tuple[int, Finding]
+def _head(file: str, spec: SpecReview, style: Style) -> Iterator[str]:
+    yield file
+    named = ", ".join(plain(value) for value in spec.facts.values())
+    yield from wrap(f"{named}; stage {spec.stage or 'not known'}; spec {spec.spec_digest}".lstrip("; "), "  ", "  ")
+    yield from (style.paint(line, spec.verdict) for line in wrap(f"{headline(spec)}.", "  ", "  "))
+    yield from wrap(counts(spec), "  ", "  ")
+
+
+def _steps(steps: Sequence[Step], most: int) -> Iterator[str]:
+    """The steps that fit so many lines, at least one, and how many more there are."""
+    left = most
+    for number, step in enumerate(steps, 1):
+        about = f" [{ranges(step.findings)}]" if step.findings else ""
+        lines = wrap(f"{sentence(step.text)}{about}", f"  {number}. ")
+        left -= len(lines)
+        if number > 1 and left < (number < len(steps)):
+            yield f"  and {count(len(steps) - number + 1, 'more step')}: see the findings below"
+            return
+        yield from lines
 
 
 def _together(found: Iterable[Numbered]) -> Iterable[list[Numbered]]:
@@ -192,14 +211,6 @@ def ranges(numbers: Iterable[int]) -> str:
         else:
             runs.append([number])
     return ", ".join(f"{run[0]}-{run[-1]}" if len(run) > 2 else ", ".join(map(str, run)) for run in runs)
-
-
-def _table(verdicts: Sequence[tuple[Verdict, str]], failed: int) -> Iterator[str]:
-    held, unreadable = (sum(verdict == kind for verdict, _ in verdicts) for kind in ("hold", "unreadable"))
-    crashed = f", {failed} with a rule that failed" if failed else ""
-    yield f"ALL {count(len(verdicts), 'spec').upper()} - {held} on hold, {unreadable} unreadable{crashed}"
-    for verdict, file in verdicts:
-        yield f"  {verdict:<10}  {plain(file)}"
 
 
 @lru_cache(maxsize=1024)  # of many specs, what a rule says is much the same

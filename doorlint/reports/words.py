@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from doorlint.counterbalance.kind import Counterbalance
 
 VERDICTS = {
-    "clear": "Clear: nothing found that stops this job at this stage",
+    "clear": "Clear",
     "hold": "Hold: do not go on with this job as it stands",
     "unreadable": "Unreadable: nothing in this file was checked",
 }
@@ -75,8 +75,18 @@ def count(number: int, word: str) -> str:
     return f"{number} {word}"
 
 
+def headline(spec: SpecReview) -> str:
+    """The verdict in words, with what a clear spec still has."""
+    rest = [
+        count(number, severity)
+        for severity in SEVERITIES
+        if (number := sum(finding.severity == severity for finding in spec.findings))
+    ]
+    return "Clear with " + " and ".join(rest) if spec.verdict == "clear" and rest else VERDICTS[spec.verdict]
+
+
 def counts(spec: SpecReview) -> str:
-    """How many findings of each severity, and how much was not checked, signed off or met."""
+    """How many findings of each severity, how much was not checked, signed off or met, and how much is not shown."""
     by_severity = {severity: sum(f.severity == severity for f in spec.findings) for severity in SEVERITIES}
     parts = [count(number, severity) for severity, number in by_severity.items() if number]
     if spec.not_checked:
@@ -85,6 +95,8 @@ def counts(spec: SpecReview) -> str:
         parts.append(f"{len(spec.approved)} signed off")
     if spec.verdict != "unreadable":
         parts.append(f"{count(spec.checked, 'check')} met")
+    if spec.only:
+        parts.append(f"{count(spec.not_shown, 'finding')} not shown")
     return ", ".join(parts)
 
 
@@ -167,16 +179,16 @@ def shared_counterbalance(specs: Iterable[SpecReview]) -> Counterbalance | None:
 def first_steps(spec: SpecReview) -> Iterator[Step]:
     """What to do first: make it safe, mend what is wrong, give what is missing."""
     if spec.verdict == "unreadable":
-        yield from _each([(number, _said_once(finding)) for number, finding in enumerate(spec.findings, 1)])
+        yield from _each([(number, _said_once(finding)) for number, finding in spec.numbered])
         return
-    numbered = [(number, finding) for number, finding in enumerate(spec.findings, 1) if finding.severity == "error"]
+    numbered = [(number, finding) for number, finding in spec.numbered if finding.severity == "error"]
     safety: dict[str, tuple[int, ...]] = {}
     for number, finding in numbered:
         if finding.safety:
             safety[finding.safety] = (*safety.get(finding.safety, ()), number)
     yield from [Step(plain(text), numbers) for text, numbers in safety.items()][:MOST_STEPS]
     yield from _each([(number, finding) for number, finding in numbered if not is_gap(finding)])
-    wanted = list(dict.fromkeys(_wanted(numbered, spec.not_checked)))
+    wanted = list(dict.fromkeys(_wanted(numbered, spec.gaps)))
     if wanted:
         more = f" and {len(wanted) - 8} more; `doorlint blank --from SPEC` says what each is" if len(wanted) > 8 else ""
         asked = tuple(number for number, finding in numbered if is_gap(finding))

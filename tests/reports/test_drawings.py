@@ -88,7 +88,7 @@ def collisions(boxes: list[Box]) -> list[tuple[Box, Box]]:
 def test_no_words_lie_on_words_or_on_lines_or_off_the_paper(review: SpecReview) -> None:
     facts = facts_of(review)
     both = [views_of(facts, width) for width in (WIDE, NARROW)]
-    marked(*both, review.findings)
+    marked(*both, review.numbered)
     assert len(REVIEWS) >= 30
     for view in (view for width in both for view in width):
         canvas = view.canvas
@@ -158,7 +158,7 @@ def test_a_fixed_text_that_is_laid_over_another_is_noticed() -> None:
 @pytest.mark.parametrize("review", REVIEWS[::4], ids=IDS[::4])
 def test_every_drawing_is_a_titled_picture_with_ids_of_its_own(review: SpecReview) -> None:
     facts = facts_of(review)
-    drawn = drawings(facts, review.findings)
+    drawn = drawings(facts, review.numbered)
     ids: list[str] = []
     for one in drawn:
         root = ET.fromstring(one.svg)
@@ -219,7 +219,7 @@ def test_hangers_stand_at_their_stations_behind_the_curve() -> None:
 
 def test_findings_are_marked_where_they_are() -> None:
     review = reviewed("tower-commissioned", *TOWER)
-    drawn = drawings(facts_of(review), review.findings)
+    drawn = drawings(facts_of(review), review.numbered)
     on = {one.name: set(one.marked) for one in drawn}
     numbers = {finding.rule: number for number, finding in enumerate(review.findings, 1)}
     assert numbers["room.side-left"] in on["wall"]
@@ -271,7 +271,7 @@ def test_what_is_not_drawn_is_said_with_its_reason(name: str, change: dict[str, 
 def test_a_survey_says_that_there_is_no_door_yet() -> None:
     review = reviewed("survey-clean")
     facts = facts_of(review)
-    drawings(facts, review.findings)
+    drawings(facts, review.numbered)
     assert "The door: the spec gives none yet" in facts.left_out
 
 

@@ -74,6 +74,6 @@ def test_the_sheet_says_the_same_as_a_page_and_as_text(name: str) -> None:
 def test_the_words_of_the_drawings(snapshot: SnapshotAssertion, name: str) -> None:
     review = reviewed(name)
     assert review.job is not None
-    drawn = drawings(Facts(review.job, review.system), review.findings)
+    drawn = drawings(Facts(review.job, review.system), review.numbered)
     words = {one.title: [text.text for text in ET.fromstring(one.svg).iterfind(f".//{SVG}text")] for one in drawn}
     assert "\n".join(f"{title}: {' | '.join(map(str, texts))}" for title, texts in words.items()) == snapshot

@@ -1,0 +1,90 @@
+"""What a run over many specs comes to: the specs on hold, worst first, and one line that counts everything."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from typing import NamedTuple
+
+from doorlint.findings import Review, Run, SpecReview
+from doorlint.reports.style import Style
+from doorlint.reports.words import count, gap_text, plain
+from doorlint.rulebook.rule import SEVERITIES
+
+__all__ = ["Held", "Tally"]
+
+_GRAVEST = ("unreadable", "hold")
+
+
+class Held(NamedTuple):
+    """A spec that is not clear, and the first reason for that."""
+
+    file: str
+    verdict: str
+    found: tuple[int, ...]
+    """findings by severity, the gravest first"""
+    reason: str
+
+
+@dataclass(slots=True)
+class Tally:
+    """Counts over the specs of a run; of a spec that is clear nothing else is kept."""
+
+    verdicts: Counter[str] = field(default_factory=Counter)
+    found: Counter[str] = field(default_factory=Counter)
+    not_checked: int = 0
+    signed_off: int = 0
+    not_shown: int = 0
+    failed: int = 0
+    held: list[Held] = field(default_factory=list)
+
+    def add(self, spec: SpecReview) -> None:
+        """Count one spec."""
+        found = Counter(finding.severity for finding in spec.findings)
+        self.verdicts[spec.verdict] += 1
+        self.found.update(found)
+        self.not_checked += len(spec.not_checked)
+        self.signed_off += len(spec.approved)
+        self.not_shown += spec.not_shown
+        self.failed += spec.failed
+        if spec.verdict != "clear":
+            by_severity = tuple(found[severity] for severity in SEVERITIES)
+            self.held.append(Held(plain(spec.file), spec.verdict, by_severity, _reason(spec)))
+
+    def table(self, style: Style) -> Iterator[str]:
+        """The specs that are not clear, worst first, each with the first reason."""
+        held = sorted(self.held, key=lambda one: (_GRAVEST.index(one.verdict), [-n for n in one.found], one.file))
+        if held:
+            yield f"NOT CLEAR - {len(held)} of {count(self.verdicts.total(), 'spec')}, worst first"
+        for one in held:
+            found = ", ".join(
+                count(number, severity) for severity, number in zip(SEVERITIES, one.found, strict=True) if number
+            )
+            yield f"  {style.paint(one.verdict, one.verdict)}  {one.file}  {found or 'not checked'}: {one.reason}"
+
+    def closing(self, run: Review | Run) -> str:
+        """Everything that was counted, in one line."""
+        verdicts = (
+            f"{self.verdicts['clear']} clear", f"{self.verdicts['hold']} on hold",
+            f"{self.verdicts['unreadable']} unreadable",
+        )  # fmt: skip
+        found = [count(self.found[severity], severity) for severity in SEVERITIES]
+        found += [f"{self.not_checked} not checked", f"{self.signed_off} signed off"]
+        if self.failed:
+            found.append(f"a rule failed on {count(self.failed, 'spec')}")
+        if self.not_shown:
+            found.append(f"{count(self.not_shown, 'finding')} not shown")
+        return (
+            f"{count(self.verdicts.total(), 'spec')}: {', '.join(verdicts)}; {', '.join(found)}; "
+            f"{count(run.passed_over, 'file')} passed over; reviewed for {run.reviewed_on}, rules {run.library.digest}"
+        )
+
+
+def _reason(spec: SpecReview) -> str:
+    """The first finding of the gravest severity; what could not be checked where that alone holds the spec."""
+    if spec.findings:
+        first = spec.findings[0]
+        return f"{plain(first.message)} [{first.rule}]"
+    gap = spec.not_checked[0]
+    return plain(f"{gap.title}: {gap_text(gap)} [{gap.rule}]")
