@@ -53,7 +53,7 @@ def site_of(facts: Facts) -> Site:
     if path is not None:
         deep += facts.all_known("track.back_end", "sweep.reach")
         if math.isfinite(path.tangent):
-            up.append(path.end_z + 0.1)
+            up.append(path.end_z + (facts.known("track.horizontal_length") or 0.0) * path.sin + 0.3)
     if swept is not None:
         deep.append(sweep.depth(swept) + offset)
         up.append(max(z for outline in swept.opened for _, z in outline) + 0.1)

@@ -67,6 +67,12 @@ def _from_the_side(scene: Scene, site: Site, facts: Facts, path: rolling.Path) -
     radius, start = f"radius {write(path.radius, 'length')}", f"curve starts at {write(path.tangent, 'length')}"
     points = tuple((None, y + out, z) for _, y, z, _, _ in spots)
     scene.shapes.append(Line("track", "track-line", points, words=f"track, {radius}, {start}"))
+    if path.upper is not None:
+        upper = [path.upper.spot(path.upper.arc_end * step / 24) for step in range(25)]
+        upper = [path.upper.spot(-0.3), *upper, path.upper.spot(path.upper.arc_end + length)]
+        line = tuple((None, y + out, z) for _, y, z, _, _ in upper)
+        scene.shapes.append(Line("upper guide", "track-line", line, "/track/upper", "upper guide"))
+        scene.labels.append(Label(("upper guide",), line[len(line) // 2], ("side", "header")))
     bend, end = rolling.spot(path, path.tangent + path.radius * path.arc * 0.45), spots[-1]
     scene.labels += [
         Label((radius,), (None, bend[1] + out, bend[2]), ("header", "step-track")),

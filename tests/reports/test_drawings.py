@@ -59,6 +59,15 @@ def view_of(facts: Facts, name: str) -> tuple[View, Drawn]:
 CHANGES: tuple[tuple[str, tuple[str, str]], ...] = (
     ("tower-order", ("lift: standard", "lift: vertical")),
     ("tower-order", ("lift: standard", "lift: low-headroom")),
+    (
+        "tower-order",
+        (
+            "  lift: standard\n  radius: 15 in",
+            "  lift: low-headroom\n  radius: 12 in\n  vertical_length: 133 in\n"
+            "  upper: {above: 4 in, radius: 8 in, offset: 1 in}",
+        ),
+    ),
+    ("tower-install", ("  lift: standard", "  lift: follow-the-roof\n  vertical_length: 11 ft")),
     ("tower-install", ("radius: 15 in", "radius: 12 in")),
     ("tower-install", ("radius: 15 in", "radius: 20 in")),
     ("tower-install", ("side: right", "side: left")),
