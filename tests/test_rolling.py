@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import random
 from itertools import pairwise
 
 import pytest
@@ -15,6 +16,7 @@ from doorlint.mechanics.rolling import (
     behind,
     energy,
     gain,
+    held,
     open_travel,
     path_height,
     pick_up,
@@ -198,3 +200,17 @@ def test_a_roller_at_a_mark_bears_on_the_end_of_the_straight_track() -> None:
     for mark in pick_up(PATH, DOOR, 3.0):
         assert mark is not None
         assert on_straight(PATH, DOOR, mark)[0].distance == pytest.approx(0.0, abs=1e-9)
+
+
+def test_the_pull_is_that_of_every_roller_traced() -> None:
+    draw = random.Random(3)
+    for _ in range(200):
+        count = draw.randint(1, 8)
+        heights = tuple(draw.uniform(0.35, 0.8) for _ in range(count))
+        weights = tuple(draw.uniform(100.0, 2000.0) for _ in range(count))
+        door = Door(heights, weights, draw.choice([0.0, 0.075]), draw.choice([0.0, 0.075]))
+        path = Path(draw.uniform(0.5, sum(heights) + 1.0), draw.uniform(0.2, 0.55), draw.choice([0.0, 0.02, 0.3]))
+        for travel in (0.0, *(draw.uniform(0.0, sum(heights)) for _ in range(10))):
+            moving = trace(path, door, travel)
+            every = held(door, moving.climb, moving.turn)
+            assert pull(path, door, travel) == pytest.approx(every, rel=1e-12, abs=1e-9 * sum(weights))

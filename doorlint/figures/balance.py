@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from operator import itemgetter
 
 from doorlint.figures.kinds import Count, Each, Length, Pull, Weight
 from doorlint.mechanics import drift
@@ -211,5 +212,8 @@ def _hardest(
     forces: Iterable[tuple[float, float]], friction: tuple[tuple[float, float], ...]
 ) -> tuple[float, float, float]:
     """Travel, force and friction where the force is most beyond the friction."""
+    if len(friction) == 1:
+        travel, force = max(forces, key=itemgetter(1), default=(0.0, 0.0))
+        return travel, force, friction[0][1]
     beyond = [(travel, force, drift.friction_at(friction, travel)) for travel, force in forces]
     return max(beyond, key=lambda one: one[1] - one[2], default=(0.0, 0.0, friction[0][1]))

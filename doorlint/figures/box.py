@@ -480,7 +480,7 @@ def chain_plan(
         links = given.get(key)
         slack = (links_wanted if links is None else links) * parts.link
         chains.append(stack.Chain(slack, parts.rate, parts.stop))
-        plan[key] = stack.ChainPlan(wanted, links_wanted, chains[-1])
+        plan[key] = stack.ChainPlan(wanted, links_wanted, chains[-1], above + slack)
     return plan
 
 
@@ -493,7 +493,7 @@ def slack(box_chain_plan: stack.ChainPlan) -> Position | None:
     Unit: m
     Source: derived; equilibrium of the hanging stack
 
-    >>> slack(stack.ChainPlan(0.16, 6, stack.Chain(0.15)))
+    >>> slack(stack.ChainPlan(0.16, 6, stack.Chain(0.15), 0.15))
     0.16
     """
     return box_chain_plan.wanted
@@ -506,7 +506,7 @@ def links_wanted(box_chain_plan: stack.ChainPlan) -> Count:
     Unit: 1
     Source: derived; whole links
 
-    >>> links_wanted(stack.ChainPlan(0.16, 6, stack.Chain(0.15)))
+    >>> links_wanted(stack.ChainPlan(0.16, 6, stack.Chain(0.15), 0.15))
     6
     """
     return box_chain_plan.links_wanted
@@ -519,7 +519,7 @@ def slack_made(box_chain_plan: stack.ChainPlan) -> Length:
     Unit: m
     Source: derived; the links the spec gives, else those wanted
 
-    >>> slack_made(stack.ChainPlan(0.16, 6, stack.Chain(0.15)))
+    >>> slack_made(stack.ChainPlan(0.16, 6, stack.Chain(0.15), 0.15))
     0.15
     """
     return box_chain_plan.chain.slack
@@ -534,7 +534,7 @@ def links_correction(box_chain_plan: stack.ChainPlan, box_chain_links: Count | N
     Unit: 1
     Source: derived; difference
 
-    >>> links_correction(stack.ChainPlan(0.15, 6, stack.Chain(0.125)), 5)
+    >>> links_correction(stack.ChainPlan(0.15, 6, stack.Chain(0.125), 0.125), 5)
     1
     """
     if box_chain_plan.wanted is None:
@@ -544,19 +544,17 @@ def links_correction(box_chain_plan: stack.ChainPlan, box_chain_links: Count | N
     return box_chain_plan.links_wanted - box_chain_links
 
 
-def tight_at(
-    box_loaded: Each[Weight], stack_chains: tuple[stack.Chain, ...], tower_hook_up: Length
-) -> Each[Position | None]:
+def tight_at(box_chain_plan: stack.ChainPlan, tower_hook_up: Length) -> Position:
     """Travel of the door at which the chain below this box comes tight
 
     Formula: 2 x (hook-up height - height of box 1 at which the chain comes tight)
     Unit: m
     Source: derived; equilibrium of the hanging stack
 
-    >>> tight_at({"b1": 400.0, "b2": 500.0}, (stack.Chain(0.25),), 1.0)
-    {'b1': 1.5, 'b2': None}
+    >>> tight_at(stack.ChainPlan(0.25, 2, stack.Chain(0.25), 0.25), 1.0)
+    1.5
     """
-    return _travels(stack.tight(tuple(box_loaded.values()), stack_chains), box_loaded, tower_hook_up)
+    return 2 * (tower_hook_up - box_chain_plan.tight)
 
 
 def lifts_at(
@@ -574,7 +572,7 @@ def lifts_at(
     return _travels(stack.lifts(tuple(box_loaded.values()), stack_chains), box_loaded, tower_hook_up)
 
 
-def timing(box_mark_travel: Each[Length], box_tight_at: Each[Position]) -> Each[Position | None]:
+def timing(box_mark_travel: Length, box_tight_at: Position) -> Position:
     """How much later in the closing door's travel the next box comes on than it should
 
     Negative: too early. Does not apply within the first group.
@@ -583,13 +581,10 @@ def timing(box_mark_travel: Each[Length], box_tight_at: Each[Position]) -> Each[
     Unit: m
     Source: derived; equilibrium of the hanging stack
 
-    >>> timing({"b1": 1.5, "b2": 1.0}, {"b1": 1.25, "b2": None})
-    {'b1': 0.25, 'b2': None}
+    >>> timing(1.5, 1.25)
+    0.25
     """
-    return {
-        key: None if travel is None or box_tight_at[key] is None else travel - box_tight_at[key]
-        for key, travel in box_mark_travel.items()
-    }
+    return box_mark_travel - box_tight_at
 
 
 def rise_open(

@@ -9,6 +9,7 @@ from __future__ import annotations
 from functools import partial
 
 from doorlint.errors import MissingInput, OutsideTable
+from doorlint.figures.error_gain import error_gain
 from doorlint.figures.kinds import (
     Angle,
     Count,
@@ -231,6 +232,7 @@ def left_over(
     return tuple(balance.left_over(track_path, door_shape, door_marks, other, corners, door_open_travel))
 
 
+@error_gain(0.0)  # what the weight may be off is in it, and is far more than a reading is off
 def door_raise(
     lifting_left_over: tuple[tuple[Length, Pull], ...],
     balance_first_mark: Length | None,

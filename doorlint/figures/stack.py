@@ -14,7 +14,7 @@ def chains(box_chain_plan: Each[stack.ChainPlan]) -> tuple[stack.Chain, ...]:
     Unit: -
     Source: derived; as given, else as wanted
 
-    >>> chains({"b1": stack.ChainPlan(0.16, 6, stack.Chain(0.15)), "b2": None})
+    >>> chains({"b1": stack.ChainPlan(0.16, 6, stack.Chain(0.15), 0.15), "b2": None})
     (Chain(slack=0.15, rate=inf, stop=inf),)
     """
     return tuple(plan.chain for plan in box_chain_plan.values() if plan is not None)

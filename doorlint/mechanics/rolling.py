@@ -329,8 +329,32 @@ def pull(path: Path, door: Door, travel: float) -> float:
     >>> round(pull(path, door, pick_up(path, door, 2.0)[0]), 6)
     200.0
     """
-    moving = trace(path, door, travel)
-    return held(door, moving.climb, moving.turn)
+    if path.upper is not None or door.sway:
+        moving = trace(path, door, travel)
+        return held(door, moving.climb, moving.turn)
+    # As `held` of `trace`, but only the rollers about the curve are worked out: a review asks some forty times.
+    tangent, arc_end, loads, spacings = path.tangent, path.arc_end, door.loads, door.spacings
+    s, last = door.bottom_roller + travel, len(spacings)
+    force, number = 0.0, 0
+    while s <= tangent:  # hanging straight
+        force += loads[number]
+        if number == last:
+            return force
+        if s + spacings[number] > tangent:
+            break
+        s += spacings[number]
+        number += 1
+    here, rate = spot(path, s), 1.0
+    if s > tangent:
+        force += loads[number] * here[4]
+    for above in range(number + 1, last + 1):
+        if here[0] >= arc_end:  # all the others run on the straight track at one speed
+            return force + rate * path.sin * sum(loads[above:])
+        there = ahead(path, here, spacings[above - 1])
+        rate *= gain(here, there)
+        force += loads[above] * rate * there[4]
+        here = there
+    return force
 
 
 def held(door: Door, climb: Sequence[float], turn: float) -> float:

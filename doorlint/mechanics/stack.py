@@ -41,12 +41,13 @@ class ChainParts(NamedTuple):
 
 
 class ChainPlan(NamedTuple):
-    """A chain below a box: slack ``wanted`` (m, none within the first group), ``links_wanted``, and the ``chain`` that
-    links and spring make."""
+    """A chain below a box: slack ``wanted`` (m, none within the first group), ``links_wanted``, the ``chain`` that
+    links and spring make, and the height of box 1 at which it comes ``tight`` (m)."""
 
     wanted: float | None
     links_wanted: int
     chain: Chain
+    tight: float
 
 
 class Corner(NamedTuple):

@@ -33,7 +33,7 @@ class Tower(Counterbalance):
     loaded_parts = ("pulleys", "chains", "boxes", "eye bolts")
     example_keys = {"box": ("b1", "b2"), "pulley": ("head-left", "head-right")}  # noqa: RUF012
     tasks = TASKS
-    read = frozenset({"box.plates_wanted", "section.mark_pull"})
+    read = frozenset({"box.mark_roller", "section.mark_pull"})
     closed = {"section.mark_pull": "door.pull_closed"}  # noqa: RUF012
     lists = LISTS
     tables = (
