@@ -36,6 +36,12 @@ STORIES = {
     "hanger-unbraced": {"hangers.braced-along"},
     "balance-read-one-way": {"record.read-both-ways"},
     "motor-against-a-lock": {"operation.lock-interlock"},
+    "standard-drums-on-high-lift": {"drums.high-lift", "torsion.runs-down"},
+    "springs-changed-over": {"torsion.hand-of-wind"},
+    "spring-from-another-door": {"torsion.runs-down"},
+    "cables-cut-from-the-opening": {"torsion.cable-short"},
+    "shaft-in-the-curve": {"shaft.door-clear"},
+    "one-turn-short": {"record.turns-as-specified"},
 }
 
 

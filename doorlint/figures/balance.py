@@ -11,9 +11,8 @@ from doorlint.mechanics import drift
 
 def friction(
     operation_friction: Weight,
-    reading_roller: Each[Count] | None,
+    reading_travel: Each[Length | None] | None,
     reading_friction: Each[Pull] | None,
-    section_mark_travel: Each[Length | None],
 ) -> tuple[tuple[Length, Weight], ...]:
     """Friction of the door over its travel
 
@@ -21,16 +20,14 @@ def friction(
     Unit: N
     Source: derived; friction is half the difference of the readings
 
-    >>> friction(200.0, None, None, {"s1": 1.75})
+    >>> friction(200.0, None, None)
     ((0.0, 200.0),)
-    >>> friction(200.0, {"closed": 0, "mark-1": 1}, {"closed": 150.0, "mark-1": 40.0}, {"s1": 1.75})
+    >>> friction(200.0, {"closed": 0.0, "mark-1": 1.75}, {"closed": 150.0, "mark-1": 40.0})
     ((0.0, 150.0), (1.75, 40.0))
     """
-    if not reading_roller or reading_friction is None:
+    if not reading_travel or reading_friction is None:
         return ((0.0, operation_friction),)
-    marks = [0.0, *section_mark_travel.values()]
-    travels = {key: marks[roller] for key, roller in reading_roller.items() if roller < len(marks)}
-    read = {travel: reading_friction[key] for key, travel in travels.items() if travel is not None}
+    read = {travel: reading_friction[key] for key, travel in reading_travel.items() if travel is not None}
     return tuple(sorted(read.items())) or ((0.0, operation_friction),)
 
 
