@@ -131,7 +131,7 @@ def test_where_a_figure_comes_from(library: Library) -> None:
         return None if source is None else (source.standing, source.document)
 
     assert told("practice.tape") == ("practice", "")
-    assert told("table.lag_withdrawal") == ("published", "National Design Specification for Wood Construction (NDS)")
+    assert told("table.screw_threads") == ("published", "ASTM A307")
     assert told("hanger.lag_hold") == ("published", "NDS")
     assert (told("room.headroom"), told("room"), told("practice.gone")) == (None, None, None)
     chain = list(library.sources(["hanger.lag_hold"]))

@@ -20,14 +20,14 @@ from doorlint.figures.kinds import (
 )
 from doorlint.figures.overhead import Carried, Track
 from doorlint.mechanics import angle
+from doorlint.mechanics.connections.claims import own_steel
+from doorlint.mechanics.connections.lags import pull_out
 from doorlint.mechanics.rolling import Path
 
 STEEL = 76_980.0
 """N/m3, 0.2836 lb/cu in"""
 YOUNG = 200e9
 """Pa, structural steel"""
-END_GRAIN = 0.75
-"""share of the withdrawal value that a lag screw has in end grain"""
 
 
 def load(hanger_side: Text, hanger_station: Length, overhead_tracks: dict[str, Track]) -> Weight | None:
@@ -255,35 +255,63 @@ def bolt_stress(
     return hanger_pull / hanger_fixing_count / table_screw_threads.look("area", diameter=hanger_fixing_diameter)
 
 
+def steel_pull(hanger_fixing_kind: Text, hanger_fixing_diameter: Length, hanger_fixing_steel: Stress | None) -> Weight:
+    """What the steel of one fastener of a hanger may pull, whatever it sits in
+
+    Formula: root area x half the tensile strength of its steel (60 ksi unless a stronger one is given)
+    Unit: N
+    Source: derived; half of the tensile strength on the root
+
+    >>> round(steel_pull("lag", 0.00635, None))
+    3137
+    """
+    return own_steel(hanger_fixing_kind, hanger_fixing_diameter, hanger_fixing_steel).pull
+
+
+def steel_shear(hanger_fixing_kind: Text, hanger_fixing_diameter: Length, hanger_fixing_steel: Stress | None) -> Weight:
+    """What the steel of one fastener of a hanger may carry sideways, whatever it sits in
+
+    Formula: root area x 0.6 x half the tensile strength of its steel (60 ksi unless a stronger one is given)
+    Unit: N
+    Source: derived; shear strength of steel
+
+    >>> round(steel_shear("bolt", 0.01, None))
+    7310
+    """
+    return own_steel(hanger_fixing_kind, hanger_fixing_diameter, hanger_fixing_steel).shear
+
+
 def lag_hold(
     hanger_fixing_count: Count,
     hanger_fixing_diameter: Length,
     hanger_fixing_thread_length: Length,
     hanger_fixing_grain: Text,
     hanger_fixing_gravity: Ratio,
+    hanger_fixing_wet: Flag | None,
     hanger_fixing_across: Flag | None,
-    table_lag_withdrawal: Table,
     practice_lag_duration: Ratio,
 ) -> Weight | None:
     """What a hanger's lag screws hold against being pulled out
 
     Does not apply where the load bears across the screws.
 
-    Formula: screws x withdrawal value x thread in the wood x 0.9 for a lasting load (x 0.75 in end grain)
+    Formula: screws x withdrawal value x thread x 0.9 for a lasting load (x 0.75 in end grain, x 0.7 in wet wood)
     Unit: N
-    Source: published; NDS; 2018; 12.2.1, Table 12.2A
+    Source: published; NDS; 2018; 12.2.1, W = 1800 G^1.5 D^0.75
 
-    >>> from doorlint.figures.table import Table
-    >>> grips = Table("lag-withdrawal", ("gravity", "diameter", "grip"), {"gravity": "from", "diameter": "exact"},
-    ...     ((0.5, 0.01, 50_000.0),))
-    >>> round(lag_hold(2, 0.01, 0.06, "end", 0.5, None, grips, 0.9))
-    4050
+    >>> round(lag_hold(2, 0.009525, 0.06, "end", 0.5, None, None, 0.9))
+    4326
     """
     if hanger_fixing_across:
         return None
-    grip = table_lag_withdrawal.look("grip", gravity=hanger_fixing_gravity, diameter=hanger_fixing_diameter)
-    grain = END_GRAIN if hanger_fixing_grain == "end" else 1.0
-    return hanger_fixing_count * grip * hanger_fixing_thread_length * grain * practice_lag_duration
+    one = pull_out(
+        hanger_fixing_gravity,
+        hanger_fixing_diameter,
+        hanger_fixing_thread_length,
+        hanger_fixing_grain,
+        hanger_fixing_wet,
+    )
+    return hanger_fixing_count * one * practice_lag_duration
 
 
 def gap(hanger_side: Each[Text], hanger_station: Each[Length]) -> Each[Length]:

@@ -8,9 +8,10 @@ from __future__ import annotations
 from math import hypot
 
 from doorlint.errors import MissingInput, NotModelled
-from doorlint.figures.hanger import END_GRAIN
-from doorlint.figures.kinds import Count, Each, Length, Pressure, Ratio, Table, Text, Torque, Weight
+from doorlint.figures.kinds import Count, Each, Flag, Length, Pressure, Ratio, Stress, Text, Torque, Weight
 from doorlint.figures.overhead import Track
+from doorlint.mechanics.connections.claims import own_steel
+from doorlint.mechanics.connections.lags import pull_out
 
 
 def parts_here(mount_part: Each[Text], mount_side: Each[Text | None]) -> Each[tuple[str, ...]]:
@@ -184,29 +185,67 @@ def holds_out(mount_fixing_count: Count, mount_fixing_capacity: Weight, mount_ca
     return min(mount_fixing_count * mount_fixing_capacity, mount_capacity)
 
 
+def steel_pull(mount_fixing_kind: Text, mount_fixing_diameter: Length, mount_fixing_steel: Stress | None) -> Weight:
+    """What the steel of one fastener of a mounting may pull, whatever it sits in
+
+    Formula: root area x half the tensile strength of its steel (60 ksi unless a stronger one is given)
+    Unit: N
+    Source: derived; half of the tensile strength on the root
+
+    >>> round(steel_pull("lag", 0.00635, None))
+    3137
+    """
+    return own_steel(mount_fixing_kind, mount_fixing_diameter, mount_fixing_steel).pull
+
+
+def steel_shear(mount_fixing_kind: Text, mount_fixing_diameter: Length, mount_fixing_steel: Stress | None) -> Weight:
+    """What the steel of one fastener of a mounting may carry sideways, whatever it sits in
+
+    Formula: root area x 0.6 x half the tensile strength of its steel (60 ksi unless a stronger one is given)
+    Unit: N
+    Source: derived; shear strength of steel
+
+    >>> round(steel_shear("bolt", 0.01, None))
+    7310
+    """
+    return own_steel(mount_fixing_kind, mount_fixing_diameter, mount_fixing_steel).shear
+
+
+def base_named(mount_onto: Text, mount_fixing_document_base: Text) -> Text:
+    """Whether the document of a fastener is for the base it sits in
+
+    Formula: the base that the document names against the backing
+    Unit: -
+    Source: derived; from what the spec says
+
+    >>> base_named("hollow-block", "concrete"), base_named("concrete", "concrete")
+    ('another base', 'this base')
+    """
+    return "this base" if mount_onto == mount_fixing_document_base else "another base"
+
+
 def lags_hold_out(
     mount_fixing_count: Count,
     mount_fixing_diameter: Length,
     mount_fixing_thread_length: Length,
     mount_fixing_grain: Text,
     mount_fixing_gravity: Ratio,
+    mount_fixing_wet: Flag | None,
     mount_capacity: Weight,
-    table_lag_withdrawal: Table,
     practice_lag_duration: Ratio,
 ) -> Weight:
     """What a mounting on lag screws holds against being pulled off
 
-    Formula: least of screws x withdrawal value x thread in the wood x 0.9 (x 0.75 in end grain) and the building
+    Formula: least of screws x withdrawal value x thread x 0.9 (x 0.75 in end grain, x 0.7 in wet wood) and the building
     Unit: N
-    Source: published; NDS; 2018; 12.2.1, Table 12.2A
+    Source: published; NDS; 2018; 12.2.1, W = 1800 G^1.5 D^0.75
 
-    >>> from doorlint.figures.table import Table
-    >>> grips = Table("lag-withdrawal", ("gravity", "diameter", "grip"), {"gravity": "from", "diameter": "exact"},
-    ...     ((0.5, 0.01, 50_000.0),))
-    >>> [round(lags_hold_out(2, 0.01, 0.06, grain, 0.5, 9000.0, grips, 0.9)) for grain in ("side", "end")]
-    [5400, 4050]
+    >>> [round(lags_hold_out(2, 0.009525, 0.06, grain, 0.5, None, 9000.0, 0.9)) for grain in ("side", "end")]
+    [5768, 4326]
+    >>> round(lags_hold_out(2, 0.009525, 0.06, "side", 0.5, True, 9000.0, 0.9))
+    4038
     """
-    grip = table_lag_withdrawal.look("grip", gravity=mount_fixing_gravity, diameter=mount_fixing_diameter)
-    grain = END_GRAIN if mount_fixing_grain == "end" else 1.0
-    fixing = mount_fixing_count * grip * mount_fixing_thread_length * grain * practice_lag_duration
-    return min(fixing, mount_capacity)
+    fixing = mount_fixing_count * pull_out(
+        mount_fixing_gravity, mount_fixing_diameter, mount_fixing_thread_length, mount_fixing_grain, mount_fixing_wet
+    )
+    return min(fixing * practice_lag_duration, mount_capacity)

@@ -59,7 +59,7 @@ def set_out(review: SpecReview, library: Library, *, shown_working: bool = True)
 
 def hangers(facts: Facts) -> list[dict[str, Any]]:
     """Each hanger with its station, loads and heights, SI; ``None`` for what is not known."""
-    names = ("station", "load", "uplift", "from_wall", "track_height")
+    names = ("station", "load", "uplift", "along", "from_wall", "track_height")
     return [
         {"hanger": key, **{name: facts.known(f"hanger.{name}", key) for name in names}} for key in facts.keys("hanger")
     ]

@@ -125,7 +125,7 @@ BROKEN: tuple[tuple[str, str, str, str], ...] = (
     (
         "table-for-a-number",
         "shop.yaml",
-        _rule('at: room\n  check: {value: table.lag_withdrawal, at_least: "1"}'),
+        _rule('at: room\n  check: {value: table.screw_threads, at_least: "1"}'),
         "is no number",
     ),
     (
@@ -157,7 +157,7 @@ BROKEN: tuple[tuple[str, str, str, str], ...] = (
     (
         "no-such-column",
         "shop.yaml",
-        _rule(f"let: {{g: {{table: lag-withdrawal, column: __init__}}}}\n  {CHECK}"),
+        _rule(f"let: {{g: {{table: screw-threads, column: __init__}}}}\n  {CHECK}"),
         "no column __init__",
     ),
     (

@@ -10,6 +10,8 @@ import math
 from math import cos, hypot, pi, sin, sqrt
 from typing import NamedTuple
 
+from doorlint.errors import OutsideTable
+
 INCH = 0.0254
 POUND = 0.45359237 * 9.80665
 PSI = POUND / INCH**2
@@ -17,6 +19,14 @@ STEEL_STRESS = 30_000.0 * PSI
 """Working stress of ordinary lag steel at the root (Pa): half of 60 ksi."""
 LEAST_BITE = 4.0
 """Least penetration, in diameters, at which a lag screw counts sideways."""
+THINNEST = 0.25 * INCH
+"""Thinner screws are no lag screws to the withdrawal formula (m)."""
+LIGHTEST, DENSEST = 0.31, 0.73
+"""Gravities between which the withdrawal formula is tabled."""
+END_GRAIN = 0.75
+"""Share of the withdrawal value in end grain: NDS 12.2.1.2."""
+WET = 0.7
+"""Share of its strength in wood that is wet in service; from memory, on the safe side."""
 FULL_BITE = 8.0
 """Penetration, in diameters, from which its full lateral strength counts."""
 _ROOT = {0.25: 0.173, 0.3125: 0.227, 0.375: 0.265, 0.4375: 0.328, 0.5: 0.371, 0.625: 0.471, 0.75: 0.579}
@@ -92,6 +102,26 @@ def withdrawal(gravity: float, diameter: float) -> float:
     305.0
     """
     return 1800.0 * math.pow(gravity, 1.5) * math.pow(diameter / INCH, 0.75) * POUND / INCH
+
+
+def pull_out(gravity: float, diameter: float, bite: float, grain: str, wet: bool | None) -> float:
+    """What one lag screw holds against being pulled out (N), before the factor for the duration of its load.
+
+    ``bite`` is the thread in the wood, the tip left out (m). Raises :class:`OutsideTable` for screws under 1/4 in and
+    for wood lighter or denser than the standard tables.
+
+    Source: published; NDS; 2018; 12.2.1; the factor for wet wood is from memory
+
+    >>> round(pull_out(0.50, 0.375 * INCH, INCH, "side", None) / POUND, 1)
+    305.0
+    """
+    if diameter < THINNEST * (1.0 - 1e-9):
+        raise OutsideTable(f"lag screws start at 1/4 in; this one has {diameter / INCH:.4g} in")
+    if not LIGHTEST <= gravity <= DENSEST:
+        raise OutsideTable(
+            f"lag screws are tabled in wood of gravity {LIGHTEST} to {DENSEST}; this one has {gravity:g}"
+        )
+    return withdrawal(gravity, diameter) * bite * (END_GRAIN if grain == "end" else 1.0) * (WET if wet else 1.0)
 
 
 def wood_bearing(gravity: float, diameter: float, angle: float) -> float:
