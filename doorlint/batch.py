@@ -14,6 +14,7 @@ from doorlint.file_input import PathName
 from doorlint.findings import SpecReview
 from doorlint.hashing import hash_of
 from doorlint.result_cache import ResultCache, key_of
+from doorlint.revisions import FolderAt
 from doorlint.rulebook.library import Library, load
 from doorlint.sign_off_files import with_sign_offs
 from doorlint.sources import Source, data_of
@@ -43,7 +44,7 @@ Reviewed: TypeAlias = tuple[SpecReview, tuple[SharedValue, ...]]
 class Call(NamedTuple):
     """All that a worker has to know beside its files; small, so that it can be sent."""
 
-    houses: tuple[PathName, ...]
+    houses: tuple[PathName | FolderAt, ...]
     cache: PathName | None
     policy: Policy
     stage: str | None = None

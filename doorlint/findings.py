@@ -99,6 +99,21 @@ class Approved(NamedTuple):
     approval: dict[str, Any]
 
 
+class Relaxed(NamedTuple):
+    """One thing that differs from the library, looser or stricter."""
+
+    what: Literal["practice", "severity", "table", "rule", "catalog", "settings"]
+    key: str
+    library: str | None
+    """what the library says; ``None`` where it says nothing"""
+    here: str
+    file: str
+    """where it is said; empty for the call"""
+    line: int | None
+    by: str
+    """who says so: the spec, the settings, a house-rule folder, the call"""
+
+
 class SpecReview(NamedTuple):
     """One spec reviewed."""
 
@@ -122,6 +137,10 @@ class SpecReview(NamedTuple):
     """the spec itself, where one spec is reviewed by itself"""
     job: "Job | None" = None
     """its figures, likewise"""
+    relaxed: tuple[Relaxed, ...] = ()
+    """what differs from the library in the review of this spec"""
+    settings: str = ""
+    """digest of the settings, and the revision they are read from; empty where there are none"""
 
     only: str = ""
     """the one subject or rule that a report shows; verdict, counts and exit code are those of the whole review"""
@@ -165,6 +184,8 @@ class Review(NamedTuple):
     library: "Library"
     passed_over: int = 0
     """files in the folders reviewed that do not declare themselves as specs"""
+    settings: str = ""
+    """digest of the settings, and the revision they are read from; empty where there are none"""
 
 
 class Run(NamedTuple):
@@ -175,7 +196,8 @@ class Run(NamedTuple):
     specs: Iterator[SpecReview]
     library: "Library"
     passed_over: int = 0
+    settings: str = ""
 
     def gathered(self) -> "Review":
         """The review of all of them."""
-        return Review(self.version, self.reviewed_on, tuple(self.specs), self.library, self.passed_over)
+        return Review(self.version, self.reviewed_on, tuple(self.specs), self.library, self.passed_over, self.settings)

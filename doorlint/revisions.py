@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import re
+from typing import NamedTuple
 
 from doorlint import git
 from doorlint.errors import WrongCall
@@ -11,11 +12,55 @@ from doorlint.sidecar import sidecar_path
 from doorlint.sources import Source
 from doorlint.spec.yaml_positions import LIMIT
 
-__all__ = ["commit_of", "source_of"]
+__all__ = ["FolderAt", "bytes_at", "commit_of", "files_at", "source_of", "top_and_prefix"]
 
 REVISION = re.compile(r"[A-Za-z0-9_.][A-Za-z0-9_./@^~{}-]*")
 PATHS = ("./", "../", "/")
 """A side that starts so is a path, whatever comes behind."""
+TOP = ("--show-toplevel", "--show-prefix")
+
+
+class FolderAt(NamedTuple):
+    """A folder as it is at a commit of a git repository."""
+
+    top: str
+    """the repository's own folder"""
+    commit: str
+    path: str
+    """of the folder, from the repository's root on"""
+    name: str
+    """what to call it in a message"""
+
+
+def top_and_prefix() -> tuple[str, str]:
+    """The repository that the working folder is in, and the path of the working folder inside it.
+
+    Raises :class:`WrongCall` where it is in none.
+    """
+    try:
+        top, prefix = (git.ask("rev-parse", what).decode("utf-8", "surrogateescape") for what in TOP)
+    except git.GitRefusal as refusal:
+        raise WrongCall(f"this folder is in no git repository; git says: {refusal}") from None
+    return top.removesuffix("\n"), prefix.removesuffix("\n")
+
+
+def files_at(folder: FolderAt) -> list[str]:
+    """The names of all files in a folder at a commit, from the folder on; empty where git holds no such folder."""
+    try:
+        tree = f"{folder.commit}:{folder.path}"
+        names = git.ask("ls-tree", "-r", "-z", "--name-only", "--full-tree", tree, cwd=folder.top)
+    except git.GitRefusal:
+        return []
+    return [name for name in names.decode("utf-8", "surrogateescape").split("\0") if name]
+
+
+def bytes_at(folder: FolderAt, name: str) -> bytes | None:
+    """The bytes of a file in a folder at a commit, one more than the limit at most; ``None`` where git holds none."""
+    place = f"{folder.commit}:{folder.path}/{name}" if folder.path else f"{folder.commit}:{name}"
+    try:
+        return git.ask("cat-file", "blob", place, cwd=folder.top)[: LIMIT + 1]
+    except git.GitRefusal:
+        return None
 
 
 def source_of(side: str) -> Source:

@@ -7,20 +7,24 @@ from __future__ import annotations
 
 import json
 import os
-from collections.abc import Mapping
+import posixpath
+from collections.abc import Callable, Mapping
+from functools import partial
 from typing import Any, NamedTuple
 
 from doorlint.errors import DoorlintError
 from doorlint.fast_schema import compile_schema
-from doorlint.file_input import head
+from doorlint.file_input import PathName, head
+from doorlint.hashing import hash_of
 from doorlint.resources import content
+from doorlint.revisions import FolderAt, bytes_at, commit_of, top_and_prefix
 from doorlint.rulebook.library import Library
 from doorlint.rulebook.rule import SEVERITIES, Severity
 from doorlint.spec.problems import shown
 from doorlint.spec.yaml_positions import LIMIT, Marked, Node, parse, position
 from doorlint.verdict import Regrade, Units
 
-__all__ = ["NAME", "BrokenSettings", "Settings", "find", "load", "severities"]
+__all__ = ["NAME", "BrokenSettings", "Settings", "find", "folder_at", "load", "load_at", "severities"]
 
 NAME = ".doorlint.yaml"
 
@@ -33,11 +37,17 @@ class Settings(NamedTuple):
     """What a shop has set; ``None`` and empty where it has not."""
 
     path: str = NAME
-    house_rules: tuple[str, ...] = ()
+    house_rules: tuple[PathName | FolderAt, ...] = ()
     hold_at: Severity | None = None
     units: Units | None = None
     grades: Mapping[str, Regrade] = {}
     """by the id of the rule; see :func:`severities`"""
+    approvers: tuple[str, ...] | None = None
+    """who may sign off; ``None`` where anybody may"""
+    digest: str = ""
+    """of the file; empty where there is none"""
+    revision: str = ""
+    """the git revision they are read from, as it was named, with its commit"""
     marked: Marked = Marked(None)
     """the file's tree, for the places of what is wrong with it"""
 
@@ -68,12 +78,54 @@ def find(start: str) -> str | None:
 def load(path: str) -> Settings:
     """Read one file of settings; raises :class:`BrokenSettings`."""
     try:
-        marked = parse(head(path, LIMIT + 1))
+        data = head(path, LIMIT + 1)
     except OSError as error:
         raise BrokenSettings(f"{path}: cannot be read: {error.strerror or error}") from None
+    return _read(data, path, lambda name: os.path.join(os.path.dirname(path), name))
+
+
+def load_at(revision: str) -> Settings:
+    """The settings for the working folder as they are at a git revision, with the house rules of that revision.
+
+    Raises :class:`doorlint.errors.WrongCall` where git knows no such revision, and :class:`BrokenSettings`.
+    """
+    commit = commit_of(revision)
+    top, prefix = top_and_prefix()
+    label = f"{revision} ({commit[:12]})"
+    folder = prefix.rstrip("/")
+    while True:
+        found = bytes_at(FolderAt(top, commit, folder, ""), NAME)
+        if found is not None:
+            path = f"{revision}:{folder}/{NAME}" if folder else f"{revision}:{NAME}"
+            settings = _read(found, path, partial(_house_at, revision, folder))
+            return settings._replace(revision=label)
+        if not folder:
+            return Settings(f"{revision}:{NAME}", revision=label)
+        folder = folder.rpartition("/")[0]
+
+
+def _house_at(revision: str, base: str, name: str) -> FolderAt:
+    return folder_at(revision, name, base)
+
+
+def folder_at(revision: str, name: str, base: str | None = None) -> FolderAt:
+    """A house-rule folder at a git revision; ``base`` is the folder that its path starts from, else the working one.
+
+    Raises :class:`BrokenSettings` for one that lies outside of the repository.
+    """
+    top, prefix = top_and_prefix()
+    path = posixpath.normpath(posixpath.join(prefix.rstrip("/") if base is None else base, name.replace(os.sep, "/")))
+    if path.startswith(("/", "../")) or path == "..":
+        raise BrokenSettings(f"{name}: is outside of the repository, so git holds none at {revision}; move it inside")
+    return FolderAt(top, commit_of(revision), "" if path == "." else path, f"{revision}:{path}")
+
+
+def _read(data: bytes, path: str, folder: Callable[[str], PathName | FolderAt]) -> Settings:
+    """The settings that a file holds; ``folder`` makes a house-rule folder of its name there."""
+    marked = parse(data)
     if marked.problem is not None:
         raise BrokenSettings(f"{path}:{marked.problem.line}:{marked.problem.column}: {marked.problem.message}")
-    settings = Settings(path, marked=marked)
+    settings = Settings(path, digest=hash_of(data)[:12], marked=marked)
     if marked.tree is None:
         return settings
     schema = json.loads(content("schemas", "settings.schema.json"))
@@ -81,10 +133,14 @@ def load(path: str) -> Settings:
         raise settings.broken(*_refused(marked.tree, schema))
     said: Any = marked.tree
     return settings._replace(
-        house_rules=tuple(os.path.join(os.path.dirname(path), name) for name in said.get("house_rules", ())),
+        house_rules=tuple(map(folder, said.get("house_rules", ()))),
         hold_at=said.get("hold_at"),
         units=said.get("units"),
-        grades={rule: Regrade(to["to"], to.get("reason", "")) for rule, to in said.get("severity", {}).items()},
+        grades={
+            rule: Regrade(to["to"], to.get("reason", ""), marked.position(("severity", rule))[0])
+            for rule, to in said.get("severity", {}).items()
+        },
+        approvers=tuple(name.strip() for name in said["approvers"]) if "approvers" in said else None,
     )
 
 

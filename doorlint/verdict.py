@@ -12,8 +12,9 @@ from doorlint.catalog_findings import PartNote, catalog_findings, documents, par
 from doorlint.cross_spec import SharedValue, shared_values_of
 from doorlint.errors import WrongCall
 from doorlint.figures.graph import Job
-from doorlint.findings import Approved, Finding, Measure, NotChecked, SpecReview
+from doorlint.findings import Approved, Finding, Measure, NotChecked, Relaxed, SpecReview
 from doorlint.hashing import hash_of
+from doorlint.relaxed import by_spec
 from doorlint.rulebook.library import Library
 from doorlint.rulebook.practice import beyond, check_figures, given
 from doorlint.rulebook.rule import PLACE, SEVERITIES, Outcome, Rule, Severity, Source
@@ -76,6 +77,8 @@ class Record(NamedTuple):
     """what there may be to say of catalog parts"""
     figures: Mapping[str, tuple[float, int]] = {}
     """the shop figures that the spec sets: value (SI) and line"""
+    own_stage: str | None = None
+    """the stage that the spec gives itself"""
 
 
 class Evaluated(NamedTuple):
@@ -91,6 +94,8 @@ class Regrade(NamedTuple):
 
     severity: Severity
     reason: str = ""
+    line: int = 0
+    """of the settings"""
 
 
 class Policy(NamedTuple):
@@ -103,6 +108,10 @@ class Policy(NamedTuple):
     """by the id of the rule"""
     approvers: tuple[str, ...] | None = None
     """who may sign off; ``None`` where anybody may"""
+    relaxed: tuple[Relaxed, ...] = ()
+    """what the shop and the call set that differs from the library"""
+    settings: str = ""
+    """digest of the settings, and the revision they are read from; empty where there are none"""
 
 
 def evaluate(data: bytes | str, library: Library, stage: str | None = None) -> Evaluated:
@@ -153,6 +162,7 @@ def evaluate_spec(
         traits=shared_values_of(spec),
         parts=part_notes(spec) if spec.parts else (),
         figures=figures,
+        own_stage=spec.values["stage"],
     )
     return Evaluated(record, spec, job)
 
@@ -172,7 +182,15 @@ def within_bounds(spec: Spec, library: Library) -> Spec:
 def present(
     record: Record, library: Library, policy: Policy, file: str, spec: Spec | None = None, job: Job | None = None
 ) -> SpecReview:
-    """Word a record: severities, units, sign-offs, verdict."""
+    """Word a record: severities, units, sign-offs, verdict, and what differs from the library."""
+    own = by_spec(record.figures, (record.own_stage, record.stage), library, file)
+    relaxed = (*policy.relaxed, *own)
+    return _presented(record, library, policy, file, spec, job)._replace(relaxed=relaxed, settings=policy.settings)
+
+
+def _presented(
+    record: Record, library: Library, policy: Policy, file: str, spec: Spec | None, job: Job | None
+) -> SpecReview:
     system = record.system if policy.units == "as-written" else policy.units
     if record.problems:
         findings = tuple(_problem(problem) for problem in record.problems)

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Unpack
 
 import click
 
-from doorlint.cli.options import CACHE, HOUSE_RULES, OUT, STAGES, call_for
+from doorlint.cli.options import CACHE, HOUSE_RULES, OUT, SETTINGS, STAGES, call_for
 from doorlint.cli.output import emit
 from doorlint.counterbalance import KINDS
 
@@ -33,6 +33,7 @@ if TYPE_CHECKING:
 @click.option("--schema", is_flag=True, help="Print the schema that an editor completes and checks a spec by, instead.")
 @OUT
 @HOUSE_RULES
+@SETTINGS
 @CACHE
 def command(
     counterbalance: str | None, start: str | None, schema: bool, out: str | None, **asked: Unpack[Options]

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Unpack
 
 import click
 
-from doorlint.cli.options import CACHE, HOUSE_RULES, ON, OUT, STAGE, UNITS, as_form, call_for
+from doorlint.cli.options import APPROVERS, CACHE, HOUSE_RULES, ON, OUT, SETTINGS, STAGE, UNITS, as_form, call_for
 from doorlint.cli.output import emit_forms
 
 if TYPE_CHECKING:
@@ -23,6 +23,8 @@ if TYPE_CHECKING:
 @STAGE
 @UNITS
 @HOUSE_RULES
+@SETTINGS
+@APPROVERS
 @ON
 @CACHE
 def command(

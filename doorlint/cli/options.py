@@ -14,8 +14,8 @@ if TYPE_CHECKING:
     from doorlint.commands.options import Options
 
 __all__ = [
-    "CACHE", "COMMON", "HOUSE_RULES", "ON", "OUT", "STAGE", "STAGES", "UNITS", "Wanted", "as_form", "call_for",
-    "options", "rule_ids", "subjects",
+    "APPROVERS", "CACHE", "COMMON", "HOUSE_RULES", "ON", "OUT", "SETTINGS", "STAGE", "STAGES", "UNITS", "Wanted",
+    "as_form", "call_for", "options", "rule_ids", "subjects",
 ]  # fmt: skip
 
 STAGES = ("survey", "order", "install", "commissioned")
@@ -30,6 +30,8 @@ def call_for(paths: Iterable[str] = (), /, **asked: Unpack[Options]) -> Call:
     """
     from doorlint.commands.options import call_of, other_settings, settings_here
 
+    if asked.get("settings_from") is not None or asked.get("no_settings"):
+        return call_of(asked)
     settings = settings_here()
     call = call_of(asked, settings)
     for other in other_settings(paths, settings):
@@ -153,5 +155,18 @@ CACHE = click.option(
     metavar="DIR|none",
     help="Folder for what is kept between runs, your own cache folder if left out; none keeps nothing.",
 )
-COMMON = options(STAGE, HOLD_AT, UNITS, HOUSE_RULES, ON, CACHE)
+SETTINGS = options(
+    click.option(
+        "--settings-from",
+        metavar="REVISION",
+        help="Read settings, house rules and tables from this git revision, not from the files here.",
+    ),
+    click.option("--no-settings", is_flag=True, help="Use no settings file."),
+)
+APPROVERS = click.option(
+    "--approvers",
+    metavar="FILE",
+    help="Names of those who may sign off, one a line, instead of those in the settings; REV:path too.",
+)
+COMMON = options(STAGE, HOLD_AT, UNITS, HOUSE_RULES, SETTINGS, APPROVERS, ON, CACHE)
 """What every command takes that reviews one spec or many."""

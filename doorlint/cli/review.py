@@ -46,6 +46,9 @@ if TYPE_CHECKING:
     help="Color text and short; if left out, as NO_COLOR or FORCE_COLOR say, else on a terminal.",
 )
 @click.option("--pass-over", is_flag=True, help="Pass over files that are no specs, also those named outright.")
+@click.option(
+    "--expect", type=click.IntRange(1), metavar="N", help="Exit with 2 where fewer than N specs were reviewed."
+)
 @click.option("--called", metavar="NAME", default="standard input", help="Name for the spec on standard input.")
 @click.option(
     "--workers",
@@ -62,6 +65,7 @@ def command(
     only: str | None,
     color: str,
     pass_over: bool,
+    expect: int | None,
     called: str,
     workers: int | None,
     **asked: Unpack[Options],
@@ -80,7 +84,7 @@ def command(
     \b
     Exit 0  every spec is clear
          1  a spec is on hold
-         2  a spec could not be read, a rule is broken, or nothing was reviewed
+         2  a spec could not be read, a rule is broken, or too few were reviewed
     """
     from doorlint.commands.review import draft_approval, known_subject, review
     from doorlint.reports import streamer
@@ -103,10 +107,13 @@ def command(
         gc.enable()
     run = review(files, call, workers)
     codes = {0}
+    read = 0
 
     def specs() -> Iterator[SpecReview]:
+        nonlocal read
         for spec in with_progress(run.specs, len(files.sources), out):
             codes.add(spec.exit_code)
+            read += spec.verdict != "unreadable"
             yield spec._replace(only=shown)
 
     style = Style(in_color(color, out), quiet)
@@ -120,6 +127,8 @@ def command(
         out,
         lambda form, file: streamer(form, style if file is None else PLAIN)(reviewed),
     )
+    if expect is not None and read < expect:
+        fail(f"{read} specs were reviewed; --expect asks for {expect}; {files.passed_over} other files passed over")
     sys.exit(max(codes))
 
 

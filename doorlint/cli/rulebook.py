@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Unpack
 
 import click
 
-from doorlint.cli.options import CACHE, HOUSE_RULES, OUT, STAGES, as_form, call_for, rule_ids, subjects
+from doorlint.cli.options import CACHE, HOUSE_RULES, OUT, SETTINGS, STAGES, as_form, call_for, rule_ids, subjects
 from doorlint.cli.output import emit_forms, fail
 
 if TYPE_CHECKING:
@@ -26,6 +26,7 @@ if TYPE_CHECKING:
 @click.option("--subject", metavar="SUBJECT", shell_complete=subjects, help="Only rules of this subject, as headroom.")
 @click.option("--stage", type=click.Choice(STAGES), help="Only rules that this stage asks first.")
 @HOUSE_RULES
+@SETTINGS
 @CACHE
 def command(
     rule: str | None,

@@ -7,14 +7,20 @@ from __future__ import annotations
 
 import datetime
 import os
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from typing import Any, TypedDict, get_args
 
 from doorlint.batch import Call
+from doorlint.builtin_rules import BUILTIN_RULES
 from doorlint.errors import WrongCall
 from doorlint.file_input import PathName
+from doorlint.findings import Relaxed
+from doorlint.relaxed import by_house
+from doorlint.revisions import source_of
+from doorlint.rulebook.library import Library
 from doorlint.rulebook.rule import SEVERITIES, STAGES, Severity, Stage
-from doorlint.settings import Settings, find, load, severities
+from doorlint.settings import Settings, find, folder_at, load, load_at, severities
+from doorlint.sources import given_data_of
 from doorlint.verdict import Policy, Regrade, Units
 
 __all__ = ["Options", "call_of", "other_settings", "settings_here"]
@@ -24,7 +30,9 @@ class Options(TypedDict, total=False):
     """What a caller may ask of a command; what is left out or ``None`` comes from the settings, else the default.
 
     ``on`` is the day to review for, as ``YYYY-MM-DD`` (today); ``cache`` is the folder for what is kept between runs
-    (nothing is kept). ``severities`` are by rule id and take the place of those in the settings.
+    (nothing is kept). ``severities`` are by rule id and take the place of those in the settings. ``settings_from`` is
+    the git revision that settings and house rules are read from; with ``no_settings`` there are none. ``approvers`` is
+    a file, or ``REV:path``, with the names of those who may sign off, one a line.
     """
 
     stage: Stage | None
@@ -34,6 +42,9 @@ class Options(TypedDict, total=False):
     house_rules: Iterable[PathName]
     severities: Mapping[str, Regrade] | None
     cache: PathName | None
+    settings_from: str | None
+    no_settings: bool
+    approvers: PathName | None
 
 
 def call_of(options: Options, settings: Settings | None = None) -> Call:
@@ -48,7 +59,14 @@ def call_of(options: Options, settings: Settings | None = None) -> Call:
     >>> call_of({"on": "2026-03-17", "hold_at": "advisory"}, Settings(hold_at="warning")).policy.hold_at
     'advisory'
     """
+    revision = options.get("settings_from")
+    if revision is not None and options.get("no_settings"):
+        raise WrongCall("--settings-from and --no-settings exclude each other; give one of them")
     settings = settings or Settings()
+    if revision is not None:
+        settings = load_at(revision)
+    named = _folders(options.get("house_rules") or ())
+    houses = named if revision is None else tuple(folder_at(revision, os.fspath(house)) for house in named)
     policy = Policy(
         _day(options.get("on")),
         _word("hold_at", options.get("hold_at") or settings.hold_at or "error", SEVERITIES),
@@ -56,14 +74,58 @@ def call_of(options: Options, settings: Settings | None = None) -> Call:
     )
     stage = options.get("stage")
     call = Call(
-        _folders(options.get("house_rules") or ()) or settings.house_rules,
+        houses or settings.house_rules,
         options.get("cache"),
         policy,
         None if stage is None else _word("stage", stage, STAGES),
     )
     grades = options.get("severities")
     graded = settings if grades is None else Settings("severities", grades=grades)
-    return call._replace(policy=policy._replace(severities=severities(graded, call.library())))
+    library = call.library()
+    approvers = options.get("approvers")
+    policy = policy._replace(
+        severities=severities(graded, library),
+        approvers=settings.approvers if approvers is None else _names(approvers),
+        settings=" of ".join(filter(None, (settings.digest, settings.revision))),
+    )
+    relaxed = (*_by_shop(settings, graded, options, library), *by_house(library))
+    return call._replace(policy=policy._replace(relaxed=relaxed))
+
+
+def _names(approvers: PathName) -> tuple[str, ...]:
+    """The names in a list of approvers, one a line; lines that start with # are remarks."""
+    source = source_of(os.fspath(approvers))
+    try:
+        lines = given_data_of(source).decode("utf-8").splitlines()
+    except UnicodeDecodeError:
+        raise WrongCall(f"{approvers}: is not UTF-8 text; write one name a line") from None
+    return tuple(line.strip() for line in lines if line.strip() and not line.startswith("#"))
+
+
+def _by_shop(settings: Settings, graded: Settings, options: Options, library: Library) -> Iterator[Relaxed]:
+    """What the settings and the call set that differs from the library."""
+    file = settings.path
+    for rule, grade in graded.grades.items():
+        known = library.all_rules.get(rule) or BUILTIN_RULES[rule]
+        if grade.severity != known.severity:
+            where = (file, grade.line, "settings") if graded is settings else ("", None, "the call")
+            yield Relaxed("severity", rule, known.severity, grade.severity, *where)
+    if options.get("hold_at") not in (None, "error"):
+        yield Relaxed("settings", "hold_at", "error", str(options["hold_at"]), "", None, "the call")
+    elif options.get("hold_at") is None and settings.hold_at not in (None, "error"):
+        yield Relaxed("settings", "hold_at", "error", settings.hold_at, file, _line(settings, "hold_at"), "settings")
+    by = ("", None, "the call") if options.get("house_rules") else (file, _line(settings, "house_rules"), "settings")
+    for _, pack in library.packs[1:]:
+        yield Relaxed("settings", "house_rules", None, f"{pack.place} ({pack.digest})", *by)
+    if options.get("approvers") is not None:
+        yield Relaxed("settings", "approvers", None, f"names in {options['approvers']}", "", None, "the call")
+    elif settings.approvers is not None:
+        names = f"{len(settings.approvers)} on the list"
+        yield Relaxed("settings", "approvers", None, names, file, _line(settings, "approvers"), "settings")
+
+
+def _line(settings: Settings, key: str) -> int:
+    return settings.marked.position((key,))[0]
 
 
 def settings_here() -> Settings:

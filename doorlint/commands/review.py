@@ -27,7 +27,7 @@ def review(files: Gathered, call: Call, workers: int | None = None, executor: Ex
     read is a result, not an error.
     """
     specs = reviews(files.sources, call, workers, executor)
-    return Run(__version__, call.policy.on, specs, call.library(), files.passed_over)
+    return Run(__version__, call.policy.on, specs, call.library(), files.passed_over, call.policy.settings)
 
 
 def known_subject(call: Call, only: str) -> str:

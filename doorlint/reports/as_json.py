@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from textwrap import indent
 from typing import Any
 
-from doorlint.findings import Approved, Finding, Measure, NotChecked, Review, Run, SpecReview
+from doorlint.findings import Approved, Finding, Measure, NotChecked, Relaxed, Review, Run, SpecReview
 from doorlint.reports.data import dump
 from doorlint.rulebook.rule import SEVERITIES
 
@@ -18,12 +18,14 @@ def render(review: Review) -> str:
 
 def stream(run: Review | Run) -> Iterator[str]:
     """The whole run, spec by spec; together one JSON document."""
+    relaxed: dict[Relaxed, None] = {}
     totals = dict.fromkeys((*SEVERITIES, "not_checked"), 0)
     tool = {"name": "doorlint", "version": run.version}
     head = {
         "tool": tool,
         "reviewed_on": run.reviewed_on,
         "rules": run.library.digest,
+        "settings": run.settings,
         "passed_over": run.passed_over,
     }
     yield dump(head).removesuffix("\n}\n") + ',\n  "specs": ['
@@ -34,9 +36,11 @@ def stream(run: Review | Run) -> Iterator[str]:
         for finding in spec.findings:
             totals[finding.severity] += 1
         totals["not_checked"] += len(spec.not_checked)
+        relaxed |= dict.fromkeys(spec.relaxed)
         not_shown += spec.not_shown
     end = "]" if start == "\n" else "\n  ]"
-    yield end + dump({"totals": totals, "not_shown": not_shown}).replace("{", ",", 1)
+    rest = {"relaxed": [one._asdict() for one in relaxed], "totals": totals, "not_shown": not_shown}
+    yield end + dump(rest).replace("{", ",", 1)
 
 
 def _spec(spec: SpecReview) -> dict[str, Any]:

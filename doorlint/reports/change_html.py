@@ -14,6 +14,7 @@ from doorlint.reports.change_words import (
     HEADS,
     again,
     at,
+    change_relaxed,
     count_text,
     edit_lines,
     notes,
@@ -26,7 +27,7 @@ from doorlint.reports.change_words import (
     tabled,
 )
 from doorlint.reports.pictures import Drawn, overlaid
-from doorlint.reports.words import counterbalance, titled
+from doorlint.reports.words import counterbalance, relaxed_texts, titled
 
 
 class Group(NamedTuple):
@@ -49,6 +50,7 @@ def render(change: Change, version: str, on: str) -> str:
     contents = [("decide", "To decide")] * bool(change.matters) + [("changed", "What was changed")]
     contents += [(group.anchor, group.head.partition(":")[0]) for group in groups]
     contents += [("drawings", "Drawings")] * bool(drawn) + [("again", "Set out anew")] * bool(first)
+    contents += [("relaxed", "Not as in the library")] * bool(change_relaxed(change))
     contents += [("rest", "Also moves")] * bool(more) + [("cautions", "Cautions"), ("provenance", "Made from")]
     return pages.fill(
         "change.html.j2",
@@ -65,6 +67,7 @@ def render(change: Change, version: str, on: str) -> str:
         drawings=drawn,
         again=tabled(first, system_of(change)),
         rest=tabled(more, system_of(change)),
+        relaxed=relaxed_texts(change_relaxed(change)),
         cautions=cautions(counterbalance(change.proposed)),
         version=version,
         on=on,

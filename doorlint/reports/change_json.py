@@ -9,7 +9,7 @@ from doorlint.changes.comparison import Change, Level, Move, Shift, Side
 from doorlint.figures.graph import Unknown
 from doorlint.findings import SpecReview
 from doorlint.reports.as_json import approved_data, finding_data, gap_data
-from doorlint.reports.change_words import again, move_sides, rest, system_of
+from doorlint.reports.change_words import again, change_relaxed, move_sides, rest, system_of
 from doorlint.reports.data import dump
 
 
@@ -28,6 +28,8 @@ def document(change: Change, version: str, on: str) -> dict[str, Any]:
         "decision": change.decision,
         "approved": _review(change.approved),
         "proposed": {**_review(change.proposed), "patch": change.patch},
+        "settings": change.proposed.settings,
+        "relaxed": [one._asdict() for one in change_relaxed(change)],
         "to_decide": [matter._asdict() for matter in change.matters],
         "edits": [
             {"pointer": edit.pointer, "label": edit.label, "before": edit.before, "after": edit.after}

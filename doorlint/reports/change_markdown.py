@@ -13,6 +13,7 @@ from doorlint.reports.change_words import (
     HEADS,
     again,
     at,
+    change_relaxed,
     count_text,
     edit_lines,
     notes,
@@ -25,7 +26,7 @@ from doorlint.reports.change_words import (
     tabled,
 )
 from doorlint.reports.markdown import code, escaped, fitted
-from doorlint.reports.words import SIGN_OFF, count, counterbalance, signed_text, source_text
+from doorlint.reports.words import SIGN_OFF, count, counterbalance, relaxed_texts, signed_text, source_text
 
 MOST_ROWS = 50
 
@@ -53,6 +54,9 @@ def _parts(change: Change) -> Iterator[str]:
         if shifts:
             lines = [_shift(shift, kind) for shift in shifts]
             yield f"**{title}**\n\n" + "\n".join(_cut(lines, "finding"))
+    texts = relaxed_texts(change_relaxed(change))
+    if texts:
+        yield "**Not as in the library**\n\n" + "\n".join(f"- {escaped(text)}" for text in texts)
     yield from _table("Set out anew first", again(change), change)
     more = "\n\n".join(_table("", rest(change), change))
     if more:
@@ -99,7 +103,8 @@ def _cut(lines: list[str], thing: str) -> list[str]:
 def _tail(change: Change, version: str, on: str) -> Iterator[str]:
     said = cautions(counterbalance(change.proposed))
     yield "**Cautions**\n\n" + "\n".join(f"- {escaped(caution)}" for caution in said)
+    settings = f"settings {code(change.proposed.settings)}, " if change.proposed.settings else ""
     yield (
-        f"doorlint {version}, rules {code(change.proposed.rules_digest)}, "
+        f"doorlint {version}, rules {code(change.proposed.rules_digest)}, {settings}"
         f"approved {code(change.approved.spec_digest)}, proposed {code(change.proposed.spec_digest)}, day {on}"
     )

@@ -14,6 +14,7 @@ from doorlint.reports.change_words import (
     HEADS,
     again,
     at,
+    change_relaxed,
     count_text,
     edit_lines,
     notes,
@@ -25,8 +26,8 @@ from doorlint.reports.change_words import (
     system_of,
     tabled,
 )
-from doorlint.reports.text import wrap
-from doorlint.reports.words import SIGN_OFF, counterbalance, plain, signed_text, source_text
+from doorlint.reports.text import relaxed_section, wrap
+from doorlint.reports.words import SIGN_OFF, counterbalance, made_from, plain, signed_text, source_text
 
 INDENT = " " * 10
 
@@ -59,11 +60,12 @@ def _lines(change: Change, version: str, on: str) -> Iterator[str]:
     yield from _moves("SET OUT ANEW FIRST", again(change), change)
     yield from _moves("ALSO MOVES", rest(change), change)
     yield ""
+    yield from "".join(relaxed_section(change_relaxed(change))).splitlines()
     yield "CAUTIONS"
     for caution in cautions(counterbalance(proposed)):
         yield from wrap(caution, "  - ")
     yield ""
-    yield f"doorlint {version}, rules {proposed.rules_digest}, decided for {on}"
+    yield f"doorlint {version}, {made_from(proposed)}, decided for {on}"
     yield f"DECISION  {change.decision}"
 
 

@@ -9,8 +9,8 @@ from typing import NamedTuple
 from doorlint import quantities
 from doorlint.changes.comparison import Change, Decision, Edit, Kind, Level, Move, Shift, asks
 from doorlint.figures.graph import Unknown
-from doorlint.findings import REASONS, Finding
-from doorlint.reports.words import count, counts, gap_text
+from doorlint.findings import REASONS, Finding, Relaxed
+from doorlint.reports.words import count, counts, gap_text, relaxed_of
 from doorlint.rulebook.rule import STAGES
 from doorlint.sheet import SET_OUT
 from doorlint.spec.vocabulary import VOCABULARY
@@ -203,6 +203,11 @@ def _was(finding: Finding) -> str:
     if finding.measured is None or finding.limit is None:
         return finding.message
     return f"{finding.measured.text} against {finding.limit.text}"
+
+
+def change_relaxed(change: Change) -> list[Relaxed]:
+    """What differs from the library on either side, each once."""
+    return relaxed_of((change.approved, change.proposed))
 
 
 def of_kind(change: Change, kind: Kind) -> list[Shift]:

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from doorlint.findings import Finding, NotChecked, Review, Run, SpecReview
 from doorlint.reports.short import held_gaps
 from doorlint.reports.tally import Tally
-from doorlint.reports.words import gap_text, plain
+from doorlint.reports.words import gap_text, plain, relaxed_texts
 
 COMMANDS = {"error": "error", "warning": "warning", "advisory": "notice"}
 
@@ -22,6 +22,8 @@ def stream(run: Review | Run) -> Iterator[str]:
     for spec in run.specs:
         tally.add(spec)
         yield "".join(f"{line}\n" for line in _lines(spec))
+    for text in relaxed_texts(tally.relaxed):
+        yield f"::notice title=not as in the library::{escaped(text)}\n"
     yield f"{tally.closing(run)}\n"
 
 

@@ -14,7 +14,7 @@ from doorlint.reports import pages, summary
 from doorlint.reports.cautions import cautions
 from doorlint.reports.curves import balance, curves
 from doorlint.reports.pictures import NARROW, WIDE, Drawn, Marked, marked, pictured, views
-from doorlint.reports.words import counterbalance, counts, first_steps, headline, titled
+from doorlint.reports.words import counterbalance, counts, first_steps, headline, relaxed_texts, titled
 
 CHARTS = ("pulls", "residual")
 """The names of the charts among the drawings."""
@@ -49,6 +49,7 @@ def _report(review: Review, spec: SpecReview) -> str:
     contents.append(("not-checked", f"Not checked ({len(spec.gaps)})"))
     if spec.signed_off:
         contents.append(("signed-off", f"Signed off ({len(spec.signed_off)})"))
+    contents += [("relaxed", "Not as in the library")] * bool(spec.relaxed)
     contents += [("cautions", "Cautions"), ("provenance", "Made from")]
     kind = counterbalance(spec)
     return pages.fill(
@@ -72,6 +73,7 @@ def _report(review: Review, spec: SpecReview) -> str:
         labels={step.name: step.label for step in table},
         needs=pages.needs(spec.gaps),
         cautions=cautions(kind),
+        relaxed=relaxed_texts(spec.relaxed),
     )
 
 

@@ -21,6 +21,7 @@ from doorlint.reports.words import (
     gap_text,
     headline,
     plain,
+    relaxed_texts,
     signed_text,
     source_text,
 )
@@ -72,10 +73,11 @@ def _suite(root: ET.Element, spec: SpecReview, day: str) -> ET.Element:
     properties = ET.SubElement(suite, "properties")
     named = {
         "verdict": spec.verdict, "stage": spec.stage or "", "met": str(spec.checked), "spec": spec.spec_digest,
-        "rules": spec.rules_digest, "reviewed_on": day, **spec.facts,
+        "rules": spec.rules_digest, "settings": spec.settings, "reviewed_on": day, **spec.facts,
         **({"not_shown": str(spec.not_shown)} if spec.only else {}),
     }  # fmt: skip
-    for name, value in named.items():
+    differs = [("relaxed", text) for text in relaxed_texts(spec.relaxed)]
+    for name, value in (*named.items(), *differs):
         ET.SubElement(properties, "property", name=name, value=allowed(plain(value)))
     for case in cases:
         element = ET.SubElement(suite, "testcase", classname=case.classname, name=allowed(plain(case.name)))

@@ -19,6 +19,8 @@ from doorlint.reports.words import (
     gap_text,
     headline,
     plain,
+    relaxed_of,
+    relaxed_texts,
     shared_counterbalance,
     signed_text,
     source_text,
@@ -103,6 +105,9 @@ def _parts(specs: list[SpecReview]) -> Iterator[str]:
             for spec in specs
         ]
         yield _table(["Spec", "Digest", "Verdict", "Job", "Found"], rows, "spec")
+    texts = relaxed_texts(relaxed_of(specs))
+    if texts:
+        yield "**Not as in the library**\n\n" + "\n".join(f"- {escaped(text)}" for text in texts)
     for spec in specs:
         if len(specs) == 1 or spec.numbered or spec.gaps or spec.signed_off:
             yield from _spec(spec, alone=len(specs) == 1)
@@ -178,4 +183,6 @@ def _folded(summary: str, body: str) -> str:
 def _tail(review: Review) -> Iterator[str]:
     said = cautions(shared_counterbalance(review.specs))
     yield "**Cautions**\n\n" + "\n".join(f"- {escaped(caution)}" for caution in said)
-    yield f"doorlint {review.version}, rules {code(review.library.digest)}, day {review.reviewed_on}"
+    settings = f", settings {code(review.settings)}" if review.settings else ""
+    over = f", {count(review.passed_over, 'other file')} passed over" if review.passed_over else ""
+    yield f"doorlint {review.version}, rules {code(review.library.digest)}{settings}, day {review.reviewed_on}{over}"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from doorlint.parts_list import PartsList
 from doorlint.reports import pages
-from doorlint.reports.words import titled
+from doorlint.reports.words import made_from, relaxed_texts, titled
 
 
 def render(listed: PartsList, version: str, on: str) -> str:
@@ -14,6 +14,8 @@ def render(listed: PartsList, version: str, on: str) -> str:
         listed=listed,
         review=listed.review,
         title=titled(listed.review),
+        made_from=made_from(listed.review),
+        relaxed=relaxed_texts(listed.review.relaxed),
         held=listed.review.verdict != "clear",
         version=version,
         on=on,

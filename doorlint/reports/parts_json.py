@@ -16,6 +16,8 @@ def render(listed: PartsList, version: str, on: str) -> str:
             "stage": listed.review.stage,
             "digest": listed.review.spec_digest,
             "rules": listed.review.rules_digest,
+            "settings": listed.review.settings,
+            "relaxed": [one._asdict() for one in listed.review.relaxed],
             "verdict": listed.review.verdict,
             "parts": [
                 {

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from doorlint.parts_list import PartsList, Piece
 from doorlint.reports.text import wrap
-from doorlint.reports.words import plain, titled
+from doorlint.reports.words import made_from, plain, relaxed_texts, titled
 
 WIDTH = 78
 HOLD = " HOLD - DO NOT ORDER FROM THIS LIST "
@@ -34,7 +34,9 @@ def _lines(listed: PartsList, version: str, on: str) -> Iterator[str]:
         for pointer in listed.undecided:
             yield f"  {plain(pointer)}"
     yield ""
-    yield from wrap(f"doorlint {version}, rules {review.rules_digest}, listed for {on}", "")
+    for text in relaxed_texts(review.relaxed):
+        yield from wrap(f"not as in the library: {text}", "")
+    yield from wrap(f"doorlint {version}, {made_from(review)}, listed for {on}", "")
     if held:
         yield ""
         yield HOLD.center(WIDTH, "#")

@@ -31,6 +31,8 @@ def document(found: Remedies, version: str, on: str) -> dict[str, Any]:
         "tool": {"name": "doorlint", "version": version},
         "reviewed_on": on,
         "rules": review.rules_digest,
+        "settings": review.settings,
+        "relaxed": [one._asdict() for one in review.relaxed],
         "file": review.file,
         "stage": review.stage,
         "digest": review.spec_digest,

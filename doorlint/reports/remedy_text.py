@@ -11,8 +11,8 @@ from doorlint.remedies.proposals import Answer, Proposal, Remedies
 from doorlint.remedies.ranges import Range, Stop
 from doorlint.reports.cautions import cautions
 from doorlint.reports.change_words import Rows, tabled
-from doorlint.reports.text import wrap
-from doorlint.reports.words import VERDICTS, count, counterbalance, gap_text, plain
+from doorlint.reports.text import relaxed_section, wrap
+from doorlint.reports.words import VERDICTS, count, counterbalance, gap_text, made_from, plain
 from doorlint.rulebook.rule import SEVERITIES, FindingKey
 from doorlint.sheet import SET_OUT
 
@@ -61,11 +61,12 @@ def _lines(found: Remedies, version: str, on: str) -> Iterator[str]:
             said = "; ".join(f"{moved.label} by {_bound(moved, review.system)}" for moved in free)
             yield from wrap(plain(f"none comes or goes, less or more, for {said}"), "  - ")
     yield ""
+    yield from "".join(relaxed_section(review.relaxed)).splitlines()
     yield "CAUTIONS"
     for caution in cautions(counterbalance(review)):
         yield from wrap(caution, "  - ")
     yield ""
-    yield from wrap(f"doorlint {version}, rules {review.rules_digest}, reviewed for {on}", "", "")
+    yield from wrap(f"doorlint {version}, {made_from(review)}, reviewed for {on}", "", "")
 
 
 def _counted(found: Remedies) -> str:

@@ -25,6 +25,8 @@ from doorlint.reports.words import (
     gap_text,
     headline,
     plain,
+    relaxed_of,
+    relaxed_texts,
     sentence,
     shared_counterbalance,
     signed_text,
@@ -77,6 +79,9 @@ def document(review: Review) -> dict[str, Any]:
         "columnKind": "unicodeCodePoints",
         "properties": {
             "reviewedOn": review.reviewed_on,
+            "passedOver": review.passed_over,
+            "settings": review.settings,
+            "relaxed": relaxed_texts(relaxed_of(review.specs)),
             "cautions": list(cautions(shared_counterbalance(review.specs))),
             "notShown": sum(spec.not_shown for spec in review.specs),
         },

@@ -10,7 +10,7 @@ from doorlint.reports import pages
 from doorlint.reports.cautions import cautions
 from doorlint.reports.pictures import beside_steps
 from doorlint.reports.sheet_tasks import SheetTask, Table, tasks
-from doorlint.reports.words import titled
+from doorlint.reports.words import made_from, relaxed_texts, titled
 from doorlint.sheet import Sheet
 
 HALF = 51
@@ -32,6 +32,8 @@ def render(sheet: Sheet, version: str, on: str) -> str:
         sheet=sheet,
         review=review,
         title=titled(review),
+        made_from=made_from(review),
+        relaxed=relaxed_texts(review.relaxed),
         held=review.verdict != "clear",
         errors=errors[:MOST_ERRORS],
         more=len(errors[MOST_ERRORS:]),

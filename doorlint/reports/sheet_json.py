@@ -15,5 +15,7 @@ def render(sheet: Sheet, version: str, on: str) -> str:
         "stage": sheet.review.stage,
         "digest": sheet.review.spec_digest,
         "rules": sheet.review.rules_digest,
+        "settings": sheet.review.settings,
+        "relaxed": [one._asdict() for one in sheet.review.relaxed],
     }
     return dump({**head, **sheet.data})

@@ -12,7 +12,7 @@ from doorlint.counterbalance.kind import ListTable
 from doorlint.reports.cautions import cautions
 from doorlint.reports.sheet_tasks import SheetTask, Table, tasks
 from doorlint.reports.text import KEPT, wrap
-from doorlint.reports.words import plain, titled
+from doorlint.reports.words import made_from, plain, relaxed_texts, titled
 from doorlint.sheet import Sheet
 
 WIDTH = 78
@@ -49,7 +49,9 @@ def _lines(sheet: Sheet, version: str, on: str) -> Iterator[str]:
         yield from _list(sheet, table)
     yield from _curve(sheet)
     yield ""
-    yield from wrap(f"doorlint {version}, rules {sheet.review.rules_digest}, set out for {on}", "")
+    for text in relaxed_texts(sheet.review.relaxed):
+        yield from wrap(f"not as in the library: {text}", "")
+    yield from wrap(f"doorlint {version}, {made_from(sheet.review)}, set out for {on}", "")
     if held:
         yield ""
         yield HOLD.center(WIDTH, "#")

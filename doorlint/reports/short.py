@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from doorlint.findings import Finding, NotChecked, Review, Run, SpecReview
 from doorlint.reports.style import PLAIN, Style
 from doorlint.reports.tally import Tally
-from doorlint.reports.words import count, gap_text, is_gap, plain
+from doorlint.reports.words import count, gap_text, is_gap, plain, relaxed_texts
 
 __all__ = ["held_gaps", "stream"]
 
@@ -30,6 +30,9 @@ def stream(run: Review | Run, style: Style = PLAIN) -> Iterator[str]:
     table = "".join(f"{line}\n" for line in tally.table(style))
     if table:
         yield f"\n{table}"
+    texts = relaxed_texts(tally.relaxed)
+    if texts:
+        yield "\nNOT AS IN THE LIBRARY\n" + "".join(f"  {text}\n" for text in texts)
     if tally.verdicts:
         yield "\nCAUTIONS - read them before any work: doorlint review SPEC --as text\n"
     yield f"{tally.closing(run)}\n"

@@ -8,7 +8,18 @@ from typing import NamedTuple
 from doorlint.findings import Finding, Review, SpecReview, Verdict
 from doorlint.reports import pages
 from doorlint.reports.cautions import cautions
-from doorlint.reports.words import Step, count, counts, first_steps, off_by, shared_counterbalance, subject, titled
+from doorlint.reports.words import (
+    Step,
+    count,
+    counts,
+    first_steps,
+    off_by,
+    relaxed_of,
+    relaxed_texts,
+    shared_counterbalance,
+    subject,
+    titled,
+)
 from doorlint.rulebook.rule import SEVERITIES
 
 MOST_TOLD = 300
@@ -52,6 +63,7 @@ def render(review: Review) -> str:
         rows=rows,
         untold=sum(not row.anchor and _has_more(row.spec) for row in rows),
         subjects=_subjects(specs),
+        relaxed=relaxed_texts(relaxed_of(review.specs)),
         cautions=cautions(shared_counterbalance(specs)),
     )
 

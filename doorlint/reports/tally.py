@@ -7,9 +7,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
-from doorlint.findings import Review, Run, SpecReview
+from doorlint.findings import Relaxed, Review, Run, SpecReview
 from doorlint.reports.style import Style
-from doorlint.reports.words import count, gap_text, plain
+from doorlint.reports.words import count, gap_text, made_by, plain
 from doorlint.rulebook.rule import SEVERITIES
 
 __all__ = ["Held", "Tally"]
@@ -38,6 +38,8 @@ class Tally:
     not_shown: int = 0
     failed: int = 0
     held: list[Held] = field(default_factory=list)
+    relaxed: dict[Relaxed, None] = field(default_factory=dict)
+    """what differs from the library, each once"""
 
     def add(self, spec: SpecReview) -> None:
         """Count one spec."""
@@ -48,6 +50,7 @@ class Tally:
         self.signed_off += len(spec.approved)
         self.not_shown += spec.not_shown
         self.failed += spec.failed
+        self.relaxed.update(dict.fromkeys(spec.relaxed))
         if spec.verdict != "clear":
             by_severity = tuple(found[severity] for severity in SEVERITIES)
             self.held.append(Held(plain(spec.file), spec.verdict, by_severity, _reason(spec)))
@@ -77,7 +80,7 @@ class Tally:
             found.append(f"{count(self.not_shown, 'finding')} not shown")
         return (
             f"{count(self.verdicts.total(), 'spec')}: {', '.join(verdicts)}; {', '.join(found)}; "
-            f"{count(run.passed_over, 'file')} passed over; reviewed for {run.reviewed_on}, rules {run.library.digest}"
+            f"{count(run.passed_over, 'file')} passed over; reviewed for {run.reviewed_on}, {made_by(run)}"
         )
 
 

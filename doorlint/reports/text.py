@@ -8,7 +8,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from functools import lru_cache
 
 from doorlint.counterbalance import shared
-from doorlint.findings import Finding, NotChecked, Numbered, Review, Run, SpecReview
+from doorlint.findings import Finding, NotChecked, Numbered, Relaxed, Review, Run, SpecReview
 from doorlint.reports.cautions import cautions
 from doorlint.reports.style import PLAIN, Style
 from doorlint.reports.tally import Tally
@@ -22,8 +22,10 @@ from doorlint.reports.words import (
     gap_text,
     headline,
     is_gap,
+    made_by,
     off_by,
     plain,
+    relaxed_texts,
     sentence,
     signed_text,
     source_text,
@@ -69,9 +71,17 @@ def stream(run: Review | Run, style: Style = PLAIN) -> Iterator[str]:
         for line in (*tally.table(style), tally.closing(run)):
             yield _text(wrap(line, "", "    "))
         yield "\n"
+    yield from relaxed_section(tally.relaxed)
     said = cautions(shared(kinds))
     yield _text(["CAUTIONS", *(line for caution in said for line in wrap(caution, "  - ")), ""])
-    yield f"doorlint {run.version}, rules {run.library.digest}, reviewed for {run.reviewed_on}\n"
+    yield _text(wrap(f"doorlint {run.version}, {made_by(run)}, reviewed for {run.reviewed_on}", "", ""))
+
+
+def relaxed_section(relaxed: Iterable[Relaxed]) -> Iterator[str]:
+    """What differs from the library, as a section of any report in text; nothing where nothing does."""
+    texts = relaxed_texts(relaxed)
+    if texts:
+        yield _text(["NOT AS IN THE LIBRARY", *(line for text in texts for line in wrap(text, "  - ")), ""])
 
 
 def _text(lines: Iterable[str]) -> str:

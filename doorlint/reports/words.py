@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
 from doorlint.counterbalance import shared, the_one
-from doorlint.findings import REASONS, Approved, Finding, NotChecked, SpecReview
+from doorlint.findings import REASONS, Approved, Finding, NotChecked, Relaxed, Review, Run, SpecReview
 from doorlint.rulebook.rule import SEVERITIES, Source
 from doorlint.spec.problems import clean
 
@@ -157,6 +157,42 @@ def signed_text(approved: Approved) -> str:
     where = f", in {said['file']}" if said.get("file") else ""
     terms = f"for {said['value']} against {said['limit']}, on {said['on']} until {said['until']} ({days}){where}"
     return plain(f"by {said['by']} {terms}: {said['reason']}")
+
+
+def made_from(review: SpecReview) -> str:
+    """The digests of what a review was made by: rules, and settings where there are some."""
+    settings = f", settings {plain(review.settings)}" if review.settings else ""
+    return f"rules {review.rules_digest}{settings}"
+
+
+def made_by(run: Review | Run) -> str:
+    """The digests of what a run was made by."""
+    settings = f", settings {plain(run.settings)}" if run.settings else ""
+    return f"rules {run.library.digest}{settings}"
+
+
+def relaxed_of(specs: Iterable[SpecReview]) -> list[Relaxed]:
+    """What differs from the library in a run, each once, in the order of the specs."""
+    return list(dict.fromkeys(one for spec in specs for one in spec.relaxed))
+
+
+def relaxed_texts(relaxed: Iterable[Relaxed]) -> list[str]:
+    """What differs from the library, a line each; the rules and parts that a house adds share one.
+
+    >>> relaxed_texts([Relaxed("practice", "hanger_stress", "20 ksi", "24 ksi", "d.yaml", 9, "spec")])
+    ['practice hanger_stress: 24 ksi here, 20 ksi in the library (spec, d.yaml:9)']
+    """
+    texts, added = [], dict[tuple[str, str], list[str]]()
+    for one in relaxed:
+        if one.what in ("rule", "catalog") and one.library is None:
+            added.setdefault((one.what, one.by), []).append(one.key)
+            continue
+        place = f", {one.file}{f':{one.line}' if one.line else ''}" if one.file else ""
+        library = f", {one.library} in the library" if one.library is not None else ""
+        texts.append(plain(f"{one.what} {one.key}: {one.here}{' here' if library else ''}{library} ({one.by}{place})"))
+    for (what, by), keys in added.items():
+        texts.append(plain(f"{count(len(keys), what)} added ({by}): {', '.join(keys)}"))
+    return texts
 
 
 def gap_text(gap: NotChecked) -> str:

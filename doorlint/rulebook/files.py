@@ -15,6 +15,7 @@ from doorlint.fast_schema import compile_schema
 from doorlint.file_input import PathName, head
 from doorlint.hashing import hash_of
 from doorlint.resources import folder
+from doorlint.revisions import FolderAt, bytes_at, files_at
 from doorlint.rulebook.formula import ADD_PRACTICE
 from doorlint.rulebook.kinds import KINDS
 from doorlint.rulebook.part_files import parts_of
@@ -75,33 +76,52 @@ def load(place: PathName, house: bool = False) -> Pack:
     return pack_of(contents(place), house)
 
 
-def contents(place: PathName) -> Contents:
+def contents(place: PathName | FolderAt) -> Contents:
     """The files of a rule folder by name, unread; raises :class:`BrokenRules` where there are none."""
+    name = place.name if isinstance(place, FolderAt) else os.fspath(place)
+    names = _names_at(place) if isinstance(place, FolderAt) else _names(place)
+    names = [name for name in names if not os.path.basename(name).startswith(".")]
+    for file in sorted(names):
+        if not file.endswith(".yaml") and file.lower().endswith((".yaml", ".yml")):
+            fix = f"name it {os.path.splitext(file)[0]}.yaml, or take it out of the folder"
+            raise BrokenRules(f"{name}/{file}: found a rule file that would be passed over; {fix}")
+    names = sorted(file for file in names if file.endswith(".yaml"))
+    if not 1 <= len(names) <= MOST_FILES:
+        expected = f"expected 1 to {MOST_FILES} named *.yaml, tables/*.yaml or parts/*.yaml"
+        raise BrokenRules(f"{name}: found {len(names)} rule files; {expected}; name the folder that holds the rules")
+    files = Contents(name)
+    for file in names:
+        files[file] = _bytes(place, file)
+        if sum(map(len, files.values())) > MOST_BYTES:
+            most = MOST_BYTES // 2**20
+            raise BrokenRules(f"{name}: found more than {most} MiB of rules; expected {most} MiB; split the folder")
+    return files
+
+
+def _names(place: PathName) -> list[str]:
     try:
-        names = [*os.listdir(place), *(f"{sub}/{name}" for sub in INSIDE for name in _inside(os.path.join(place, sub)))]
+        return [*os.listdir(place), *(f"{sub}/{name}" for sub in INSIDE for name in _inside(os.path.join(place, sub)))]
     except OSError as error:
         fix = "expected a folder of rules; check the path"
         raise BrokenRules(f"{place}: cannot be read: {error.strerror}; {fix}") from None
-    names = [name for name in names if not os.path.basename(name).startswith(".")]
-    for name in sorted(names):
-        if not name.endswith(".yaml") and name.lower().endswith((".yaml", ".yml")):
-            fix = f"name it {os.path.splitext(name)[0]}.yaml, or take it out of the folder"
-            raise BrokenRules(f"{place}/{name}: found a rule file that would be passed over; {fix}")
-    names = sorted(name for name in names if name.endswith(".yaml"))
-    if not 1 <= len(names) <= MOST_FILES:
-        expected = f"expected 1 to {MOST_FILES} named *.yaml, tables/*.yaml or parts/*.yaml"
-        raise BrokenRules(f"{place}: found {len(names)} rule files; {expected}; name the folder that holds the rules")
-    files = Contents(place)
-    for name in names:
-        try:
-            files[name] = head(f"{files.place}/{name}", LIMIT + 1)
-        except OSError as error:
-            fix = "mend it, or take it out of the folder"
-            raise BrokenRules(f"{place}/{name}: cannot be read: {error.strerror}; {fix}") from None
-        if sum(map(len, files.values())) > MOST_BYTES:
-            most = MOST_BYTES // 2**20
-            raise BrokenRules(f"{place}: found more than {most} MiB of rules; expected {most} MiB; split the folder")
-    return files
+
+
+def _names_at(place: FolderAt) -> list[str]:
+    found = [name for name in files_at(place) if name.rpartition("/")[0] in ("", *INSIDE)]
+    if not found:
+        fix = "commit the folder there, or take it out of the settings"
+        raise BrokenRules(f"{place.name}: git holds no such folder at that revision; {fix}")
+    return found
+
+
+def _bytes(place: PathName | FolderAt, name: str) -> bytes:
+    try:
+        if isinstance(place, FolderAt):
+            return bytes_at(place, name) or b""
+        return head(f"{os.fspath(place)}/{name}", LIMIT + 1)
+    except OSError as error:
+        fix = "mend it, or take it out of the folder"
+        raise BrokenRules(f"{place}/{name}: cannot be read: {error.strerror}; {fix}") from None
 
 
 def _inside(folder: str) -> list[str]:

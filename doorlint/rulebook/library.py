@@ -16,11 +16,12 @@ from doorlint.figures.table import Table
 from doorlint.file_input import PathName
 from doorlint.hashing import hash_of
 from doorlint.resources import folder, stamp
+from doorlint.revisions import FolderAt
 from doorlint.rulebook import files
 from doorlint.rulebook.compiled_rule import CompiledRule, compiled_rule_of
 from doorlint.rulebook.evaluator import Evaluator
 from doorlint.rulebook.part_files import catalog_of
-from doorlint.rulebook.practice import Practice, Range, figure_rules
+from doorlint.rulebook.practice import Practice, Range, figure_rules, shop_word
 from doorlint.rulebook.rule import STAGES, FindingKey, Outcome, Rule, Source, Standing, weakest
 from doorlint.spec import Catalog
 from doorlint.spec.vocabulary import VOCABULARY
@@ -57,7 +58,7 @@ class Library:
         self.table_notes: dict[str, dict[str, Any]] = {}
         for house, pack in packs:
             self._take_practice(house, pack)
-            self._take_tables(pack)
+            self._take_tables(house, pack)
         self.practice_names = frozenset(f"practice.{key}" for key in self.practice)
         constants: dict[str, Any] = {f"practice.{key}": shop.value for key, shop in self.practice.items()}
         constants |= {f"table.{name.replace('-', '_')}": table for name, table in self.tables.items()}
@@ -86,6 +87,10 @@ class Library:
     def all_rules(self) -> dict[str, Rule]:
         """The rules with those that hold each shop figure to the shop's value."""
         return {**self.rules, **figure_rules(self)}
+
+    def statements(self) -> Iterable[tuple[str, Mapping[str, Any]]]:
+        """Every rule as written, with the house-rule folder it comes from; empty for the library's own."""
+        return self._statements()
 
     def readers(self, name: str) -> list[Rule]:
         """The rules that a value moves, at whatever stage.
@@ -172,9 +177,10 @@ class Library:
 
     def _take_practice(self, house: str, pack: files.Pack) -> None:
         for key, said in pack.practice.items():
-            source = Source(
-                **{name: said[name] for name in ("standing", "document", "edition", "clause", "note") if name in said}
-            )
+            cited: dict[str, Any] = {
+                name: said[name] for name in ("standing", "document", "edition", "clause", "note") if name in said
+            }
+            source = Source(**(shop_word(house, cited) if house else cited))
             if not house:
                 ranges = (Range(*said["spec"]), Range(*said["shop"]))
                 self.practice[key] = Practice(
@@ -192,8 +198,10 @@ class Library:
                 line=said["line"],
             )  # fmt: skip
 
-    def _take_tables(self, pack: files.Pack) -> None:
+    def _take_tables(self, house: str, pack: files.Pack) -> None:
         for said in pack.tables:
+            if house:
+                said = {**said, "source": shop_word(house, said["source"])}
             self.tables[said["table"]] = Table(
                 said["table"], tuple(said["columns"]), said["match"], tuple(map(tuple, said["rows"]))
             )
@@ -243,14 +251,24 @@ def outcome_at(job: Job, place: FindingKey) -> Outcome | None:
     return next((outcome for outcome in outcomes if outcome.place == place), None)
 
 
-def load(houses: tuple[PathName, ...] = (), cache_folder: PathName | None = None) -> Library:
+def load(houses: tuple[PathName | FolderAt, ...] = (), cache_folder: PathName | None = None) -> Library:
     """The library with these house-rule folders, later ones over earlier ones.
 
     The folders are read at every call, so that a program that goes on for long follows its rules; what they say is
     worked out once. That is kept in ``cache_folder`` too, for as long as no rule file and nothing of this program
     changes. Raises :class:`BrokenRules` naming what is wrong and where.
     """
-    return _loaded(tuple(_Shop(files.contents(place)) for place in houses), cache_folder)
+    return _loaded(tuple(map(_shop, houses)), cache_folder)
+
+
+def _shop(place: PathName | FolderAt) -> _Shop:
+    return _shop_at(place) if isinstance(place, FolderAt) else _Shop(files.contents(place))
+
+
+@lru_cache(maxsize=32)
+def _shop_at(place: FolderAt) -> _Shop:
+    """What a folder holds at a commit never changes, so git is asked once."""
+    return _Shop(files.contents(place))
 
 
 class _Shop:
@@ -273,7 +291,7 @@ def _loaded(houses: tuple[_Shop, ...], cache_folder: PathName | None) -> Library
     shops = [(shop.name, shop.content) for shop in houses]
     name = ""
     if cache_folder is not None:
-        made_of = [stamp(), *((shop.name, shop.digest) for shop in houses)]
+        made_of = [stamp(), *((shop.name, shop.content.place, shop.digest) for shop in houses)]
         name = f"rulebook-{hash_of(repr(made_of))[:24]}"
         book = cache_dir.load(cache_folder, name)
         if book is not None:

@@ -96,6 +96,19 @@ class Practice(NamedTuple):
         return abs(value - self.value) > slack
 
 
+def shop_word(house: str, source: Mapping[str, str]) -> dict[str, str]:
+    """The source of a house-rule folder's figure or table: what it cites is the shop's word, whatever it calls it.
+
+    >>> shop_word("shop", {"standing": "published", "document": "NDS", "edition": "2018", "clause": "12.2"})
+    {'standing': 'practice', 'note': "the shop's word (shop): NDS 2018, 12.2"}
+    """
+    if source["standing"] not in ("published", "second-hand"):
+        return dict(source)
+    document = " ".join(source[part] for part in ("document", "edition") if part in source)
+    cited = ", ".join(part for part in (document, source.get("clause", ""), source.get("note", "")) if part)
+    return {"standing": "practice", "note": f"the shop's word ({house}): {cited}"}
+
+
 def range_of(safe: SafeSide, said: Any, dimension: str, positive: bool) -> Range:
     """The range that a bound gives: the loosest value, or lowest and highest where no side is safe.
 
