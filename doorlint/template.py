@@ -1,28 +1,47 @@
-"""A spec to fill in: every value that a stage asks for, in the vocabulary's order, each with what it means."""
+"""A spec to fill in: every value that a rule of the stage reads, in the vocabulary's order, each with what it means."""
 
 from __future__ import annotations
 
 import json
+import math
 import textwrap
 from collections.abc import Iterable, Iterator
-from typing import NamedTuple
+from typing import Any, Final, NamedTuple
 
 from doorlint.counterbalance import KINDS, described, every, named
 from doorlint.counterbalance.kind import Counterbalance
-from doorlint.rulebook.library import Library
-from doorlint.rulebook.rule import Rule
-from doorlint.spec import Mapping, Node, Sequence, Spec, parse
-from doorlint.spec.vocabulary import VOCABULARY, Term
+from doorlint.rulebook.library import RULE, Library
+from doorlint.spec import Catalog, Mapping, Node, Sequence, Spec, parse
+from doorlint.spec.vocabulary import EACH, PART, VOCABULARY, Term
 
 SCHEMA = "job-spec.schema.json"
 MODELINE = f"# yaml-language-server: $schema={SCHEMA}"
 FIRST_KEYS: dict[str, tuple[str, ...]] = {
-    "section": ("s1", "s2"),
-    "hanger": ("left-1", "right-1"),
+    "hanger": ("left-1", "left-2", "right-1", "right-2"),
     "cable": ("left", "right"),
     "mount": ("track-left", "track-right"),
-    "reading": ("closed", "mark-1"),
 }
+OWN: dict[str, frozenset[str]] = {
+    axis: frozenset(f"{axis}.{name}" for name in names)
+    for axis, names in {
+        "section": ("weight", "hinge"),
+        "hanger": ("side", "station", "drop"),
+        "mount": ("part", "side", "reach", "capacity"),
+        "box": ("sections", "plates", "chain"),
+        "cable": ("side", "length"),
+        "pulley": ("at", "side"),
+        "spring": ("side", "wind", "turns", "anchor", "cone", "inside"),
+        "bearing": ("station",),
+        "coupler": ("station",),
+    }.items()
+}
+"""What each thing of an axis has of its own; the rest is asked once for all. On other axes each has all of its own."""
+FIRST_ONLY: Final = frozenset({"section.glass", "section.strut"})
+"""Groups that few things of their axis have: the first thing shows the lines."""
+NOT_LAST: Final = frozenset({"box.chain"})
+"""Groups that lead to the next thing: the last thing has none."""
+TALLEST_SECTION: Final = 24 * 0.0254
+"""Sections are seldom taller (m): common practice."""
 COMMON = [tuple(node.get("examples", ())) for node in VOCABULARY.schema["$defs"].values()]
 """Examples that show how a measure of a dimension is written, not what this one is like."""
 
@@ -48,71 +67,208 @@ def fill_in_template(
     written there, whether the stage asks for it or not; where they are not given, stage and counterbalance are those
     of ``known``, else survey and the first kind. Raises :class:`WrongCall` when ``known`` could not be read.
     """
-    tree = known.tree if known is not None and isinstance(known.tree, Mapping) else Mapping()
+    tree = known.written if known is not None and isinstance(known.written, Mapping) else Mapping()
     stage = stage or (known and known.stage) or "survey"
     kind = named(counterbalance) if counterbalance else [*described(tree), *every()][0]
     lines = [
         MODELINE,
-        f"# An overhead door at the stage of {stage}. What stands empty is not given yet: fill it in.",
+        f"# An overhead door at the stage of {stage}. An empty value is not given yet: fill it in.",
         "# Write every measure with its unit: 12'-2 1/2\", 3660 mm. Left and right are seen from inside.",
-        "# What the job does not have, take out with all that stands further in below it; of what it has more of,",
-        "# copy the lines and give each a name. What stands behind a # is a remark that nobody checks.",
+        "# `each:` holds for every thing below it that does not say otherwise; `part:` names a part of a catalog,",
+        "# which gives the values that you leave empty beside it. Take out what the job does not have, with all that",
+        "# is indented below it; copy the lines of what it has more of under a new name. Nobody checks remarks (#).",
         "# Then: doorlint review THIS-FILE. The next stage: doorlint blank --from THIS-FILE --stage STAGE",
-        f"# An editor helps once the schema lies beside this file: doorlint blank --schema --out {SCHEMA}",
+        f"# An editor helps once the schema is beside this file: doorlint blank --schema --out {SCHEMA}",
     ]
-    before = _asked(library, known.stage, kind) if known is not None and known.stage else set()
+    before = _read_by(library, known.stage, kind) if known is not None and known.stage else set()
     form = Form(
-        _asked(library, stage, kind), before, KINDS.keys() - {kind.name}, {"doorlint": "1", "stage": stage},
-        {**FIRST_KEYS, **kind.example_keys},
+        _read_by(library, stage, kind), before, _other_parts(kind), {"doorlint": "1", "stage": stage},
+        {**FIRST_KEYS, **kind.example_keys, **_counted(known)},
     )  # fmt: skip
-    lines += _lines(VOCABULARY.root.parts.values(), form, tree, 0)
+    lines += _lines(VOCABULARY.root.parts.values(), _Ask(form), tree, tree if known is None else known.tree, 0)
     return "\n".join(lines) + "\n"
 
 
-def _asked(library: Library, stage: str, kind: Counterbalance) -> set[str]:
-    """The names of the values that a stage asks for."""
-    rules = (rule for rule in library.in_force(stage) if _asks(rule, kind))
-    return {"doorlint", "stage", "job.number"} | {name for rule in rules for name in rule.wanted}
+def _other_parts(kind: Counterbalance) -> set[str]:
+    """The groups and maps that only doors with another counterbalance have."""
+    others = [other for other in every() if other.name != kind.name]
+    axes = {axis for other in others for axis in other.example_keys} - kind.example_keys.keys() - FIRST_KEYS.keys()
+    return {other.name for other in others} | {VOCABULARY.axes[axis].map for axis in axes}
 
 
-def _asks(rule: Rule, kind: Counterbalance) -> bool:
-    when = rule.statement.get("when", {})
-    others = KINDS.keys() - {kind.name}
-    return (
-        not rule.kind.compares
-        and when.get(kind.name) != "absent"
-        and not any(when.get(other) == "given" for other in others)
-    )
+def _counted(known: Spec | None) -> dict[str, tuple[str, ...]]:
+    """Names for as many sections, boxes and readings as the door has, or the opening needs; for two where neither is
+    known."""
+    values = {} if known is None else known.values
+    heights = [values[f"opening.height.{at}"] for at in ("left", "middle", "right") if f"opening.height.{at}" in values]
+    needed = max(1, math.ceil(min(heights) / TALLEST_SECTION - 1e-9)) if heights else 2
+    count = range(1, 1 + (len(values.get("section", ())) or needed))
+    return {
+        "section": tuple(f"s{number}" for number in count),
+        "box": tuple(f"b{number}" for number in count),
+        "reading": ("closed", *(f"mark-{number}" for number in count)),
+    }
 
 
-def _lines(parts: Iterable[Term], form: Form, known: Node, depth: int) -> Iterator[str]:
+def _read_by(library: Library, stage: str, kind: Counterbalance) -> set[str]:
+    """The names of the values that some rule of a stage reads, for a door with that counterbalance."""
+    asked = {"doorlint", "stage", "job.number"}
+    for rule in _rules_of(library, stage, kind):
+        asked.update(library.graph.upstream(RULE + rule))
+    later = _parts_asked(library, "commissioned", kind) - _parts_asked(library, stage, kind)
+    return {
+        name
+        for name in asked
+        if name in VOCABULARY.leaves
+        and not name.startswith(("practice.", "approval."))
+        and VOCABULARY.part_of(name) not in later
+    }
+
+
+def _parts_asked(library: Library, stage: str, kind: Counterbalance) -> set[str]:
+    """The parts of the job that a stage must have."""
+    wanted = (place.name for rule in _rules_of(library, stage, kind) for place in library.plans[rule].wanted)
+    return {VOCABULARY.part_of(name) for name in wanted}
+
+
+def _rules_of(library: Library, stage: str, kind: Counterbalance) -> Iterator[str]:
+    """The rules of a stage, but for those of another counterbalance."""
+    for rule in library.asked(stage):
+        plan = library.plans[rule]
+        given = {condition.name: condition.wanted for condition in plan.when if isinstance(condition.wanted, bool)}
+        if given.get(kind.name, True) and not any(given.get(other) for other in KINDS.keys() - {kind.name}):
+            yield rule
+
+
+class _Ask:
+    """Which values a part of the form has an empty line for."""
+
+    def __init__(self, form: Form) -> None:
+        self.form = form
+
+    def line(self, term: Term) -> bool:
+        """Whether to ask for this value."""
+        return term.name in self.form.wanted
+
+    def left_out(self, term: Term) -> bool:
+        """Whether the job does not have this: another counterbalance takes its place, or it was asked for before and
+        whoever filled that in took it out. A whole part of the job is asked for until it is there."""
+        whole_part = term.kind == "group" and term.pointer.count("/") == 1
+        return term.name in self.form.unwanted or (not whole_part and _holds(term, self.form.before))
+
+    def anything(self, term: Term, full: Node) -> bool:
+        """Whether to ask for anything in this group."""
+        for key, part in term.parts.items():
+            if part.kind == "map":
+                if _holds(part, self.form.wanted):
+                    return True
+                continue
+            inside = full.get(key) if isinstance(full, Mapping) else None
+            if part.kind == "group" and self.anything(part, inside):
+                return True
+            if part.kind != "group" and inside is None and self.line(part):
+                return True
+        return False
+
+
+class _AskOnce(_Ask):
+    """What is asked once for all things of an axis."""
+
+    def line(self, term: Term) -> bool:
+        return super().line(term) and not _in(term.name, OWN[term.axis or ""]) and not _in(term.name, FIRST_ONLY)
+
+
+class _AskOwn(_Ask):
+    """What is asked of one thing of an axis; of the first, what few of them have too."""
+
+    def __init__(self, form: Form, first: bool, last: bool) -> None:
+        super().__init__(form)
+        self.first, self.last = first, last
+
+    def line(self, term: Term) -> bool:
+        own = _in(term.name, OWN[term.axis or ""]) or (self.first and _in(term.name, FIRST_ONLY))
+        return super().line(term) and own and not (self.last and _in(term.name, NOT_LAST))
+
+
+def _in(name: str, groups: frozenset[str]) -> bool:
+    """Whether a name is one of these, or that of a value in one of these groups."""
+    return any(name == group or name.startswith(f"{group}.") for group in groups)
+
+
+def _lines(parts: Iterable[Term], ask: _Ask, written: Node, full: Node, depth: int) -> Iterator[str]:
+    """The lines of a group: what is ``written`` in it, and an empty line for what is asked and not in ``full``."""
     pad = "  " * depth
     for term in parts:
         key = term.pointer.rpartition("/")[2]
-        held = known.get(key) if isinstance(known, Mapping) else None
-        if held is None and (term.name in form.unwanted or not _holds(term, form.wanted) or _left_out(term, form)):
-            continue
+        held, whole = (node.get(key) if isinstance(node, Mapping) else None for node in (written, full))
         if term.kind == "map":
-            yield from _remark(term, pad)
-            yield f"{pad}{key}:"
-            named = held if isinstance(held, Mapping) else Mapping()
-            for name in named or form.first_keys.get(term.schema["x-axis"], ("first",)):
-                yield f"{pad}  {name}:"
-                yield from _lines(term.parts["{}"].parts.values(), form, named.get(name), depth + 2)
+            yield from _things(term, ask.form, held, whole, depth)
         elif term.kind == "group":
-            yield from _remark(term, pad)
-            yield f"{pad}{key}:"
-            yield from _lines(term.parts.values(), form, held, depth + 1)
-        elif held is not None and term.name not in form.fixed:
+            if held is not None or (not ask.left_out(term) and ask.anything(term, whole)):
+                yield from _remark(term, pad)
+                yield f"{pad}{key}:"
+                yield from _part(term, ask, held, whole, depth + 1)
+                yield from _lines(term.parts.values(), ask, held, whole, depth + 1)
+        elif held is not None and term.name not in ask.form.fixed:
             yield f"{pad}{key}: {_written(held)}"
-        else:
+        elif (whole is None and ask.line(term)) or term.name in ask.form.fixed:
             yield from _remark(term, pad)
-            yield f"{pad}{key}: {form.fixed.get(term.name, '')}".rstrip()
+            yield f"{pad}{key}: {ask.form.fixed.get(term.name, '')}".rstrip()
 
 
-def _left_out(term: Term, form: Form) -> bool:
-    """Whether the job does not have it: it was asked for before, and whoever filled that in took it out."""
-    return (term.kind == "map" or (term.kind == "group" and term.axis is not None)) and _holds(term, form.before)
+def _things(term: Term, form: Form, held: Node, whole: Node, depth: int) -> Iterator[str]:
+    """The lines of a map of named things."""
+    if held is None and (_Ask(form).left_out(term) or not _holds(term, form.wanted)):
+        return
+    pad, thing = "  " * depth, term.parts["{}"]
+    written, full = (node if isinstance(node, Mapping) else Mapping() for node in (held, whole))
+    yield from _remark(term, pad)
+    yield f"{pad}{term.pointer.rpartition('/')[2]}:"
+    if thing.name in OWN:
+        given = _given_by_all(full)
+        if EACH in written or _AskOnce(form).anything(thing, given):
+            yield f"{pad}  {EACH}:"
+            yield from _part(thing, _AskOnce(form), written.get(EACH), given, depth + 2)
+            yield from _lines(thing.parts.values(), _AskOnce(form), written.get(EACH), given, depth + 2)
+    given_keys = [key for key in written if key != EACH or not term.each]
+    keys = given_keys or list(form.first_keys.get(thing.name, ("first",)))
+    for number, key in enumerate(keys):
+        ask = _Ask(form)
+        if thing.name in OWN:
+            ask = _AskOwn(form, number == 0 and not given_keys, number == len(keys) - 1)
+        yield f"{pad}  {key}:"
+        yield from _part(thing, ask, written.get(key), full.get(key), depth + 2)
+        yield from _lines(thing.parts.values(), ask, written.get(key), full.get(key), depth + 2)
+
+
+def _part(term: Term, ask: _Ask, written: Node, full: Node, depth: int) -> Iterator[str]:
+    """The line that names a catalog part: as it is written, or empty where a value is asked that a part may give."""
+    if term.catalog is None:
+        return
+    asked = not isinstance(ask, _AskOwn) or "." in term.name  # of a thing, `each` asks for the part
+    pad, held = "  " * depth, written.get(PART) if isinstance(written, Mapping) else None
+    if held is not None:
+        yield f"{pad}{PART}: {_written(held)}"
+    elif asked and any(
+        ask.line(part) and (not isinstance(full, Mapping) or full.get(key) is None) for key, part in term.parts.items()
+    ):
+        yield f"{pad}# The name of a {term.catalog} of a catalog, instead of the values that it gives"
+        yield f"{pad}{PART}:"
+
+
+def _given_by_all(things: Mapping) -> Mapping:
+    """What every thing has, as one group."""
+    common = Mapping()
+    values = list(things.values())
+    for key, value in values[0].items() if values and isinstance(values[0], Mapping) else ():
+        held = [thing.get(key) if isinstance(thing, Mapping) else None for thing in values]
+        if isinstance(value, Mapping):
+            named = Mapping()
+            named.update({str(number): inner for number, inner in enumerate(held)})
+            common[key] = _given_by_all(named)
+        elif all(one is not None for one in held):
+            common[key] = value
+    return common
 
 
 def _holds(term: Term, wanted: set[str]) -> bool:
@@ -142,3 +298,44 @@ def _written(held: Node, before: str = "- ", behind: str = "") -> str:
         return text
     quoted = "'" + text.replace("'", "''") + "'"
     return quoted if parse(quoted).tree == text else json.dumps(text, ensure_ascii=False)
+
+
+def editor_schema(schema: dict[str, Any], catalog: Catalog) -> dict[str, Any]:
+    """A job spec's schema for an editor: a line that is not filled in yet passes, as it does in a review, and the names
+    of catalog parts are offered.
+
+    >>> editor_schema({"$defs": {}, "properties": {"site": {"type": "string"}}}, {})["properties"]["site"]["type"]
+    ['string', 'null']
+    """
+    made = _with_empty_lines(schema)
+    for name, definition in schema["$defs"].items():
+        named = dict(definition)
+        if "x-part" in definition:
+            named["examples"] = [part.name for part in catalog.values() if part.kind == definition["x-part"]]
+        made["$defs"][name] = _or_empty(named)
+    return made
+
+
+def _with_empty_lines(node: dict[str, Any]) -> dict[str, Any]:
+    """A group's schema whose keys may stand without a value, but for those that it requires."""
+    made = dict(node)
+    required = node.get("required", ())
+    if "properties" in node:
+        made["properties"] = {
+            key: _with_empty_lines(part) if key in required else _or_empty(_with_empty_lines(part))
+            for key, part in node["properties"].items()
+        }
+    if isinstance(node.get("additionalProperties"), dict):
+        made["additionalProperties"] = _with_empty_lines(node["additionalProperties"])
+    if "$defs" in node:
+        made["$defs"] = dict(node["$defs"])
+    return made
+
+
+def _or_empty(node: dict[str, Any]) -> dict[str, Any]:
+    made = dict(node)
+    if "type" in node:
+        made["type"] = [node["type"], "null"]
+    if "enum" in node:
+        made["enum"] = [*node["enum"], None]
+    return made

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import random
-from collections.abc import Iterator
 from typing import Any
+
+from shortest import flat, nested
 
 from doorlint.spec import Part
 from doorlint.spec.typed_reader import group_values
@@ -40,63 +41,47 @@ class Shortener:
         thing = term.parts["{}"]
         if not term.each or self.chance.random() < 0.2:
             return {key: self._group(thing, value) for key, value in node.items()}
-        flat = {key: dict(_flat(value)) for key, value in node.items()}
-        shared = [path for path in next(iter(flat.values()), {}) if all(path in values for values in flat.values())]
-        common = {path: self.chance.choice(list(flat.values()))[path] for path in shared if self.chance.random() < 0.7}
+        things = {key: dict(flat(value)) for key, value in node.items()}
+        shared = [path for path in next(iter(things.values()), {}) if all(path in values for values in things.values())]
+        which = list(things.values())
+        common = {path: self.chance.choice(which)[path] for path in shared if self.chance.random() < 0.7}
         own = {}
-        for key, values in flat.items():
+        for key, values in things.items():
             kept = {
                 path: value
                 for path, value in values.items()
                 if path not in common or common[path] != value or self.chance.random() < 0.2
             }
             empty = [path for path in values if path not in kept and self.chance.random() < 0.2]
-            own[key] = _nested({**kept, **dict.fromkeys(empty)})
-        things = [(key, self._group(thing, _given(value))) for key, value in own.items()]
-        for key, value in things:
+            own[key] = nested({**kept, **dict.fromkeys(empty)})
+        said = [(key, self._group(thing, _given(value))) for key, value in own.items()]
+        for key, value in said:
             _put_empty(value, own[key])
-        every = self._group(thing, _nested(common)) if common else {}
-        made = [(EACH, every), *things] if every else things
+        every = self._group(thing, nested(common)) if common else {}
+        made = [(EACH, every), *said] if every else said
         self.chance.shuffle(made)
         return dict(made)
 
     def _with_part(self, term: Term, node: Tree) -> Tree:
         """The group with some of its values in a part of a catalog, now and then with one that the group overrides."""
-        flat = [path for path, value in _flat(node) if value is not None and PART not in path]
-        gone = [path for path in flat if self.chance.random() < 0.6]
+        maps = {key for key, part in term.parts.items() if part.kind == "map"}
+        paths = [p for p, value in flat(node) if value is not None and PART not in p and p[0] not in maps]
+        gone = [path for path in paths if self.chance.random() < 0.6]
         if not gone:
             return node
-        held = dict(_flat(node))
+        held = dict(flat(node))
         values = {path: held[path] for path in gone}
         name = f"made-{len(self.catalog)}"
-        texts = _nested(values)
+        texts = nested(values)
         read = group_values(term, _marked(texts))
         assert read is not None
         self.catalog[name] = Part(name, term.catalog or "", "", texts, read, "a document", None, "")
         kept = {path: value for path, value in held.items() if path not in gone or self.chance.random() < 0.2}
-        return {PART: name, **_nested(kept)}
-
-
-def _flat(node: Tree, path: tuple[str, ...] = ()) -> Iterator[tuple[tuple[str, ...], Any]]:
-    for key, value in node.items():
-        if isinstance(value, dict):
-            yield from _flat(value, (*path, key))
-        else:
-            yield (*path, key), value
-
-
-def _nested(flat: dict[tuple[str, ...], Any]) -> Tree:
-    made: Tree = {}
-    for path, value in flat.items():
-        inside = made
-        for key in path[:-1]:
-            inside = inside.setdefault(key, {})
-        inside[path[-1]] = value
-    return made
+        return {PART: name, **nested(kept)}
 
 
 def _given(node: Tree) -> Tree:
-    return _nested({path: value for path, value in _flat(node) if value is not None})
+    return nested({path: value for path, value in flat(node) if value is not None})
 
 
 def _put_empty(node: Tree, empty: Tree) -> None:

@@ -100,7 +100,7 @@ def test_a_sign_off_of_either_is_drafted_alike_and_counts(seed: int) -> None:
     assert drafts[0] == drafts[1]
     filled = plain(parse(drafts[0]).tree)
     for block in filled["approvals"].values():
-        block |= {"by": "supervisor", "reason": "checked on site", "until": "2026-12-31", "on": "2026-05-01"}
+        block |= {"by": "supervisor", "reason": "checked on site", "until": "2026-06-30", "on": "2026-05-01"}
     signed = [reviewed(evaluated(found.spec.patched(filled))) for found in (full, short)]
     assert [a.finding.rule for a in signed[0].approved] == [rule]
     assert said(signed[0]) == said(signed[1])

@@ -49,8 +49,9 @@ def command(
     from doorlint.commands import blank
     from doorlint.sources import Source
 
+    call = call_for(**asked)
     if schema:
-        emit(blank.schema(), out)
+        emit(blank.schema(call), out)
         return
     known = None if start is None else Source(start, start)
-    emit(blank.blank(call_for(**asked), counterbalance, known), out)
+    emit(blank.blank(call, counterbalance, known), out)

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import json
+
 from doorlint.batch import Call
 from doorlint.errors import WrongCall
 from doorlint.resources import content
 from doorlint.sources import Source, given_data_of
 from doorlint.spec import read
-from doorlint.template import SCHEMA, fill_in_template
+from doorlint.template import SCHEMA, editor_schema, fill_in_template
 
 __all__ = ["blank", "schema"]
 
@@ -25,6 +27,8 @@ def blank(call: Call, counterbalance: str | None = None, known: Source | None = 
     return fill_in_template(library, call.stage, counterbalance, spec)
 
 
-def schema() -> str:
-    """The JSON Schema of a spec."""
-    return content("schemas", SCHEMA).decode()
+def schema(call: Call) -> str:
+    """The JSON Schema of a spec for an editor: it lets a line without a value pass, and offers the parts of every
+    catalog in use."""
+    made = editor_schema(json.loads(content("schemas", SCHEMA)), call.library().catalog)
+    return json.dumps(made, indent=2, ensure_ascii=False) + "\n"

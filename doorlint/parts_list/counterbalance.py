@@ -92,6 +92,10 @@ def _torsion(of: Pieces) -> Iterator[Piece]:
         yield of.piece("torsion spring", 1, size, "spring", key, length=of.value("spring.length", key))
         yield of.piece("winding cone and anchor cone", 1, f"for {inside} inside", "spring", key, group="none")
     size = f"for {of.text('torsion.shaft.diameter')} shaft"
-    yield of.piece("end bearing plate", 2, size, "torsion.shaft", group="none")
-    if len(of.facts.keys("spring")) > 1:
-        yield of.piece("center bearing plate", 1, size, "torsion.springs")
+    bearings, couplers = of.facts.keys("bearing"), of.facts.keys("coupler")
+    for key in bearings:
+        yield of.piece("bearing plate", 1, size, "bearing", key)
+    if not bearings:
+        of.asks_for("torsion.bearings")
+    for key in couplers:
+        yield of.piece("shaft coupler", 1, size, "coupler", key)

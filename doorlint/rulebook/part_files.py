@@ -33,6 +33,9 @@ def parts_of(
         raise broken(("catalog",), f"found {shown(kind)}, which no group of a spec takes a part of; {fix}")
     for name, entry in said["parts"].items():
         path = ("parts", name, "values")
+        for term in groups:
+            if (inside := _things(term, entry["values"])) is not None:
+                raise broken((*path, *inside), f"found named things in {name}; a part holds values only; take them out")
         if _names_part(entry["values"]):
             raise broken(path, f"found the name of another part in {name}; expected its values; write them out")
         read = [group_values(term, entry["values"]) for term in groups]
@@ -60,6 +63,20 @@ def catalog_of(parts: Iterable[tuple[str, Mapping[str, Any]]]) -> Catalog:
 
 def _names_part(values: Mapping[str, Any]) -> bool:
     return any(key == PART or (isinstance(value, Mapping) and _names_part(value)) for key, value in values.items())
+
+
+def _things(term: Term, values: Mapping[str, Any]) -> list[str] | None:
+    """The path of the first map of named things in a part, where it has one."""
+    for key, value in values.items():
+        inner = term.parts.get(key)
+        if inner is None or not isinstance(value, Mapping):
+            continue
+        if inner.kind == "map":
+            return [key]
+        below = _things(inner, value)
+        if below is not None:
+            return [key, *below]
+    return None
 
 
 def _amiss(term: Term, values: Node) -> tuple[list[str], str]:

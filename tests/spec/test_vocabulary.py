@@ -64,6 +64,14 @@ def test_every_example_of_a_quantity_reads() -> None:
             read(example, term.dimension or "")
 
 
+def test_every_value_that_says_what_a_part_carries_is_marked() -> None:
+    """More of it than the catalog gives is an error, so none may be forgotten."""
+    named = {
+        n for n, term in VOCABULARY.leaves.items() if n.endswith(("capacity", "strength", "rating")) and term.dimension
+    }
+    assert named <= {name for name, term in VOCABULARY.leaves.items() if term.capacity}
+
+
 def test_axes_name_their_map_and_keys() -> None:
     axis = VOCABULARY.axes["box"]
     assert (axis.name, axis.pointer, axis.map) == ("box", "/tower/boxes", "tower.boxes")

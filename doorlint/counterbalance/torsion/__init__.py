@@ -37,6 +37,7 @@ class Torsion(Counterbalance):
         "bearing": ("left", "center", "right"),
         "coupler": ("middle",),
         "counted": ("left", "right"),
+        "mount": ("track-left", "track-right", "spring-pad"),
     }
     tasks = TASKS
     read = frozenset({"section.mark_pull"})

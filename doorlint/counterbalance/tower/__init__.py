@@ -31,7 +31,11 @@ class Tower(Counterbalance):
         "A box that comes loose falls the whole height of the tower: keep the cover on and your hands out of the tower."
     )
     loaded_parts = ("pulleys", "chains", "boxes", "eye bolts")
-    example_keys = {"box": ("b1", "b2"), "pulley": ("head-left", "head-right")}  # noqa: RUF012
+    example_keys = {  # noqa: RUF012
+        "box": ("b1", "b2"),
+        "pulley": ("head-near", "head-far", "crossing", "box-near", "box-far"),
+        "mount": ("track-left", "track-right", "head-left", "head-right", "tower-head", "tower-foot"),
+    }
     tasks = TASKS
     read = frozenset({"box.mark_roller", "section.mark_pull"})
     closed = {"section.mark_pull": "door.pull_closed"}  # noqa: RUF012
