@@ -20,7 +20,7 @@ TOWER = (
 )
 """Changes that make a finished tower job one with errors, warnings and advisories all over."""
 
-TORSION = (("headroom: 20 in", "headroom: 13 in"), ("wound: 7 1/4 turns", "wound: 6 turns"))
+TORSION = (("headroom: 20 in", "headroom: 13 in"), ("wound: 7 3/4 turns", "wound: 6 turns"))
 
 HOSTILE = (
     "<script>alert(1)</script>",
