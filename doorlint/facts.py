@@ -63,9 +63,9 @@ class Facts:
             self.left_out.append(f"{what}: {'; '.join(dict.fromkeys(reasons))}")
         return complete
 
-    def write(self, value: float, dimension: str) -> str:
-        """A value in the report's units."""
-        return quantities.write(value, dimension, self.system)
+    def write(self, value: float, dimension: str, *, places: int | None = None) -> str:
+        """A value in the report's units; ``places`` asks for so many decimals instead of a fraction."""
+        return quantities.write(value, dimension, self.system, places=places)
 
 
 def _why(unknown: Unknown) -> str:

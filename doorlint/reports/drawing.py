@@ -13,7 +13,7 @@ from itertools import pairwise
 from typing import NamedTuple, TypeAlias
 from xml.etree import ElementTree as ET
 
-from doorlint.reports.paper import SIZE, Box, Ink, Point, text_width
+from doorlint.reports.paper import SIZE, Box, Ink, Point, crossing, text_width
 from doorlint.reports.words import plain
 
 __all__ = ["Canvas"]
@@ -258,11 +258,15 @@ class Canvas:
             for _, _, box in sorted(places):
                 if not self._fits(box, ink, points):
                     continue
-                if distance <= 8.0 or not any(
-                    other.crossed_by(label.at, box.nearest(label.at)) for other in self.placed
-                ):
+                if distance <= 8.0 or self._may_lead(label.at, box.nearest(label.at)):
                     return box
         return None
+
+    def _may_lead(self, at: Point, tip: Point) -> bool:
+        """Whether a leader would cross neither words nor another leader."""
+        return not any(other.crossed_by(at, tip) for other in self.placed) and not any(
+            crossing(at, tip, *leader) for leader in self.leaders
+        )
 
     def _fits(self, box: Box, ink: Ink, points: Sequence[Point]) -> bool:
         on_paper = box.left >= 1 and box.top >= 1 and box.right <= self.width - 1 and box.bottom <= self.height - 1

@@ -12,7 +12,7 @@ from itertools import accumulate
 from operator import add
 from typing import NamedTuple, TypeAlias
 
-__all__ = ["SIZE", "Box", "Ink", "Point", "Scale", "text_width"]
+__all__ = ["SIZE", "Box", "Ink", "Point", "Scale", "crossing", "text_width"]
 
 Point: TypeAlias = tuple[float, float]
 
@@ -109,6 +109,22 @@ class Box(NamedTuple):
     def nearest(self, point: Point) -> Point:
         """The point of the rectangle that lies nearest to another point."""
         return min(max(point[0], self.left), self.right), min(max(point[1], self.top), self.bottom)
+
+
+def crossing(start: Point, end: Point, begin: Point, stop: Point) -> bool:
+    """Whether two straight lines cross.
+
+    >>> crossing((0, 0), (2, 2), (0, 2), (2, 0)), crossing((0, 0), (2, 2), (3, 0), (3, 2))
+    (True, False)
+    """
+
+    def side(one: Point, other: Point, point: Point) -> float:
+        return (other[0] - one[0]) * (point[1] - one[1]) - (other[1] - one[1]) * (point[0] - one[0])
+
+    return (
+        side(start, end, begin) * side(start, end, stop) < 0.0
+        and side(begin, stop, start) * side(begin, stop, end) < 0.0
+    )
 
 
 class Scale(NamedTuple):

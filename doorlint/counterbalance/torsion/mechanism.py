@@ -5,7 +5,7 @@ Lengths are to scale. Diameters are drawn ``THICKER``, or they could not be told
 
 from __future__ import annotations
 
-from doorlint.counterbalance.torsion.scene import CENTER_GAP, spring_places
+from doorlint.counterbalance.torsion.scene import spring_places
 from doorlint.facts import Facts
 from doorlint.scene.picture import Picture
 from doorlint.scene.shapes import WALL, Dimension, Label, Line, Scene, Solid
@@ -32,9 +32,13 @@ def mechanism(facts: Facts) -> Scene | None:
     half = facts.known("torsion.shaft.length") / 2
     thick = (facts.known("torsion.shaft.diameter") or 0.025) / 2 * THICKER
     scene.shapes.append(Solid("shaft", "box", (-half, half), None, (-thick, thick), "/torsion/shaft"))
-    for name, x in (("end bearing plate", -half), ("center bearing plate", 0.0), ("end bearing plate", half)):
-        scene.shapes.append(Solid(f"plate at {x:.2f}", "plate-steel", (x - 0.01, x + 0.01), None, (-0.22, 0.22)))
-        scene.labels.append(Label((name,), (x, None, -0.22), ("shaft",)))
+    loads = facts.column("bearing.load")
+    for key, station in facts.column("bearing.station").items():
+        x = station - half
+        scene.shapes.append(Solid(f"bearing {key}", "plate-steel", (x - 0.01, x + 0.01), None, (-0.22, 0.22)))
+        load = (facts.write(loads[key], "weight"),) if key in loads else ()
+        scene.labels.append(Label((f"{key} bearing", *load), (x, None, -0.22), ("shaft",)))
+        scene.spot(f"/torsion/bearings/{key}", x, None, 0.22)
     _drums(scene, facts, half)
     _springs(scene, facts)
     length = f"shaft {write(2 * half, 'length')}"
@@ -54,10 +58,12 @@ def step(facts: Facts) -> Scene | None:
     scene = mechanism(facts)
     if scene is None:
         return None
+    left_end = -facts.known("torsion.shaft.length") / 2
+    hands = facts.column("spring.wind")
     scene.labels = [
-        Label((f"{facts.known('spring.wind', key)}-wound",), ((start + end) / 2, None, outside * THICKER), (STEP.name,))
-        for key, start, end, outside in spring_places(facts, 0.0)
-        if facts.known("spring.wind", key) is not None
+        Label((f"{hands[key]}-wound",), ((anchor + cone) / 2, None, outside * THICKER), (STEP.name,))
+        for key, anchor, cone, outside in spring_places(facts, left_end)
+        if key in hands
     ]
     turns = facts.known("torsion.turns_closed")
     if turns is not None:
@@ -75,8 +81,10 @@ def _drums(scene: Scene, facts: Facts, half: float) -> None:
     across = (facts.known("door.width") or 2 * half) / 2
     radius = size / 2 * min(THICKER, 0.2 / (size / 2))
     for side, sense in (("left", -1.0), ("right", 1.0)):
-        cable = sense * min(across, half - 0.03)
-        start, end = sorted((cable, cable - sense * wide))
+        station = facts.known(f"torsion.drum.{side}")
+        center = sense * (min(across, half - 0.03) - wide / 2) if station is None else station - half
+        start, end = center - wide / 2, center + wide / 2
+        cable = start if side == "left" else end
         scene.shapes += [
             Solid(f"drum {side}", "drum", (start, end), None, (-radius, radius), "/torsion/drum"),
             Line(f"cable {side}", "cable", ((cable, None, -radius), (cable, None, -0.3))),
@@ -86,31 +94,36 @@ def _drums(scene: Scene, facts: Facts, half: float) -> None:
 
 
 def _springs(scene: Scene, facts: Facts) -> None:
-    for key, start, end, outside in spring_places(facts, 0.0):
-        radius = outside * THICKER
-        left = facts.known("spring.side", key) == "left"
-        anchor, cone = (end, start) if left else (start, end)
-        inward = 1.0 if left else -1.0
+    for key, anchor, cone, outside in spring_places(facts, -facts.known("torsion.shaft.length") / 2):
+        radius, (start, end) = outside * THICKER, sorted((anchor, cone))
         count = max(int((end - start) / COILS), 4)
         step = (end - start) / count
         points = [(start + step * turn / 2, None, radius * (1 if turn % 2 else -1)) for turn in range(2 * count + 1)]
-        winding = tuple(sorted((cone, cone - inward * CONE)))
+        winding = tuple(sorted((cone, cone + (CONE if cone > anchor else -CONE))))
         scene.shapes += [
             Line(f"spring {key}", "coil", tuple(points)),
             Solid(f"winding cone {key}", "box", (winding[0], winding[1]), None, (-radius * 0.8, radius * 0.8)),
-            Line(f"anchor {key}", "box", ((anchor, None, 0.0), (anchor + inward * CENTER_GAP, None, 0.0))),
         ]
-        wire, bore = facts.known("spring.wire", key), facts.known("spring.inside_diameter", key)
-        words = [f"spring {key}"]
-        if wire is not None and bore is not None:
-            words.append(f"wire {facts.write(wire, 'length')}, inside {facts.write(bore, 'length')}")
-        words.append(f"{facts.write(end - start, 'length')} long")
-        hand = facts.known("spring.wind", key)
-        if hand is not None:
-            words.append(f"{hand}-wound")
+        words = [f"spring {key}", *_sizes(facts, key)]
+        inner = [other for other in facts.keys("spring") if facts.known("spring.inside", other) == key]
+        words += [f"{other} inside it" for other in inner]
         scene.labels += [
             Label(tuple(words), ((start + end) / 2, None, radius), ("shaft",)),
             Label(("winding cone",), ((winding[0] + winding[1]) / 2, None, -radius * 0.8), ("shaft",)),
         ]
-        scene.spot(f"/torsion/springs/{key}", (start + end) / 2, None, radius)
-        scene.say(f"{', '.join(words)}.".capitalize(), "shaft")
+        for other in (key, *inner):
+            scene.spot(f"/torsion/springs/{other}", (start + end) / 2, None, radius)
+        scene.say(f"{', '.join(words).capitalize()}.", "shaft")
+
+
+def _sizes(facts: Facts, key: str) -> list[str]:
+    """What a fitter knows a spring by: wire, inside diameter, length and hand."""
+    wire, bore, length = (facts.known(f"spring.{name}", key) for name in ("wire", "inside_diameter", "relaxed_length"))
+    sizes = [] if wire is None else [f"wire {facts.write(wire, 'length', places=3)}"]
+    sizes += [] if bore is None else [f"inside {facts.write(bore, 'length')}"]
+    hand = facts.known("spring.wind", key)
+    return [
+        *([", ".join(sizes)] if sizes else []),
+        *([] if length is None else [f"{facts.write(length, 'length')} long"]),
+        *([] if hand is None else [f"{hand}-wound"]),
+    ]

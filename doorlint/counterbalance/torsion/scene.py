@@ -8,8 +8,6 @@ from doorlint.scene.site import Site
 
 __all__ = ["add_to"]
 
-CENTER_GAP = 0.04
-"""Distance of the springs from the middle bearing plate (m): the spec does not give it."""
 AXLE = 0.015
 """Radius at which the shaft is drawn from the side where its diameter is not given (m)."""
 
@@ -49,23 +47,56 @@ def _drums(scene: Scene, site: Site, facts: Facts, high: float, out: float | Non
     foot = facts.known("door.bottom_roller") or 0.0
     deep = None if out is None else (out - size / 2, out + size / 2)
     profile = () if out is None else circle(out, high, size / 2)
-    for side, cable in zip(("left", "right"), site.door, strict=True):
-        inner = cable if side == "left" else cable - wide
+    left_end = (site.width or 0.0) / 2 - facts.known("torsion.shaft.length") / 2
+    rear = facts.known("torsion.mount") == "rear"
+    for side, corner in zip(("left", "right"), site.door, strict=True):
+        station = facts.known(f"torsion.drum.{side}")
+        inner = (corner if side == "left" else corner - wide) if station is None else left_end + station - wide / 2
+        cable = inner if side == "left" else inner + wide
         scene.shapes += [
             Solid(
                 f"drum {side}", "drum", (inner, inner + wide), deep,
                 (high - size / 2, high + size / 2), along=0 if profile else None, profile=profile, round=True,
             ),
-            Line(f"cable {side}", "cable", ((cable, None, high - size / 2), (cable, None, foot))),
         ]  # fmt: skip
+        if not rear:
+            run = ((cable, None, high - size / 2), (cable, None, foot))
+            scene.shapes.append(Line(f"cable {side}", "cable", run))
         for key, on in facts.column("cable.side").items():
             if on == side:
                 scene.spot(f"/cables/{key}", cable, None, high * 0.8)
+    if rear and out is not None:
+        _rear_cable(scene, site, facts, (out, high, size / 2, foot))
     scene.spot("/torsion/drum", site.door[1] - wide / 2, out, high)
 
 
+def _rear_cable(scene: Scene, site: Site, facts: Facts, drum: tuple[float, float, float, float]) -> None:
+    """The cable of a shaft behind the tracks: from the drum to the front pulley, and down to the bottom bracket."""
+    out, high, radius, foot = drum
+    names = ("torsion.front_pulley.height", "torsion.front_pulley.run", "torsion.front_pulley.diameter")
+    if not facts.needs("The cable of the rear shaft", *names):
+        return
+    level, run, size = (facts.known(name) for name in names)
+    leaves = high + radius if facts.known("torsion.drum.cable_leaves") == "top" else high - radius
+    front = out - run
+    points = (
+        (None, out, leaves),
+        (None, front, level + size / 2),
+        (None, site.offset, level),
+        (None, site.offset, foot),
+    )
+    scene.shapes += [
+        Line("rear cable", "cable", points),
+        Solid("front pulley", "pulley", None, None, None, along=0, profile=circle(front, level, size / 2), round=True),
+    ]
+    scene.labels.append(Label(("front pulley",), (None, front, level), ("side", "header")))
+    scene.spot("/torsion/front_pulley", None, front, level)
+
+
 def _springs(scene: Scene, facts: Facts, middle: float, high: float, out: float | None) -> None:
-    for key, start, end, radius in spring_places(facts, middle):
+    left_end = middle - facts.known("torsion.shaft.length") / 2
+    for key, anchor, cone, radius in spring_places(facts, left_end):
+        start, end = sorted((anchor, cone))
         rise = (high - radius, high + radius)
         deep = None if out is None else (out - radius, out + radius)
         profile = () if out is None else circle(out, high, radius)
@@ -80,28 +111,27 @@ def _springs(scene: Scene, facts: Facts, middle: float, high: float, out: float 
     scene.spot("/torsion/springs", middle, out, high)
 
 
-def spring_places(facts: Facts, middle: float) -> list[tuple[str, float, float, float]]:
-    """Each spring with its left and right end (m) and its radius, outward from the middle bearing plate."""
+def spring_places(facts: Facts, left_end: float) -> list[tuple[str, float, float, float]]:
+    """Each spring on the shaft with its anchored end, its cone's end (m) and its radius; springs inside others left
+    out. ``left_end`` is where the left end bearing is."""
     found = []
-    starts = {"left": middle - CENTER_GAP, "right": middle + CENTER_GAP}
-    for key, length in facts.column("spring.length").items():
-        side, bore = facts.known("spring.side", key), facts.known("spring.inside_diameter", key)
-        if side is None or bore is None:
-            facts.needs(f"Spring {key}", "spring.side", "spring.inside_diameter", key=key)
+    for key in facts.keys("spring"):
+        if facts.known("spring.inside", key) is not None:
             continue
-        begin = starts[side]
-        starts[side] = begin - length if side == "left" else begin + length
-        start, end = sorted((begin, starts[side]))
-        found.append((key, start, end, bore / 2 + (facts.known("spring.wire", key) or 0.0)))
+        names = ("spring.anchor_station", "spring.cone_station", "spring.outside")
+        if facts.needs(f"Spring {key}", *names, key=key):
+            anchor, cone, outside = (facts.known(name, key) for name in names)
+            found.append((key, left_end + anchor, left_end + cone, outside / 2))
     return found
 
 
 def _loads(scene: Scene, site: Site, facts: Facts, high: float) -> None:
-    """The pull of the cables on the end bearings, door closed."""
-    pull = facts.known("torsion.pull_closed")
-    if pull is None or site.door is None:
-        return
-    words = f"{facts.write(pull / 2, 'weight')} down at the bearing"
-    for edge in site.door:
-        scene.arrows.append(Arrow(words, (edge, None, high), (0.0, -1.0), ("loads",)))
-    scene.say(f"{words.capitalize()}, each side.", "loads")
+    """What the bearings put on the building, door closed."""
+    left_end = (site.width or 0.0) / 2 - facts.known("torsion.shaft.length") / 2
+    stations, loads = facts.column("bearing.station"), facts.column("bearing.load")
+    for key, station in stations.items():
+        if key in loads:
+            words = f"{key} bearing {facts.write(loads[key], 'weight')}"
+            scene.arrows.append(Arrow(words, (left_end + station, None, high), (0.0, -1.0), ("loads",)))
+            scene.spot(f"/torsion/bearings/{key}", left_end + station, None, high)
+            scene.say(f"{words.capitalize()}.", "loads")
