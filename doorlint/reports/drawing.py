@@ -201,14 +201,17 @@ class Canvas:
             points = [other.at for other in waiting[number + 1 :]]
             box = self._best(label, ink, points)
             if box is None and label.lines:
-                keyed.append(", ".join(label.lines))
-                label = Label(label.at, lines=(_letter(len(keyed)),))
-                box = self._best(label, ink, points, (*RINGS, *FAR))
-            if box is None and label.numbers:  # a disc may cover ink
-                box = self._best(label, Ink((), self.width, self.height), points)
-            self._set(label, box or self._below(*_size(label)))
-        for number, words in enumerate(keyed, 1):
-            for line in _wrapped(f"{_letter(number)}: {words}", self.width - 2 * AIR):
+                letter = Label(label.at, lines=(_letter(len(keyed) + 1),))
+                box = self._best(letter, ink, points, (*RINGS, *FAR))
+                keyed.append(f"{letter.lines[0] if box else 'Not pointed at'}: {', '.join(label.lines)}")
+                if box is not None:
+                    self._set(letter, box)
+                continue
+            if box is None:  # a disc may cover ink
+                box = self._best(label, Ink((), self.width, self.height), points) or self._below(*_size(label))
+            self._set(label, box)
+        for words in keyed:
+            for line in _wrapped(words, self.width - 2 * AIR):
                 self._write(line, self._below(text_width(line), SIZE))
         self.labels.clear()
 
@@ -248,6 +251,7 @@ class Canvas:
             box = Box(x - width / 2, y - height / 2, x + width / 2, y + height / 2)
             if self._fits(box, ink, points):
                 return box
+        crossed: Box | None = None
         for distance in rings:
             places = []
             for turn in range(24):
@@ -258,15 +262,13 @@ class Canvas:
             for _, _, box in sorted(places):
                 if not self._fits(box, ink, points):
                     continue
-                if distance <= 8.0 or self._may_lead(label.at, box.nearest(label.at)):
+                tip = box.nearest(label.at)
+                if distance > 8.0 and any(other.crossed_by(label.at, tip) for other in self.placed):
+                    continue
+                if distance <= 8.0 or not any(crossing(label.at, tip, *leader) for leader in self.leaders):
                     return box
-        return None
-
-    def _may_lead(self, at: Point, tip: Point) -> bool:
-        """Whether a leader would cross neither words nor another leader."""
-        return not any(other.crossed_by(at, tip) for other in self.placed) and not any(
-            crossing(at, tip, *leader) for leader in self.leaders
-        )
+                crossed = crossed or box  # rather a leader across another one than no place
+        return crossed
 
     def _fits(self, box: Box, ink: Ink, points: Sequence[Point]) -> bool:
         on_paper = box.left >= 1 and box.top >= 1 and box.right <= self.width - 1 and box.bottom <= self.height - 1
