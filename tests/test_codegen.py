@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+import contextlib
 import random
 from collections import Counter
 from collections.abc import Iterable, Mapping
@@ -37,9 +38,10 @@ def spoiled(seed: int) -> Spec:
         value = held[key] if key is not None else held
         text = None
         if term.kind == "quantity" and isinstance(value, float) and chance.random() < 0.6:
-            text = quantities.write_exact(
-                value * chance.choice((0.3, 0.9, 1.1, 3.0)), term.dimension or "", spec.system
-            )
+            with contextlib.suppress(quantities.QuantityError):  # one that is larger than any there is, is left out
+                text = quantities.write_exact(
+                    value * chance.choice((0.3, 0.9, 1.1, 3.0)), term.dimension or "", spec.system
+                )
         place = patch
         *above, last = VOCABULARY.pointer_of(name, key).split("/")[1:]
         for step in above:

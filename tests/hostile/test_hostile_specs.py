@@ -340,12 +340,12 @@ def test_a_fault_of_doorlint_itself_is_no_pass_and_does_not_stop_the_others(
     for name in ("a.yaml", *others):
         (tmp_path / name).write_bytes(GOOD.replace(b"J-1001", name.encode()))
 
-    def faulty(data: bytes, *more: Any) -> Any:
-        return 1 / 0 if b"a.yaml" in data else evaluate(data, *more) if more else read(data)
+    def faulty(real: Callable[..., Any]) -> Callable[..., Any]:
+        return lambda data, *more: 1 / 0 if b"a.yaml" in data else real(data, *more)
 
     monkeypatch.chdir(tmp_path)
-    for name in ("evaluate", "read"):
-        monkeypatch.setattr(f"doorlint.batch.{name}", faulty)
+    for name, real in (("evaluate", evaluate), ("read", read)):
+        monkeypatch.setattr(f"doorlint.batch.{name}", faulty(real))
     faulted, *fine = reviews(gather(["."]).sources, Call((), None, Policy(DAY)))
     assert (faulted.verdict, faulted.exit_code) == ("unreadable", 2)
     assert [finding.rule for finding in faulted.findings] == ["spec.fault"]

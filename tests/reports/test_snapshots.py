@@ -19,7 +19,7 @@ from doorlint.sheet import set_out
 
 LOW = ("tower-order", ("headroom: 26 in", "headroom: 12 in"))
 """A door under too low a ceiling: two errors, whose whole text is kept in every form."""
-SLACK = ("torsion-install", *TORSION)
+SLACK = ("torsion-install", *TORSION, ("    rating: 600 lb\n", ""))
 """A door with findings of every severity and rules that were not checked."""
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -44,6 +44,10 @@ def test_words_of_the_page_down_to_its_first_finding(snapshot: SnapshotAssertion
     assert page[: page.index("\nWorking of 1\n")] == snapshot
 
 
+OF_ONE_LINE = ("short", "github")
+"""Forms of a line a finding, which tell what was not checked by its number."""
+
+
 @pytest.mark.parametrize("form", FORMS["review"])
 def test_every_form_says_everything_that_was_found(form: str) -> None:
     review = reviewed(*SLACK)
@@ -53,10 +57,10 @@ def test_every_form_says_everything_that_was_found(form: str) -> None:
     for found in review.findings:
         assert found.rule in said
         assert found.message.lower() in said
-        assert found.pointer in said
+        assert found.pointer in said or form in OF_ONE_LINE
         assert f"{found.line}" in said
     for gap in review.not_checked:
-        assert gap.rule in said
+        assert gap.rule in said or form in OF_ONE_LINE
 
 
 @pytest.mark.parametrize("name", ["tower-install", "torsion-install"])
