@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 from functools import cache
 
 from doorlint.errors import WrongCall
@@ -37,8 +38,10 @@ def sidecar_of(source: Source) -> bytes | None:
         return source.sidecar
     try:
         return head(sidecar_path(source.path), LIMIT + 1)
-    except FileNotFoundError:
-        return None
+    except OSError as error:
+        if error.errno in (errno.ENOENT, errno.ENAMETOOLONG):  # no file has so long a name
+            return None
+        raise
 
 
 def sign_offs_beside(source: Source) -> dict[str, SignOff]:
