@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from doorlint.batch import Call
 from doorlint.changes.comparison import Change, compare
+from doorlint.changes.measured import HEADROOM, with_header
 from doorlint.errors import WrongCall
 from doorlint.sign_off_files import sign_offs_beside
 from doorlint.sources import Source, given_data_of
@@ -31,13 +32,26 @@ def change(approved: Source, proposed: Source, call: Call) -> Change:
     tree = parse(other).tree
     patch = not declares(other) and not (isinstance(tree, dict) and "doorlint" in tree)
     after = before.spec.patched(_patch(proposed.name, other)) if patch else read(other, library.catalog)
+    followed: tuple[str, ...] = ()
+    if patch and not after.problems:
+        written, after = after, with_header(before.spec, after, _patch(proposed.name, other))
+        followed = (HEADROOM,) if after is not written else ()
     after = within_bounds(after, library)
     if after.problems:
         raise WrongCall(_problems(proposed.name, after, patch))
     names = (approved.name, proposed.name)
     beside = sign_offs_beside(approved if patch else proposed)
     return compare(
-        before, after, digest_of(other), library, call.policy, names, stage=call.stage, patch=patch, beside=beside
+        before,
+        after,
+        digest_of(other),
+        library,
+        call.policy,
+        names,
+        stage=call.stage,
+        patch=patch,
+        beside=beside,
+        followed=followed,
     )
 
 

@@ -28,6 +28,9 @@ class Task(NamedTuple):
     """the small drawing beside the step; empty for none"""
     each: str = ""
     """the axis whose things each get this step; empty for a step done once"""
+    redo: Mapping[str, str] = {}
+    """what is done again when a figure or spec value moves: its name, with words for the work in which ``{after}`` is
+    the new value and ``{thing}`` its things; the name of a group of the spec stands for all that is changed in it"""
 
 
 class Column(NamedTuple):

@@ -12,15 +12,17 @@ from doorlint.reports.change_words import (
     DECISIONS,
     FULL,
     HEADS,
-    again,
     at,
     change_relaxed,
     count_text,
     edit_lines,
+    item_text,
+    measure_text,
+    moved_once,
     notes,
     of_kind,
+    part_lines,
     reason_text,
-    rest,
     shift_text,
     side_texts,
     system_of,
@@ -28,6 +30,7 @@ from doorlint.reports.change_words import (
 )
 from doorlint.reports.pictures import Drawn, overlaid
 from doorlint.reports.words import counterbalance, relaxed_texts, titled
+from doorlint.work_list import work_list
 
 
 class Group(NamedTuple):
@@ -46,12 +49,15 @@ class Group(NamedTuple):
 def render(change: Change, version: str, on: str) -> str:
     """The whole change report."""
     groups = [_group(change, kind, head) for kind, head in HEADS.items() if of_kind(change, kind)]
-    first, more, drawn = again(change), rest(change), _drawings(change)
-    contents = [("decide", "To decide")] * bool(change.matters) + [("changed", "What was changed")]
+    work, drawn = work_list(change), _drawings(change)
+    moved = moved_once(change, work)
+    contents = [("work", "Work list")] * bool(work.measure or work.steps)
+    contents += [("parts", "Parts")] * bool(part_lines(work)) + [("decide", "To decide")] * bool(change.matters)
+    contents.append(("changed", "What was changed"))
     contents += [(group.anchor, group.head.partition(":")[0]) for group in groups]
-    contents += [("drawings", "Drawings")] * bool(drawn) + [("again", "Set out anew")] * bool(first)
+    contents += [("drawings", "Drawings")] * bool(drawn)
     contents += [("relaxed", "Not as in the library")] * bool(change_relaxed(change))
-    contents += [("rest", "Also moves")] * bool(more) + [("cautions", "Cautions"), ("provenance", "Made from")]
+    contents += [("rest", "Figures that move")] * bool(moved) + [("cautions", "Cautions"), ("provenance", "Made from")]
     return pages.fill(
         "change.html.j2",
         change=change,
@@ -65,8 +71,10 @@ def render(change: Change, version: str, on: str) -> str:
         edits=edit_lines(change),
         groups=groups,
         drawings=drawn,
-        again=tabled(first, system_of(change)),
-        rest=tabled(more, system_of(change)),
+        measure=[measure_text(pointer) for pointer in work.measure],
+        work=[(step, [item_text(item, system_of(change)) for item in step.items]) for step in work.steps],
+        parts_needed=part_lines(work),
+        moved=tabled(moved, system_of(change)),
         relaxed=relaxed_texts(change_relaxed(change)),
         cautions=cautions(counterbalance(change.proposed)),
         version=version,

@@ -8,9 +8,19 @@ from doorlint import quantities
 from doorlint.changes.comparison import Change, Level, Move, Shift, Side
 from doorlint.figures.graph import Unknown
 from doorlint.findings import SpecReview
+from doorlint.parts_list import Piece
 from doorlint.reports.as_json import approved_data, finding_data, gap_data
-from doorlint.reports.change_words import again, change_relaxed, move_sides, rest, system_of
+from doorlint.reports.change_words import (
+    again,
+    change_relaxed,
+    item_text,
+    measure_text,
+    move_sides,
+    rest,
+    system_of,
+)
 from doorlint.reports.data import dump
+from doorlint.work_list import WorkList, work_list
 
 
 def render(change: Change, version: str, on: str) -> str:
@@ -20,7 +30,7 @@ def render(change: Change, version: str, on: str) -> str:
 
 def document(change: Change, version: str, on: str) -> dict[str, Any]:
     """The change as plain data."""
-    system = system_of(change)
+    system, work = system_of(change), work_list(change)
     return {
         "tool": {"name": "doorlint", "version": version},
         "reviewed_on": on,
@@ -36,12 +46,31 @@ def document(change: Change, version: str, on: str) -> dict[str, Any]:
             for edit in change.edits
         ],
         "findings": [_shift(shift) for shift in change.shifts],
+        "work_list": _work(work, system),
+        "parts_to_order": [_part(piece) for piece in work.order],
+        "parts_to_recut": [{**_part(one.piece), "before": one.was.length} for one in work.recut],
+        "parts_left_over": [_part(piece) for piece in work.left_over],
         "figures": [
             *(_move(move, system, set_out=True) for move in again(change)),
             *(_move(move, system, set_out=False) for move in rest(change)),
         ],
         "signed_off": [approved_data(approved) for approved in change.proposed.approved],
     }
+
+
+def _work(work: WorkList, system: quantities.System) -> list[dict[str, Any]]:
+    """The steps in order; first what has to be measured again."""
+    steps = [{"title": "Measure again", "lock_off": "", "do": [measure_text(one) for one in work.measure]}]
+    steps += [
+        {"title": step.title, "lock_off": step.lock_off, "do": [item_text(item, system) for item in step.items]}
+        for step in work.steps
+    ]
+    return [step for step in steps if step["do"]]
+
+
+def _part(piece: Piece) -> dict[str, Any]:
+    return {"part": piece.part, "count": piece.count, "size": piece.size, "length": piece.length,
+            "for": list(piece.pointers), "catalog": piece.catalog}  # fmt: skip
 
 
 def _review(review: SpecReview) -> dict[str, Any]:

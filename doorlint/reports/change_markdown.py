@@ -11,15 +11,17 @@ from doorlint.reports.change_words import (
     DECISIONS,
     FULL,
     HEADS,
-    again,
     at,
     change_relaxed,
     count_text,
     edit_lines,
+    item_text,
+    measure_text,
+    moved_once,
     notes,
     of_kind,
+    part_lines,
     reason_text,
-    rest,
     shift_text,
     side_texts,
     system_of,
@@ -27,6 +29,7 @@ from doorlint.reports.change_words import (
 )
 from doorlint.reports.markdown import code, escaped, fitted
 from doorlint.reports.words import SIGN_OFF, count, counterbalance, relaxed_texts, signed_text, source_text
+from doorlint.work_list import WorkList, work_list
 
 MOST_ROWS = 50
 
@@ -44,6 +47,8 @@ def _parts(change: Change) -> Iterator[str]:
     )
     for note in notes(change):
         yield escaped(note)
+    work = work_list(change)
+    yield from _work(work, change)
     if change.matters:
         lines = [f"- {escaped(matter.message)} {code(matter.pointer)}" for matter in change.matters]
         yield "**To decide**\n\n" + "\n".join(_cut(lines, "matter"))
@@ -57,10 +62,26 @@ def _parts(change: Change) -> Iterator[str]:
     texts = relaxed_texts(change_relaxed(change))
     if texts:
         yield "**Not as in the library**\n\n" + "\n".join(f"- {escaped(text)}" for text in texts)
-    yield from _table("Set out anew first", again(change), change)
-    more = "\n\n".join(_table("", rest(change), change))
+    moved = moved_once(change, work)
+    more = "\n\n".join(_table(moved, change))
     if more:
-        yield f"<details><summary>Also moves: {len(rest(change))}</summary>\n\n{more}\n\n</details>"
+        yield f"<details><summary>Figures that move: {len(moved)}</summary>\n\n{more}\n\n</details>"
+
+
+def _work(work: WorkList, change: Change) -> Iterator[str]:
+    """What to do on site in the order of the work, and the parts it takes."""
+    steps = [escaped(measure_text(pointer)) for pointer in work.measure]
+    for step in work.steps:
+        items = "; ".join(item_text(item, system_of(change)) for item in step.items)
+        steps.append(f"{escaped(step.title)}: {escaped(items)}")
+    if steps:
+        lines = [f"{number}. {step}" for number, step in enumerate(steps, 1)]
+        locks = "\n".join(f"- {escaped(lock)}" for lock in dict.fromkeys(step.lock_off for step in work.steps))
+        lock_off = f"**Lock-off before each step**\n\n{locks}\n\n" if locks else ""
+        yield f"{lock_off}**Work list**\n\n" + "\n".join(_cut(lines, "step"))
+    parts = [f"- {escaped(line)}" for line in part_lines(work)]
+    if parts:
+        yield "**Parts to order**\n\n" + "\n".join(_cut(parts, "part"))
 
 
 def _shift(shift: Shift, kind: Kind) -> str:
@@ -81,7 +102,7 @@ def _shift(shift: Shift, kind: Kind) -> str:
     return said
 
 
-def _table(head: str, moves: Sequence[Move], change: Change) -> Iterator[str]:
+def _table(moves: Sequence[Move], change: Change) -> Iterator[str]:
     rows = [
         f"| {escaped(label)}{f', {escaped(row.thing)}' if row.thing else ''} "
         f"| {escaped(row.before)} | {escaped(row.after)} |"
@@ -90,7 +111,7 @@ def _table(head: str, moves: Sequence[Move], change: Change) -> Iterator[str]:
     ]
     if rows:
         table = "\n".join(["| Figure | Before | Now |", "| --- | --- | --- |", *_cut(rows, "figure")])
-        yield f"**{head}**\n\n{table}" if head else table
+        yield table
 
 
 def _cut(lines: list[str], thing: str) -> list[str]:

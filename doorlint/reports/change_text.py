@@ -7,27 +7,31 @@ from itertools import groupby
 
 from doorlint.changes.comparison import Change, Kind, Move, Shift
 from doorlint.findings import Approved, Finding
+from doorlint.quantities import System
 from doorlint.reports.cautions import cautions
 from doorlint.reports.change_words import (
     DECISIONS,
     FULL,
     HEADS,
-    again,
     at,
     change_relaxed,
     count_text,
     edit_lines,
+    item_text,
+    measure_text,
+    moved_once,
     notes,
     of_kind,
+    part_lines,
     reason_text,
-    rest,
     shift_text,
     side_texts,
     system_of,
     tabled,
 )
 from doorlint.reports.text import relaxed_section, wrap
-from doorlint.reports.words import SIGN_OFF, counterbalance, made_from, plain, signed_text, source_text
+from doorlint.reports.words import SIGN_OFF, counterbalance, made_from, plain, sentence, signed_text, source_text
+from doorlint.work_list import WorkList, work_list
 
 INDENT = " " * 10
 
@@ -42,10 +46,13 @@ def _lines(change: Change, version: str, on: str) -> Iterator[str]:
     for side, said in zip(("approved", "proposed"), side_texts(change), strict=True):
         yield from wrap(f"{side}  {plain(said)}", "", INDENT)
     yield ""
+    work = work_list(change)
     yield from wrap(f"{DECISIONS[change.decision]}. {reason_text(change)}", "", "")
-    yield from wrap(f"{count_text(change)}.", "", "")
     for note in notes(change):
         yield from wrap(note, "", "")
+    yield from _work(work, system_of(change))
+    yield ""
+    yield from wrap(f"{count_text(change)}.", "", "")
     if change.matters:
         yield ""
         yield "TO DECIDE"
@@ -57,8 +64,7 @@ def _lines(change: Change, version: str, on: str) -> Iterator[str]:
         yield from wrap(plain(line), "  - ")
     for kind, head in HEADS.items():
         yield from _shifts(of_kind(change, kind), kind, head)
-    yield from _moves("SET OUT ANEW FIRST", again(change), change)
-    yield from _moves("ALSO MOVES", rest(change), change)
+    yield from _moves("FIGURES THAT MOVE", moved_once(change, work), change)
     yield ""
     yield from "".join(relaxed_section(change_relaxed(change))).splitlines()
     yield "CAUTIONS"
@@ -67,6 +73,33 @@ def _lines(change: Change, version: str, on: str) -> Iterator[str]:
     yield ""
     yield f"doorlint {version}, {made_from(proposed)}, decided for {on}"
     yield f"DECISION  {change.decision}"
+
+
+def _work(work: WorkList, system: System) -> Iterator[str]:
+    """What to do on site in the order of the work, and the parts it takes."""
+    if work.measure or work.steps:
+        yield ""
+        yield "WORK LIST"
+    number, lock = 0, ""
+    for pointer in work.measure:
+        number += 1
+        yield from wrap(sentence(f"{measure_text(pointer)} ({pointer})"), f"  {number}. ")
+    for step in work.steps:
+        number += 1
+        yield from wrap(plain(step.title), f"  {number}. ")
+        if step.lock_off != lock:
+            yield from wrap(plain(f"lock-off: {step.lock_off}"), "     ", "       ")
+            lock, first = step.lock_off, number
+        else:
+            yield f"     lock-off: as for {first}"
+        for item in step.items:
+            yield from wrap(plain(item_text(item, system)), "     - ")
+    parts = part_lines(work)
+    if parts:
+        yield ""
+        yield "PARTS TO ORDER" if work.order else "PARTS"
+        for line in parts:
+            yield from wrap(plain(line), "  - ")
 
 
 def _shifts(shifts: Sequence[Shift], kind: Kind, head: str) -> Iterator[str]:

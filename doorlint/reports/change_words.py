@@ -10,12 +10,18 @@ from doorlint import quantities
 from doorlint.changes.comparison import Change, Decision, Edit, Kind, Level, Move, Shift, asks
 from doorlint.figures.graph import Unknown
 from doorlint.findings import REASONS, Finding, Relaxed
-from doorlint.reports.words import count, counts, gap_text, relaxed_of
+from doorlint.parts_list import Piece
+from doorlint.reports.words import count, counts, gap_text, is_gap, relaxed_of, sentence
 from doorlint.rulebook.rule import STAGES
 from doorlint.sheet import SET_OUT
 from doorlint.spec.vocabulary import VOCABULARY
+from doorlint.work_list import Item, WorkList
 
-DECISIONS: dict[Decision, str] = {"nothing new": "Nothing new to decide", "sign-off": "Needs sign-off", "hold": "Hold"}
+DECISIONS: dict[Decision, str] = {
+    "nothing new": "NOTHING TO DECIDE",
+    "sign-off": "NEEDS SIGN-OFF BY A SUPERVISOR",
+    "hold": "HOLD",
+}
 HEADS: dict[Kind, str] = {
     "new": "New",
     "worse": "Worse than before",
@@ -62,10 +68,11 @@ def system_of(change: Change) -> quantities.System:
 
 
 def reason_text(change: Change) -> str:
-    """Why the decision is what it is, and what it means for the work."""
+    """Why the decision is what it is, in one sentence with its number, and what it means for the work."""
     if change.decision == "nothing new":
-        return "The change brings nothing that a supervisor or a rule would have to settle first."
-    told = [shift for shift in change.shifts if asks(shift) == change.decision]
+        return "No rule holds this change, and it needs no sign-off."
+    told = sorted((shift for shift in change.shifts if asks(shift) == change.decision), key=_is_lacking)
+    first = sentence(shift_text(told[0]) if told else change.matters[0].message)
     gaps = sum(shift.after.gap is not None for shift in told)
     found = len(told) - gaps
     who = "nobody may sign off" if change.decision == "hold" else "a supervisor decides on"
@@ -73,8 +80,66 @@ def reason_text(change: Change) -> str:
     parts += [f"{count(gaps, 'check')} that cannot be made"] * bool(gaps)
     others = len(change.matters) if change.decision == "sign-off" else 0
     parts += [f"{count(others, 'other matter')} to decide"] * bool(others)
-    then = "Work does not go on like this." if change.decision == "hold" else "Work waits for it."
-    return f"The change brings {' and '.join(parts)}. {then}"
+    then = "Do not go on with the work." if change.decision == "hold" else "Work waits for the sign-off."
+    every = f" In all {' and '.join(parts)}." if found + gaps + others > 1 else ""
+    return f"{first}{every} {then}"
+
+
+def _is_lacking(shift: Shift) -> bool:
+    """Whether it says only that something is not given: what is wrong comes first."""
+    return shift.after.finding is None or is_gap(shift.after.finding)
+
+
+def item_text(item: Item, system: quantities.System) -> str:
+    """One thing to do, with the value it gets and the one it had."""
+    before, after = _sides(item, system)
+    done = item.words.replace("{thing}", ", ".join(item.things)).replace("{after}", after)
+    return f"{done} (not there before)" if before == NOT_THERE else f"{done} ({before} before)"
+
+
+NOT_THERE = "does not apply"
+
+
+def _sides(item: Item, system: quantities.System) -> tuple[str, str]:
+    if item.dimension is None:
+        return str(item.before or NOT_THERE), str(item.after or "take it out")
+    before, after = item.before, item.after
+    if isinstance(before, float) and isinstance(after, float):
+        return quantities.write_pair(before, after, item.dimension, system)
+    return tuple(  # type: ignore[return-value]
+        level if isinstance(level, str) else level_text(level, item.dimension, system) for level in (before, after)
+    )
+
+
+def measure_text(pointer: str) -> str:
+    """What has to be measured again.
+
+    >>> measure_text("/opening/diagonal"), measure_text("/room/headroom")
+    ('measure the diagonals of the opening again', 'measure the headroom again')
+    """
+    return f"measure {MEASURED.get(pointer, pointer)} again"
+
+
+MEASURED = {
+    "/opening/diagonal": "the diagonals of the opening",
+    "/room/headroom": "the headroom",
+    "/room/side_left": "the side room on the left",
+    "/room/side_right": "the side room on the right",
+}
+
+
+def part_lines(work: WorkList) -> list[str]:
+    """The parts to order, to cut again and left over, a line each."""
+    return [
+        *(f"order {_piece(piece)}" for piece in work.order),
+        *(f"re-cut {_piece(one.piece)} ({one.was.length_text} before)" for one in work.recut),
+        *(f"no longer used: {_piece(piece)}" for piece in work.left_over),
+    ]
+
+
+def _piece(piece: Piece) -> str:
+    number = "a number not decided" if piece.count is None else str(piece.count)
+    return f"{number} x " + ", ".join(filter(None, (piece.part, piece.size, piece.length_text)))
 
 
 def count_text(change: Change) -> str:
@@ -90,6 +155,11 @@ def count_text(change: Change) -> str:
 def notes(change: Change) -> Iterator[str]:
     """What the reader has to know of the two sides beside the decision."""
     approved, proposed = change.approved, change.proposed
+    assert proposed.spec is not None
+    for pointer in change.followed:
+        value = proposed.spec.text(pointer)
+        taken = f"is taken as {value}" if value else "is taken as not given"
+        yield f"{MEASURED[pointer].capitalize()} was not measured again: it follows the header and {taken}."
     if approved.verdict == "hold":
         yield f"The approved job is on hold as it stands: {counts(approved)}. That is not what this decides."
     assert approved.stage is not None
@@ -160,9 +230,14 @@ def move_sides(move: Move, system: quantities.System) -> tuple[str, str]:
 
 
 def again(change: Change) -> list[Move]:
-    """The figures an installer sets out by, which must be set out anew, in the order of the work."""
+    """The figures of the setting-out sheet that move, in the order of the work."""
     order = {name: place for place, name in enumerate(SET_OUT)}
     return sorted((move for move in change.moves if move.name in order), key=lambda move: order[move.name])
+
+
+def moved_once(change: Change, work: WorkList) -> list[Move]:
+    """The figures that move and that the work list does not give already, those of the sheet first."""
+    return [move for move in (*again(change), *rest(change)) if move.name not in work.names]
 
 
 def rest(change: Change) -> list[Move]:

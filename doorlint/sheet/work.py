@@ -5,7 +5,7 @@ from __future__ import annotations
 from doorlint import counterbalance
 from doorlint.counterbalance.kind import Counterbalance, Task
 
-__all__ = ["SET_OUT", "work"]
+__all__ = ["SET_OUT", "work", "work_again"]
 
 BEFORE: tuple[Task, ...] = (
     Task(
@@ -22,6 +22,10 @@ BEFORE: tuple[Task, ...] = (
             "opening.floor_fall": "floor falls",
         },
         picture="step-opening",
+        redo={
+            "opening.finished_width": "re-mark both jambs: clear width {after}",
+            "opening.finished_height": "re-mark the level line: header {after} above the finished floor",
+        },
     ),
     Task(
         "Check what hangs above",
@@ -47,12 +51,23 @@ BEFORE: tuple[Task, ...] = (
             "track.jamb_clearance.top": "off jamb, top",
         },
         picture="step-track",
+        redo={
+            "track.tangent_height": "re-mark the start of both curves: {after}",
+            "track.angle_length": "wall angles: {after} long",
+            "track.vertical_length": "vertical tracks: {after} long",
+            "track.jamb_clearance.bottom": "adjust the jamb clearance, bottom, to {after}",
+            "track.jamb_clearance.top": "adjust the jamb clearance, top, to {after}",
+        },
     ),
     Task(
         "Stack the sections",
         "Level the bottom section, s1, first. Struts are on and rollers oiled before a section is lifted; no roller "
         "leaves its track. Tops with the door closed.",
         {"hinges.rollers": "rollers", "section.joint_height": "top of section"},
+        redo={
+            "section": "replace or refit",
+            "section.joint_height": "re-mark the top of {thing}: {after}",
+        },
     ),
     Task(
         "Hang the horizontal tracks",
@@ -69,6 +84,15 @@ BEFORE: tuple[Task, ...] = (
             "hanger.uplift": "most push up",
         },
         picture="step-hangers",
+        redo={
+            "track.radius": "replace both curves: radius {after}",
+            "track.lift": "track lift",
+            "track.rise": "adjust the rise to the back to {after}",
+            "track.back_end": "re-mark the back end of the tracks: {after} from the wall",
+            "track.horizontal_length": "horizontal tracks: {after} long",
+            "hanger.station": "re-mark hanger {thing}: {after} from the end of the curve",
+            "hanger.track_height": "re-mark the roller line at hanger {thing}: {after}",
+        },
     ),
     Task(
         "Take temporary supports off",
@@ -92,6 +116,16 @@ AFTER: tuple[Task, ...] = (
 """The steps after the counterbalance."""
 
 
+DRIVE = Task(
+    "Fit the drive and its controls",
+    "Open and lock the disconnect, try the start button, and lock the door off before a hand goes to drive, chain "
+    "or limit. Supply wiring is an electrician's work.",
+    lock_off=True,
+    redo={"operation": "fit or set"},
+)
+"""What is done of a change to the drive; a new door's sheet leaves it to the drive's own instructions."""
+
+
 def work(*kinds: Counterbalance) -> tuple[Task, ...]:
     """The steps in order for a door with these counterbalances.
 
@@ -99,6 +133,15 @@ def work(*kinds: Counterbalance) -> tuple[Task, ...]:
     ['Lock the door off', 'Cover, mark and hand over']
     """
     return (*BEFORE, *(task for kind in kinds for task in kind.tasks), *AFTER)
+
+
+def work_again(*kinds: Counterbalance) -> tuple[Task, ...]:
+    """The steps in the order of the work that a change may ask for again.
+
+    >>> [task.title for task in work_again()][-2:]
+    ['Fit the drive and its controls', 'Cover, mark and hand over']
+    """
+    return (*BEFORE, *(task for kind in kinds for task in kind.tasks), DRIVE, *AFTER)
 
 
 SET_OUT: tuple[str, ...] = tuple(dict.fromkeys(name for task in work(*counterbalance.every()) for name in task.numbers))

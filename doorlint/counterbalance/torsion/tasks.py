@@ -36,6 +36,12 @@ TASKS: tuple[Task, ...] = (
             "bearing.front": "to the front",
             "bearing.uplift": "uplift",
         },
+        redo={
+            "torsion.shaft": "replace or set the shaft",
+            "torsion.shaft.height": "re-mark the shaft: {after} above the floor",
+            "torsion.shaft.from_wall": "re-mark the shaft: {after} from the wall",
+            "bearing.station": "re-mark bearing {thing}: {after} along the shaft",
+        },
         lock_off=True,
     ),
     Task(
@@ -48,6 +54,11 @@ TASKS: tuple[Task, ...] = (
             "spring.cone_station": "cone, wound",
             "spring.relaxed_length": "relaxed",
             "spring.wound_length": "wound",
+        },
+        redo={
+            "spring": "replace",
+            "spring.anchor_station": "re-mark the anchor of {thing}: {after}",
+            "spring.relaxed_length": "spring {thing}: {after} long, relaxed",
         },
         lock_off=True,
         picture="shaft-step",
@@ -65,6 +76,11 @@ TASKS: tuple[Task, ...] = (
             "cable.drum_length": "cut length",
             "cable.tension": "tension, closed",
         },
+        redo={
+            "torsion.drum": "replace or set the drums",
+            "torsion.drum.wraps_closed": "lay {after} safety wraps on each drum",
+            "cable.drum_length": "{thing} cable: cut length {after}",
+        },
         lock_off=True,
     ),
     Task(
@@ -77,6 +93,7 @@ TASKS: tuple[Task, ...] = (
             "spring.torque": "torque, wound",
             "spring.wound_length": "length, wound",
         },
+        redo={"spring.turns_closed": "wind {thing} to {after}"},
         lock_off=True,
         each="spring",
     ),
@@ -95,6 +112,7 @@ TASKS: tuple[Task, ...] = (
             "door.residual_open": "open, springs pull more",
             "torsion.friction": "friction holds",
         },
+        redo={"door.pull_closed": "read the balance: the closed door pulls {after}"},
     ),
     Task(
         "Correct the turns",
@@ -108,12 +126,14 @@ TASKS: tuple[Task, ...] = (
             "drum.spiral_rate": "drums made for",
             "drum.spiral_turns": "at turns",
         },
+        redo={"setting.turns": "wind every spring to {after}, which balances this door best"},
         lock_off=True,
     ),
     Task(
         "Set the bumpers",
         "After the last adjustment. Heights with the door open.",
         {"door.open_travel": "travel to open", "door.bracket_open": "bottom roller at"},
+        redo={"door.bracket_open": "set the bumpers: bottom roller at {after} with the door open"},
     ),
     Task(
         "If a spring or a cable breaks",

@@ -24,6 +24,14 @@ TASKS: tuple[Task, ...] = (
             "stack.resting_open": "stack on stop",
             "tower.slab_load": "most on slab",
         },
+        redo={
+            "tower.side": "move the tower to the {after} side",
+            "tower.jamb_gap": "re-mark the tower: {after} from the jamb",
+            "tower.height": "tower: {after} high",
+            "tower.head_pulley_height": "re-mark the head pulleys: {after}",
+            "tower.eye_bolt_height": "re-mark the eye bolts: {after}",
+            "pulley": "move or replace",
+        },
     ),
     Task(
         "Stack the boxes empty",
@@ -42,6 +50,10 @@ TASKS: tuple[Task, ...] = (
             "box.rate_wanted": "spring rate",
             "box.chain_load": "hangs on it",
         },
+        redo={
+            "box.links_wanted": "hang {after} links below {thing}",
+            "box.rate_wanted": "spring below {thing}: {after} needed",
+        },
         lock_off=True,
     ),
     Task(
@@ -54,6 +66,7 @@ TASKS: tuple[Task, ...] = (
             "stack.pull_empty": "tackle carries",
             "box.top_empty": "top, empty",
         },
+        redo={"tower.hook_up_top": "raise the top of box 1, empty, to {after}"},
         lock_off=True,
         picture="tower-hooked",
     ),
@@ -68,6 +81,11 @@ TASKS: tuple[Task, ...] = (
             "tower.cable_tension": "both share pull",
             "tower.cable_tension_alone": "one alone pulls",
         },
+        redo={
+            "cable": "move or replace",
+            "cable.cut_length": "{thing} cable: cut length {after}",
+            "cable.clips_wanted": "{thing} cable: {after} clips at each end",
+        },
         lock_off=True,
     ),
     Task(
@@ -80,6 +98,7 @@ TASKS: tuple[Task, ...] = (
             "box.wanted": "weight",
             "box.top_closed": "top, loaded",
         },
+        redo={"box.plates_wanted": "put {after} plates in {thing}"},
         lock_off=True,
     ),
     Task(
@@ -104,6 +123,7 @@ TASKS: tuple[Task, ...] = (
             "box.bias": "light by",
             "tower.trim": "tolerance",
         },
+        redo={"box.mark_height": "read the balance of {thing} with the bottom roller at {after}"},
         lock_off=True,
         each="box",
     ),
@@ -130,6 +150,7 @@ TASKS: tuple[Task, ...] = (
             "door.residual_closed": "closed, boxes pull more",
             "door.residual_open": "open, boxes pull more",
         },
+        redo={"door.pull_closed": "read the balance at every mark: the closed door pulls {after}"},
     ),
     Task(
         "Put the boxes right",
@@ -148,6 +169,7 @@ TASKS: tuple[Task, ...] = (
             "stack.hanging_open": "boxes that hang",
             "tower.open_top": "top of box 1 at",
         },
+        redo={"door.bracket_open": "set the bumpers: bottom roller at {after} with the door open"},
     ),
 )
 """From the closed, locked door to the bumpers. Heights are from the finished floor."""
