@@ -14,14 +14,14 @@ from unittest import mock
 
 import pytest
 
-from doorlint import cli
+from doorlint import cli, reports
 
 ROOT = Path(__file__).parent.parent
 SAMPLES = sorted((ROOT / "sample_specs").glob("*.yaml"))
 DAY = "2026-03-17"
 
 FORMS = {
-    "review": ("text", "short", "json", "sarif", "junit", "markdown", "html", "github"),
+    "review": tuple(reports.FORMS),
     "setout": ("text", "json", "html"),
     "parts": ("text", "json", "csv", "html"),
     "change": ("text", "json", "markdown", "html"),

@@ -12,6 +12,7 @@ import click
 
 from doorlint.cli.options import COMMON, OUT, as_form, call_for, rule_ids, subjects
 from doorlint.cli.output import emit, emit_forms, fail, in_color, with_progress
+from doorlint.reports import FORMS
 
 if TYPE_CHECKING:
     from doorlint.cli.options import Wanted
@@ -22,7 +23,7 @@ if TYPE_CHECKING:
 
 @click.command("review")
 @click.argument("paths", nargs=-1, required=True, type=click.Path(readable=False), metavar="PATH...")
-@as_form("text", "short", "json", "sarif", "junit", "markdown", "html", "github")
+@as_form(*FORMS)
 @OUT
 @COMMON
 @click.option(
