@@ -30,6 +30,7 @@ SUBJECTS: tuple[str, ...] = (
     "section",
     "setting",
     "shaft",
+    "sizing",
     "spring",
     "spring_place",
     "stack",

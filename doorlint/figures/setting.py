@@ -93,6 +93,19 @@ def rate_turns(setting_of_any: spring_balance.Setting) -> Turns:
     return setting_of_any.turns
 
 
+def quarters(setting_rate_turns: Turns) -> Turns:
+    """Turns that go with that torque per turn, to the nearest quarter
+
+    Formula: least largest residual
+    Unit: turns
+    Source: practice; a winding bar gives quarter turns
+
+    >>> quarters(7.2)
+    7.25
+    """
+    return round(4.0 * setting_rate_turns) / 4.0
+
+
 def left(setting_of_any: spring_balance.Setting) -> Weight:
     """Largest residual that the best springs leave
 

@@ -81,6 +81,19 @@ def computed_rate(
     )
 
 
+def coils_wanted(spring_coils: Ratio, torsion_rate: TorqueRate, setting_rate: TorqueRate) -> Ratio:
+    """Active coils with which all springs together would have the torque per turn that leaves least
+
+    Formula: active coils x torque per turn of all springs / torque per turn wanted
+    Unit: 1
+    Source: derived; the rate of a spring goes with one over its coils
+
+    >>> coils_wanted(140.0, 20.0, 25.0)
+    112.0
+    """
+    return spring_coils * torsion_rate / setting_rate
+
+
 def torque_rate(spring_rate: TorqueRate | None, spring_computed_rate: TorqueRate | None) -> TorqueRate:
     """Torque of the spring for one turn that the job works with
 

@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
+from functools import lru_cache
 from itertools import pairwise
 from typing import NamedTuple
 
@@ -148,6 +149,16 @@ def convert(wire: Wire, coil: Coil, coils: float, torque: float, other: Coil) ->
     return coils * ratio * diameters, stress_share(wire, other, torque)
 
 
+class _Candidate(NamedTuple):
+    """One way before its turns are settled: springs, coils, active coils and rates of one set, its weight (N)."""
+
+    springs: int
+    set: tuple[Coil, ...]
+    coils: tuple[float, ...]
+    rates: tuple[float, ...]
+    weight: float
+
+
 def size(
     wire: Wire,
     coils: Iterable[Coil],
@@ -159,15 +170,18 @@ def size(
     cycles: float,
     divisor: float,
     dead_coils: float,
+    longest: float = math.inf,
+    keep: int = 3,
     coil_step: float = 1.0,
     turn_step: float = 0.25,
     duplex_gap: float | None = None,
 ) -> list[Sized]:
-    """Every way to balance the curve with springs of these sizes that last ``cycles`` by the textbook.
+    """Ways to balance the curve with springs of these sizes that last ``cycles`` by the textbook, lightest first.
 
     One spring of each size for every count, and with ``duplex_gap`` (m, least radial gap relaxed) every pair of sizes
-    that fit into each other, the inner one carrying its part in the ratio of what the two wires bear. Coils go to
-    ``coil_step``, turns to ``turn_step``; the residual is that of the rounded springs. Lightest first.
+    that fit into each other, the inner one carrying its part in the ratio of what the two wires bear. Bodies wound are
+    at most ``longest`` (m). Coils go to ``coil_step``, turns to ``turn_step``; the residual is that of the rounded
+    springs. Of each count, single and duplex, the lightest ``keep`` are given.
 
     >>> kind = Wire(196.5e9, 1006.6e6, 0.193, ((3.0, 0.85), (5.0, 0.51), (6.0, 0.47)))
     >>> from doorlint.mechanics.drum import standard
@@ -179,71 +193,96 @@ def size(
     """
     wanted = best_setting(drum, curve, least_open)
     share = allowed_share(wire, cycles)
-    single = list(coils)
-    groups: list[tuple[Coil, Coil | None]] = [(coil, None) for coil in single]
+    most = math.ceil(wanted.turns / turn_step + 1e-9) * turn_step  # rounding takes the turns no further
+    singles = list(coils)
+    sets: list[tuple[Coil, ...]] = [(coil,) for coil in singles]
     if duplex_gap is not None:
-        groups += [
+        sets += [
             (outer, inner)
-            for outer in single
-            for inner in single
+            for outer in singles
+            for inner in singles
             if torsion_spring.gap(outer.inside_diameter, inner.inside_diameter + 2.0 * inner.wire) >= duplex_gap
         ]
-    found: list[tuple[float, Sized]] = []
+    candidates = []
     for count in counts:
-        for outer, inner in groups:
-            one = _one(wire, outer, inner, count, wanted.rate, coil_step, divisor)
-            if one is None:
+        for one in sets:
+            made = _wound(wire, one, count, wanted.rate, coil_step, divisor)
+            if made is None:
                 continue
-            rates, windings = one
-            springs = [Wound(rate, wanted.turns) for rate in rates] * count
-            turned = drum.turned(curve[-1][0])
-            best = best_turns(springs, drum, curve, least_open).turns
-            turns = max(round(best / turn_step), math.ceil((turned + least_open) / turn_step - 1e-9)) * turn_step
-            stresses = [
-                stress_share(wire, coil, rate * turns)
-                for coil, rate in zip((outer, inner), rates, strict=False)
-                if coil is not None
-            ]
-            if max(stresses) > share:
+            active, rates = made
+            wound = zip(one, active, rates, strict=True)
+            if any(
+                torsion_spring.body_length(coil.wire, number, dead_coils, most) > longest
+                or stress_share(wire, coil, rate * most) > share
+                for coil, number, rate in wound
+            ):
                 continue
-            sized = [Wound(rate, turns) for rate in rates] * count
-            bodies = [
-                torsion_spring.body_length(coil.wire, active, dead_coils, turns)
-                for coil, active in zip((outer, inner), windings, strict=False)
-                if coil is not None
-            ]
-            weight = count * sum(
-                torsion_spring.weight(coil.wire, coil.inside_diameter + coil.wire, active, dead_coils)
-                for coil, active in zip((outer, inner), windings, strict=False)
-                if coil is not None
+            weights = (
+                torsion_spring.weight(coil.wire, coil.inside_diameter + coil.wire, number, dead_coils)
+                for coil, number in zip(one, active, strict=True)
             )
-            left = largest_residual(residuals(sized, drum, curve))
-            found.append(
-                (
-                    weight,
-                    Sized(
-                        count, outer, windings[0], inner, windings[1] if inner else 0.0, turns, sum(rates) * count,
-                        max(bodies), max(stresses), life(wire, max(stresses)), left,
-                    ),
-                )
-            )  # fmt: skip
-    return [sized for _, sized in sorted(found, key=lambda pair: pair[0])]
+            candidates.append(_Candidate(count, one, active, rates, count * sum(weights)))
+    found: list[Sized] = []
+    kept: dict[tuple[int, int], int] = {}
+    for candidate in sorted(candidates, key=lambda one: one.weight):
+        group = (candidate.springs, len(candidate.set))
+        if kept.get(group, 0) == keep:
+            continue
+        sized = _settled(wire, candidate, drum, curve, least_open, dead_coils, turn_step)
+        if sized.length <= longest and sized.stress <= share:
+            kept[group] = kept.get(group, 0) + 1
+            found.append(sized)
+    return found
 
 
-def _one(
-    wire: Wire, outer: Coil, inner: Coil | None, count: int, rate: float, step: float, divisor: float
-) -> tuple[list[float], list[float]] | None:
-    """Rates and active coils of the outer coil and the one within it, the coils rounded to a step."""
-    coils = [outer] if inner is None else [outer, inner]
-    bears = [strength(wire, coil.wire) * coil.wire**3 for coil in coils]
-    rates, windings = [], []
+def _settled(
+    wire: Wire,
+    candidate: _Candidate,
+    drum: Drum,
+    curve: Curve,
+    least_open: float,
+    dead_coils: float,
+    turn_step: float,
+) -> Sized:
+    """A candidate with its turns, and what it leaves."""
+    springs = [Wound(rate, 0.0) for rate in candidate.rates] * candidate.springs
+    best = best_turns([Wound(sum(candidate.rates) * candidate.springs, 0.0)], drum, curve, least_open).turns
+    least = math.ceil((drum.turned(curve[-1][0]) + least_open) / turn_step - 1e-9)
+    turns = max(round(best / turn_step), least) * turn_step
+    stress = max(
+        stress_share(wire, coil, rate * turns) for coil, rate in zip(candidate.set, candidate.rates, strict=True)
+    )
+    length = max(
+        torsion_spring.body_length(coil.wire, active, dead_coils, turns)
+        for coil, active in zip(candidate.set, candidate.coils, strict=True)
+    )
+    left = largest_residual(residuals([Wound(spring.rate, turns) for spring in springs], drum, curve))
+    duplex = len(candidate.set) == 2
+    return Sized(
+        candidate.springs, candidate.set[0], candidate.coils[0], candidate.set[1] if duplex else None,
+        candidate.coils[1] if duplex else 0.0, turns, sum(candidate.rates) * candidate.springs, length, stress,
+        life(wire, stress), left,
+    )  # fmt: skip
+
+
+@lru_cache(maxsize=512)
+def _bears(wire: Wire, diameter: float) -> float:
+    """What a wire bears in bending, but for a factor: its strength times the cube of its diameter."""
+    return strength(wire, diameter) * diameter**3
+
+
+def _wound(
+    wire: Wire, coils: Sequence[Coil], count: int, rate: float, step: float, divisor: float
+) -> tuple[tuple[float, ...], tuple[float, ...]] | None:
+    """Active coils and rates of one set of coils, the coils rounded to a step; None where a coil would have none."""
+    bears = [_bears(wire, coil.wire) for coil in coils]
+    windings, rates = [], []
     for coil, bear in zip(coils, bears, strict=True):
         mean = coil.inside_diameter + coil.wire
         share = rate / count * bear / sum(bears)
-        active = torsion_spring.coils_for_rate(wire.modulus, coil.wire, mean, share, divisor)
-        active = round(active / step) * step
+        active = round(torsion_spring.coils_for_rate(wire.modulus, coil.wire, mean, share, divisor) / step) * step
         if active < step:
             return None
         windings.append(active)
         rates.append(torsion_spring.rate_per_turn(wire.modulus, coil.wire, mean, active, divisor))
-    return rates, windings
+    return tuple(windings), tuple(rates)

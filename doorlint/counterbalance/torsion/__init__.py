@@ -57,14 +57,28 @@ class Torsion(Counterbalance):
         ListTable(
             "faults",
             "WHEN A PART BREAKS",
-            (Column("part", "thing"), Column("falls with", "falls", "weight"), Column("from", "height", "length"),
-             Column("held by", "held_by")),
+            (Column("part", "thing"), Column("door heavy by", "short", "weight"), Column("held by", "held_by"),
+             Column("falls", "falls")),
         ),
         ListTable(
             "expected_readings",
             "READINGS TO EXPECT AT THE BOTTOM EDGE (a push down as minus)",
             (Column("travel", "travel", "length"), Column("moving up", "up", "pull"),
              Column("moving down", "down", "pull")),
+        ),
+        ListTable(
+            "sizes",
+            "SPRINGS THAT WOULD BALANCE THIS DOOR AND LAST BY THE TEXTBOOK",
+            (Column("springs", "springs", "count"), Column("wire", "size"),
+             Column("inside", "inside_diameter", "length"), Column("coils", "coils", "ratio"),
+             Column("inner wire", "inner_size"), Column("leaves", "residual", "weight")),
+        ),
+        ListTable(
+            "conversions",
+            "THE SAME RATE IN ANOTHER WIRE",
+            (Column("spring", "spring"), Column("wire", "size"), Column("coils", "coils", "ratio"),
+             Column("wound", "length", "length"), Column("of strength", "stress_share", "share"),
+             Column("openings", "cycles", "count")),
         ),
     )  # fmt: skip
 

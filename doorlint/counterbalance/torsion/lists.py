@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
+from doorlint.counterbalance.torsion.load_path import faults, load_path
 from doorlint.facts import Facts
 
 __all__ = ["GROUPS", "LISTS"]
@@ -45,49 +46,6 @@ def cables(facts: Facts) -> list[dict[str, Any]]:
     ]
 
 
-def faults(facts: Facts) -> list[dict[str, Any]]:
-    """Each part whose break is looked at: the force the door falls with, from what height, and what gives next."""
-    height = facts.known("door.open_travel")
-    found = []
-    for key in facts.keys("spring"):
-        held = facts.known("spring.broken_held_by", key)
-        short, friction = facts.known("spring.broken_short", key), facts.known("torsion.friction")
-        left = None if short is None or friction is None else max(short - friction, 0.0)
-        found.append(
-            {
-                "part": "spring",
-                "thing": f"/torsion/springs/{key}",
-                "falls": left,
-                "height": 0.0 if held in ("device", "friction", "drive") else height,
-                "held_by": held,
-                "overloads": [],
-            }
-        )
-    for key in facts.keys("cable"):
-        device = facts.known("torsion.devices.cable_break")
-        factors = {
-            f"/cables/{other}": facts.known("cable.factor_alone", other)
-            for other in facts.keys("cable")
-            if other != key
-        }
-        overloads = [thing for thing, factor in factors.items() if factor is not None and factor < 1.0]
-        shaft = facts.known("shaft.yield_factor_alone")
-        if shaft is not None and shaft < 1.0:
-            overloads.append("/torsion/shaft")
-        pull = facts.known("torsion.pull_largest")
-        found.append(
-            {
-                "part": "cable",
-                "thing": f"/cables/{key}",
-                "falls": (pull if overloads else 0.0) if pull is not None else None,
-                "height": 0.0 if device or not overloads else height,
-                "held_by": "device" if device else "nothing" if overloads else "the other cable",
-                "overloads": overloads,
-            }
-        )
-    return found
-
-
 def shaft(facts: Facts) -> dict[str, Any]:
     """The shaft: what its bearings carry, where it is stressed most, and how far it twists."""
     worst = facts.known("shaft.worst")
@@ -126,10 +84,53 @@ def readings(facts: Facts) -> list[dict[str, Any]]:
     ]
 
 
+def sizes(facts: Facts) -> list[dict[str, Any]]:
+    """Springs from the shop's sizes that would balance the door and last by the textbook, lightest first."""
+    return [
+        {
+            "springs": one.springs,
+            "size": _size(one.coil.wire),
+            "inner_size": _size(one.inner.wire) if one.inner else "-",
+            "wire": one.coil.wire,
+            "inside_diameter": one.coil.inside_diameter,
+            "coils": one.coils,
+            "inner_wire": one.inner.wire if one.inner else None,
+            "inner_inside_diameter": one.inner.inside_diameter if one.inner else None,
+            "inner_coils": one.inner_coils if one.inner else None,
+            "turns": one.turns,
+            "rate": one.rate,
+            "length": one.length,
+            "stress_share": one.stress,
+            "cycles": min(one.cycles, 1e9),
+            "residual": one.largest,
+        }
+        for one in facts.known("sizing.sized") or ()
+    ]
+
+
+def conversions(facts: Facts) -> list[dict[str, Any]]:
+    """Each spring in the next thinner and thicker wire, with the same rate."""
+    names = ("spring", "wire", "coils", "length", "stress_share", "cycles")
+    found = [dict(zip(names, one, strict=True)) for one in facts.known("sizing.converted") or ()]
+    return [{**one, "size": _size(one["wire"])} for one in found]
+
+
+def _size(wire: float) -> str:
+    """A wire as it is sold: in ten-thousandths of an inch and hundredths of a millimeter.
+
+    >>> _size(0.00635)
+    '0.2500 in, 6.35 mm'
+    """
+    return f"{wire / 0.0254:.4f} in, {wire * 1000:.2f} mm"
+
+
 LISTS: dict[str, Callable[[Facts], list[dict[str, Any]]]] = {
     "springs": springs,
     "cables": cables,
     "faults": faults,
+    "load_path": load_path,
     "expected_readings": readings,
+    "sizes": sizes,
+    "conversions": conversions,
 }
 GROUPS: dict[str, Callable[[Facts], dict[str, Any]]] = {"shaft": shaft}

@@ -123,6 +123,8 @@ TASKS: tuple[Task, ...] = (
             "torsion.quarter_turn_pull": "a quarter turn on all",
             "setting.turns": "these springs, best at",
             "setting.turns_left": "leaving at most",
+            "spring.coils_wanted": "coils leaving least",
+            "setting.quarters": "wound then",
             "drum.spiral_rate": "drums made for",
             "drum.spiral_turns": "at turns",
         },
