@@ -113,10 +113,10 @@ def _springs(facts: Facts) -> Iterator[dict[str, Any]]:
         yield {
             "part": "spring",
             "thing": f"/torsion/springs/{key}",
-            "falls": "door" if falls else "nothing",
+            "falls": "door" if falls else "",
             "height": height if falls else 0.0,
             "short": None if short is None or friction is None else max(short - friction, 0.0),
-            "held_by": held,
+            "held_by": held or "not known",
             "needed": _needed(facts, "spring"),
             "overloads": [],
         }
@@ -140,7 +140,7 @@ def _cables(facts: Facts) -> Iterator[dict[str, Any]]:
         yield {
             "part": "cable",
             "thing": f"/cables/{key}",
-            "falls": "door" if falls else "nothing",
+            "falls": "door" if falls else "",
             "height": height if falls else 0.0,
             "short": pull if falls else 0.0,
             "held_by": "device" if device else "nothing" if overloads else "the other cable",
