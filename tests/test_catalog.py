@@ -184,7 +184,7 @@ GOOD = "catalog: rope\ntitle: Rope\nsource: {standing: practice, note: invented}
         (GOOD % "r: {values: {part: other}}", "5:7: found the name of another part in r"),
         (
             GOOD.replace("rope", "tower", 1) % "r: {values: {width: 14 in, boxes: {b1: {tare: 28 lb}}}}",
-            "5:32: found named things in r",
+            "5:30: found named things in r",
         ),
         (GOOD % "R 1: {values: {diameter: 6 mm}}", "R 1"),
         (GOOD % "r: {values: {}}", "at least 1"),
