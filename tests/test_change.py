@@ -36,7 +36,7 @@ from doorlint.findings import Approved, Finding, NotChecked
 from doorlint.reports import change_json, change_renderer
 from doorlint.revisions import source_of
 from doorlint.rulebook.examples import base
-from doorlint.rulebook.library import load
+from doorlint.rulebook.library import load, own_catalog
 from doorlint.rulebook.rule import Source
 from doorlint.sheet import SET_OUT
 from doorlint.spec import Spec, parse, read
@@ -167,8 +167,8 @@ def test_the_report_has_the_shape_of_its_schema_and_every_form_tells_it(versions
 
 @pytest.mark.parametrize("sample", SAMPLES, ids=lambda path: path.stem)
 def test_a_change_to_itself_says_nothing(sample: Path) -> None:
-    spec = read(sample.read_bytes())
-    done = change(spec, read(sample.read_bytes()))
+    spec = read(sample.read_bytes(), own_catalog())
+    done = change(spec, read(sample.read_bytes(), own_catalog()))
     assert (done.edits, done.moves, done.decision) == ((), (), "nothing new")
     assert {shift.kind for shift in done.shifts} <= {"as before"}
     html = change_renderer("html")(done, "0.0.0", DAY)

@@ -173,9 +173,9 @@ def test_a_blank_reads_and_its_gaps_are_named(run: Run, stage: str, counterbalan
 
 @pytest.mark.parametrize("sample", SAMPLES, ids=lambda path: path.stem)
 def test_a_blank_for_the_next_stage_keeps_what_is_known(library: Library, sample: Path) -> None:
-    known = read(sample.read_bytes())
+    known = read(sample.read_bytes(), library.catalog)
     for stage in ("survey", "order", "install", "commissioned"):
-        filled = read(fill_in_template(library, stage, known=known))
+        filled = read(fill_in_template(library, stage, known=known), library.catalog)
         assert filled.problems == ()
         assert filled.stage == stage
         for name, value in known.values.items():
@@ -183,8 +183,9 @@ def test_a_blank_for_the_next_stage_keeps_what_is_known(library: Library, sample
             if name != "stage":
                 assert ({key: kept[key] for key in value} if isinstance(value, dict) else kept) == value, name
     same = fill_in_template(library, known=known)
-    assert read(same).stage == known.stage
-    assert fill_in_template(library, known=read(same)) == same
+    again = read(same, library.catalog)
+    assert again.stage == known.stage
+    assert fill_in_template(library, known=again) == same
     before, after = (review(text, on=DAY) for text in (sample.read_text("utf-8"), same))
     assert after.verdict == before.verdict
     assert [finding.rule for finding in after.findings] == [finding.rule for finding in before.findings]

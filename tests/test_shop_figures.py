@@ -14,7 +14,7 @@ from doorlint.figures.graph import Job
 from doorlint.findings import SpecReview
 from doorlint.rulebook.examples import base
 from doorlint.rulebook.files import Contents, load, pack_of
-from doorlint.rulebook.library import RULE, Library
+from doorlint.rulebook.library import RULE, Library, own_catalog
 from doorlint.rulebook.library import load as load_library
 from doorlint.rulebook.practice import Practice, Range, range_of, rule_id
 from doorlint.rulebook.rule import SEVERITIES
@@ -33,7 +33,7 @@ def jobs(library: Library) -> dict[str, list[Job]]:
     """The examples of each rule, just inside and just outside its limit, by its id, and the samples by none."""
     found: dict[str, list[Job]] = {"": []}
     for path in SAMPLES:
-        spec = read(path.read_bytes())
+        spec = read(path.read_bytes(), own_catalog())
         found[""].append(library.job(spec.values, spec.keys))
     for rule in library.rules.values():
         said = rule.statement["examples"]

@@ -20,7 +20,7 @@ from shared import DAY, SAMPLES, SOME_OR_ALL, thinned
 from varied import spec_text
 
 from doorlint import quantities
-from doorlint.rulebook.library import load
+from doorlint.rulebook.library import load, own_catalog
 from doorlint.spec import VOCABULARY, read
 from doorlint.spec.schema_errors import MOST_PROBLEMS
 from doorlint.spec.vocabulary import Term
@@ -63,7 +63,7 @@ def said(text: bytes) -> Said:
 @cache
 def sample(number: int) -> Tree:
     """A sample's tree."""
-    return plain(read(SAMPLES[number].read_bytes()).tree)
+    return plain(read(SAMPLES[number].read_bytes(), own_catalog()).tree)
 
 
 def plain(node: Tree) -> Tree:

@@ -14,6 +14,7 @@ from typing import Any
 
 from doorlint import quantities
 from doorlint.resources import folder
+from doorlint.rulebook.library import own_catalog
 from doorlint.spec import VOCABULARY, read
 from doorlint.spec.vocabulary import Term
 
@@ -43,7 +44,7 @@ def spec_text(seed: int, base: str | None = None) -> str:
 
 @cache
 def _sample(name: str) -> tuple[dict[str, Any], quantities.System]:
-    spec = read((folder("sample_specs") / f"{name}.yaml").read_bytes())
+    spec = read((folder("sample_specs") / f"{name}.yaml").read_bytes(), own_catalog())
     assert isinstance(spec.tree, dict)
     return spec.tree, spec.system
 

@@ -26,7 +26,7 @@ from doorlint.rulebook.expression import FUNCTIONS, function_of
 from doorlint.rulebook.files import Contents, pack_of
 from doorlint.rulebook.formula import compile_formula
 from doorlint.rulebook.kinds import KINDS
-from doorlint.rulebook.library import Library, load
+from doorlint.rulebook.library import Library, load, own_catalog
 from doorlint.sheet import set_out
 from doorlint.spec import BUILTIN_RULES, VOCABULARY, Spec, read
 from doorlint.spec.problems import clean
@@ -253,7 +253,7 @@ def _quantity(name: str, byte: int, positive: bool) -> str:
 @cache
 def bases() -> tuple[Spec, ...]:
     """The samples, read."""
-    return tuple(read(path.read_bytes()) for path in samples())
+    return tuple(read(path.read_bytes(), own_catalog()) for path in samples())
 
 
 def _odd(data: bytes) -> Spec:

@@ -10,7 +10,7 @@ from reviews import TORSION, TOWER, everything, hostile, of, reviewed, text_of
 from doorlint.changes.comparison import compare
 from doorlint.parts_list import list_parts
 from doorlint.reports import change_html, html, parts_html, sheet_html
-from doorlint.rulebook.library import load
+from doorlint.rulebook.library import load, own_catalog
 from doorlint.sheet import set_out
 from doorlint.spec import read
 from doorlint.verdict import Policy, evaluate
@@ -28,7 +28,7 @@ def _parts(name: str, *changes: tuple[str, str]) -> str:
 
 def _change(name: str, *changes: tuple[str, str]) -> str:
     approved = evaluate(text_of(name), load())
-    proposed = read(text_of(name, *changes))
+    proposed = read(text_of(name, *changes), own_catalog())
     names = (f"main:jobs/{name}.yaml", f"jobs/{name}.yaml")
     return change_html.render(compare(approved, proposed, "0" * 12, load(), Policy(DAY), names), "0.1.0", DAY)
 
