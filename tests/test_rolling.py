@@ -17,15 +17,13 @@ from doorlint.mechanics.rolling import (
     energy,
     gain,
     held,
-    open_travel,
     path_height,
-    pick_up,
     place,
     pull,
     spot,
     trace,
-    travel_at,
 )
+from doorlint.mechanics.travel import open_travel, pick_up, travel_at
 
 R = 0.3
 PATH = Path(2.0, R)

@@ -6,7 +6,7 @@ import math
 
 import pytest
 
-from doorlint.mechanics.rolling import Door, Path, open_travel
+from doorlint.mechanics.rolling import Door, Path
 from doorlint.mechanics.sweep import (
     BOTTOM,
     EDGE,
@@ -20,6 +20,7 @@ from doorlint.mechanics.sweep import (
     inside_curve,
     outward_kick,
 )
+from doorlint.mechanics.travel import open_travel
 
 INCH = 0.0254
 

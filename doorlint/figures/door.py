@@ -12,6 +12,7 @@ from doorlint.errors import ImpossibleInput, MissingInput
 from doorlint.figures.error_gain import error_gain
 from doorlint.figures.kinds import Each, Flag, Length, Position, Pull, Weight
 from doorlint.mechanics import balance, drum, rolling, spring_balance, stack, torsion_spring
+from doorlint.mechanics.travel import open_travel as open_travel_of
 
 STEPS = 60
 """even steps of travel along the curve of force"""
@@ -114,7 +115,7 @@ def open_travel(track_path: rolling.Path, door_frame: rolling.Door, opening_fini
     >>> open_travel(rolling.Path(math.inf), rolling.Door((0.5, 0.5), (0.0, 0.0), 0.1, 0.0), 1.0)
     1.0
     """
-    travel = rolling.open_travel(track_path, door_frame, opening_finished_height)
+    travel = open_travel_of(track_path, door_frame, opening_finished_height)
     if travel is None:
         raise ImpossibleInput("the track is too low for the bottom edge to clear the opening")
     return travel

@@ -12,7 +12,8 @@ from collections.abc import Callable, Iterable, Sequence
 from itertools import pairwise
 from typing import NamedTuple
 
-from doorlint.mechanics.rolling import Door, Path, behind, gain, held, pull, spot, trace, travel_at
+from doorlint.mechanics.rolling import Door, Path, behind, gain, held, pull, spot, trace
+from doorlint.mechanics.travel import travel_at
 from doorlint.mechanics.upper_guide import UpperGuide
 
 FINE = 0.05

@@ -13,7 +13,8 @@ from collections.abc import Callable
 from math import asin, sqrt
 from typing import Final, NamedTuple
 
-from doorlint.mechanics.rolling import Door, DoorLocked, Path, RollerAdrift, behind, spot, trace, travel_at
+from doorlint.mechanics.rolling import Door, DoorLocked, Path, RollerAdrift, behind, spot, trace
+from doorlint.mechanics.travel import travel_at
 
 STEPS: Final = 64
 """Steps in which a door with two guides is followed from closed to open."""

@@ -14,8 +14,10 @@ from collections.abc import Callable
 from itertools import pairwise
 from typing import Final, NamedTuple
 
-from doorlint.mechanics.rolling import ahead, spot, travel_at
-from doorlint.mechanics.sweep import Sweep, outlines
+from doorlint.mechanics.outline import outlines
+from doorlint.mechanics.rolling import ahead, spot
+from doorlint.mechanics.sweep import Sweep
+from doorlint.mechanics.travel import travel_at
 
 STEPS: Final = 16
 """steps in which a section is followed around the curve"""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from doorlint.facts import Facts
 from doorlint.mechanics import rolling, sweep
+from doorlint.mechanics.outline import outlines
 from doorlint.scene.shapes import Dimension, Label, Line, Scene, Solid, circle, rectangle
 from doorlint.scene.site import Site
 
@@ -70,15 +71,15 @@ def _on_its_way(scene: Scene, site: Site, swept: sweep.Sweep) -> None:
         at = (None, highest.distance + out, swept.opening_height + highest.height)
         scene.labels.append(Label(("at its highest here",), at, ("header",)))
     for kind, travel, on in poses:
-        outlines = sweep.outlines(swept.path, swept.door, swept.stand_offs, swept.thickness, travel)
-        for number, outline in enumerate(outlines, 1):
+        pose = outlines(swept.path, swept.door, swept.stand_offs, swept.thickness, travel)
+        for number, outline in enumerate(pose, 1):
             profile = tuple((y + out, z) for y, z in outline)
             near, _, far, _ = rectangle(profile)
             lying = site.door if kind == "open" else None
             scene.shapes.append(
                 Solid(f"{kind} {on} {number}", kind, lying, (near, far), None, along=0, profile=profile, on=on)
             )
-    edge = sweep.outlines(swept.path, swept.door, swept.stand_offs, swept.thickness, swept.open_at / 2)[0][0]
+    edge = outlines(swept.path, swept.door, swept.stand_offs, swept.thickness, swept.open_at / 2)[0][0]
     scene.labels.append(Label(("half way up",), (None, edge[0] + out, edge[1]), ("side",)))
     closed = [point for outline in swept.closed for point in outline]
     outermost, _, inmost, _ = rectangle(closed)

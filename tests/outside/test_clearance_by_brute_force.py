@@ -10,7 +10,9 @@ from shared import thinned
 from trade_doors import varied
 
 from doorlint.mechanics import clearance, rolling
-from doorlint.mechanics.sweep import Sweep, outlines
+from doorlint.mechanics.outline import outlines
+from doorlint.mechanics.sweep import Sweep
+from doorlint.mechanics.travel import open_travel
 
 INCH = 0.0254
 
@@ -31,7 +33,7 @@ def test_nearest(number: int) -> None:
     case = varied(24)[number]
     path = rolling.Path(case.tangent, case.radius or 0.0, case.slope)
     door = rolling.Door(case.heights, case.weights, case.bottom_roller, case.top_roller)
-    travel = rolling.open_travel(path, door, case.opening)
+    travel = open_travel(path, door, case.opening)
     if travel is None:
         pytest.skip("this track never clears its opening")
     stand_offs = (0.5 * INCH,) * len(case.heights)

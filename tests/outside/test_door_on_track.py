@@ -20,16 +20,8 @@ from scipy.integrate import quad
 from trade_doors import INCH, Largest, cases, note, on_track, varied
 
 from doorlint.mechanics.link_statics import on_straight
-from doorlint.mechanics.rolling import (
-    energy,
-    open_travel,
-    path_height,
-    pick_up,
-    place,
-    pull,
-    trace,
-    travel_at,
-)
+from doorlint.mechanics.rolling import energy, path_height, place, pull, trace
+from doorlint.mechanics.travel import open_travel, pick_up, travel_at
 
 VARIED = varied(36)
 relaxed = settings(deadline=None, max_examples=80)

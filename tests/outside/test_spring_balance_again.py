@@ -17,6 +17,7 @@ from doorlint.mechanics import rolling
 from doorlint.mechanics import spring_balance as balance
 from doorlint.mechanics.drift import drifts
 from doorlint.mechanics.torsion_spring import Wound, torque
+from doorlint.mechanics.travel import open_travel
 
 scipy = needs.module("scipy")
 integrate = needs.module("scipy.integrate")
@@ -91,7 +92,7 @@ def curves(count: int) -> list[tuple[drums.Drum, list[tuple[float, float]], floa
     for number, case in enumerate(varied(count, ("standard", "standard", "high"))):
         path = rolling.Path(case.tangent, case.radius or 0.0, case.slope)
         door = rolling.Door(case.heights, case.weights, case.bottom_roller, case.top_roller)
-        travel = rolling.open_travel(path, door, case.opening)
+        travel = open_travel(path, door, case.opening)
         if travel is None:
             continue
         points = [(travel * step / 60, rolling.pull(path, door, travel * step / 60)) for step in range(61)]

@@ -19,7 +19,6 @@ from hypothesis import strategies as st
 from link_by_link import Case
 from trade_doors import INCH, Largest, cases, note, on_track, varied
 
-from doorlint.mechanics.rolling import open_travel
 from doorlint.mechanics.sweep import (
     BOTTOM,
     TOP,
@@ -32,6 +31,7 @@ from doorlint.mechanics.sweep import (
     outlines,
     outward_kick,
 )
+from doorlint.mechanics.travel import open_travel
 
 CLOSE = 1e-5  # m
 SIXTY_FOURTH = INCH / 64

@@ -9,6 +9,7 @@ import pytest
 from test_two_guides import CASES, Case, runs
 
 from doorlint.mechanics import clearance, sweep
+from doorlint.mechanics.outline import outlines
 
 SOUND = [found for found in CASES if len(runs(found)) == 60]
 
@@ -27,7 +28,7 @@ def highest_between(found: Case, first: float, last: float) -> float:
     shape = swept(found)
     best = -math.inf
     for step in range(3001):
-        pose = sweep.outlines(found.path, found.door, shape.stand_offs, shape.thickness, shape.open_at * step / 3000)
+        pose = outlines(found.path, found.door, shape.stand_offs, shape.thickness, shape.open_at * step / 3000)
         for outline in pose:
             corners = [*outline, outline[0]]
             for (y0, z0), (y1, z1) in pairwise(corners):
@@ -60,7 +61,7 @@ def test_the_nearest_to_a_shaft(found: Case) -> None:
     y, z = -0.02, found.opening + 0.25
     nearest = math.inf
     for step in range(2001):
-        pose = sweep.outlines(found.path, found.door, shape.stand_offs, shape.thickness, shape.open_at * step / 2000)
+        pose = outlines(found.path, found.door, shape.stand_offs, shape.thickness, shape.open_at * step / 2000)
         for outline in pose:
             corners = [*outline, outline[0]]
             inside = True
