@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 from collections import deque
 from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager
 from functools import cache as remembered
 from typing import TYPE_CHECKING, NamedTuple, TypeAlias
 
@@ -99,20 +100,59 @@ def _paying(files: int) -> int:
 def _in_processes(count: int, batches: Iterable[Sequence[Source]], call: Call) -> Iterator[Reviewed]:
     from concurrent.futures.process import BrokenProcessPool, ProcessPoolExecutor
 
-    pool = ProcessPoolExecutor(count, initializer=_deaf)
+    pool = ProcessPoolExecutor(count, initializer=_begin_worker)
     try:
+        with _signals_held():
+            pool.submit(int)  # starts all workers; one half started would be left behind by a signal
         yield from _ahead(pool, batches, call, AHEAD * count)
+        pool.shutdown()
     except BrokenProcessPool:
         raise WrongCall("a worker died before it was done; run again, with --workers 1 if it happens again") from None
     finally:
-        pool.shutdown(wait=True, cancel_futures=True)
+        for worker in list((pool._processes or {}).values()):
+            worker.terminate()
+        pool.shutdown(wait=False, cancel_futures=True)
 
 
-def _deaf() -> None:
-    """A worker leaves it to its parent to stop it: an interrupt from the keyboard reaches them all."""
+@contextmanager
+def _signals_held() -> Iterator[None]:
+    """Keep signals that ask the process to end until the block is left."""
     import signal
 
+    if not hasattr(signal, "pthread_sigmask"):
+        yield
+        return
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, (signal.SIGTERM, signal.SIGHUP))
+    try:
+        yield
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, before)
+
+
+def _begin_worker() -> None:
+    """A worker leaves it to its parent to stop it, and ends when its parent is gone.
+
+    An interrupt from the keyboard reaches them all; what ends a worker alone ends it at once.
+    """
+    import signal
+    import threading
+
     signal.signal(signal.SIGINT, signal.SIG_IGN)
+    for name in ("SIGTERM", "SIGHUP"):
+        if hasattr(signal, name):
+            signal.signal(getattr(signal, name), signal.SIG_DFL)
+    if hasattr(signal, "pthread_sigmask"):
+        signal.pthread_sigmask(signal.SIG_UNBLOCK, (signal.SIGTERM, signal.SIGHUP))
+    threading.Thread(target=_end_with_parent, daemon=True).start()
+
+
+def _end_with_parent() -> None:
+    from multiprocessing import connection, parent_process
+
+    parent = parent_process()
+    if parent is not None:
+        connection.wait([parent.sentinel])
+        os._exit(2)
 
 
 def _ahead(executor: Executor, batches: Iterable[Sequence[Source]], call: Call, most: int) -> Iterator[Reviewed]:

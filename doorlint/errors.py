@@ -47,3 +47,7 @@ class BrokenRules(DoorlintError):
 
 class WrongCall(DoorlintError):
     """The caller asked for something that cannot be done as asked."""
+
+
+class MissingLibrary(DoorlintError):
+    """A library that doorlint needs is not installed, or lacks a part; the message says what to install."""

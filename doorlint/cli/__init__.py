@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import os
+from collections.abc import Iterator
+from contextlib import contextmanager
 from importlib import import_module
 from typing import Any
 
@@ -13,6 +16,10 @@ from doorlint.version import __version__
 
 COMMANDS = ("review", "blank", "setout", "parts", "change", "remedy", "rulebook")
 """In the order of their use; each is the ``command`` of the module of its name."""
+
+
+ENDINGS = ("SIGTERM",) if os.name == "nt" else ("SIGTERM", "SIGHUP")
+"""Signals that ask a process to end."""
 
 
 class Commands(click.Group):
@@ -29,7 +36,8 @@ class Commands(click.Group):
 
     def invoke(self, ctx: click.Context) -> Any:
         try:
-            return super().invoke(ctx)
+            with _ended_as_by_an_exception():
+                return super().invoke(ctx)
         except (click.ClickException, click.Abort, click.exceptions.Exit):
             raise
         except DoorlintError as error:
@@ -41,6 +49,30 @@ class Commands(click.Group):
 
             traceback.print_exc()
             fail("this is a fault of doorlint itself; nothing that it printed counts")
+
+
+@contextmanager
+def _ended_as_by_an_exception() -> Iterator[None]:
+    """Let SIGTERM and SIGHUP end the process as an exception does: workers are stopped, temporary files removed."""
+    import signal
+    import threading
+
+    def end(number: int, _frame: object) -> None:
+        for one in mine:
+            signal.signal(one, signal.SIG_IGN)  # one is enough; cleaning up takes a moment
+        raise SystemExit(128 + number)
+
+    asked = [getattr(signal, name) for name in ENDINGS]
+    here = threading.current_thread() is threading.main_thread()
+    # A signal that is ignored or taken by the caller on purpose (nohup) stays so.
+    mine = [one for one in asked if here and signal.getsignal(one) is signal.SIG_DFL]
+    for one in mine:
+        signal.signal(one, end)
+    try:
+        yield
+    finally:
+        for one in mine:
+            signal.signal(one, signal.SIG_DFL)
 
 
 @click.group(cls=Commands, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 90})

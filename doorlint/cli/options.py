@@ -29,13 +29,14 @@ def call_for(paths: Iterable[str] = (), /, **asked: Unpack[Options]) -> Call:
     Settings that lie beside ``paths`` and are not used are named on stderr.
     """
     from doorlint.commands.options import call_of, other_settings, settings_here
+    from doorlint.spec.problems import clean
 
     if asked.get("settings_from") is not None or asked.get("no_settings"):
         return call_of(asked)
     settings = settings_here()
     call = call_of(asked, settings)
     for other in other_settings(paths, settings):
-        click.echo(f"doorlint: {other} is not used here; run doorlint in {os.path.dirname(other)}", err=True)
+        click.echo(clean(f"doorlint: {other} is not used here; run doorlint in {os.path.dirname(other)}"), err=True)
     return call
 
 

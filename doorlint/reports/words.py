@@ -47,7 +47,7 @@ def plain(text: str) -> str:
     >>> plain("north  dock\\n\\x1b[31m")
     'north dock \\\\x1b[31m'
     """
-    if text.isprintable() and "  " not in text and text.strip() == text:
+    if text.isprintable() and "  " not in text and "::" not in text and "##" not in text and text.strip(" :") == text:
         return text
     return clean(" ".join(re.split(r"[ \t\r\n]+", text.strip(" \t\r\n"))))
 

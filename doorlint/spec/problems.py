@@ -114,7 +114,7 @@ BUILTIN_RULES: Final[dict[str, BuiltinRule]] = {
 """The rules that reading applies, by id."""
 
 
-_ORDERS = re.compile(r"(?<!\S):(?=:\w)|#(?=#(?:vso)?\[)")
+_ORDERS = re.compile(r"\A:|(?<!\S):(?=:)|#(?=#\w*\[)")
 """The first character of what a build server would take for an order to itself when it stands in a log."""
 
 
@@ -125,10 +125,11 @@ def clean(text: str) -> str:
     'a\\\\tb'
     >>> clean("12'-0\\u202e")
     "12'-0\\\\u202e"
-    >>> clean("door ::error::1")
-    'door \\\\x3a:error::1'
+    >>> clean("door ::error::1"), clean("##teamcity[x]")
+    ('door \\\\x3a:error::1', '\\\\x23#teamcity[x]')
     """
-    text = _ORDERS.sub(lambda order: f"\\x{ord(order[0]):02x}", text)
+    if ":" in text or "##" in text:
+        text = _ORDERS.sub(lambda order: f"\\x{ord(order[0]):02x}", text)
     if text.isprintable():
         return text
     return "".join(c if c.isprintable() else c.encode("unicode_escape").decode() for c in text)

@@ -10,7 +10,6 @@ import re
 from contextlib import suppress
 from typing import TYPE_CHECKING, Any, Final, NamedTuple, TypeAlias
 
-from yaml._yaml import CParser
 from yaml.error import MarkedYAMLError, YAMLError
 from yaml.events import (
     AliasEvent,
@@ -21,7 +20,15 @@ from yaml.events import (
     StreamEndEvent,
 )
 
+from doorlint.errors import MissingLibrary
 from doorlint.spec.problems import Problem, clean, shown
+
+try:
+    from yaml._yaml import CParser
+except ImportError:
+    raise MissingLibrary(
+        "PyYAML is installed without its C part; install a build that has it: pip install --force-reinstall pyyaml"
+    ) from None
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
