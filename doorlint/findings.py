@@ -114,6 +114,19 @@ class Relaxed(NamedTuple):
     """who says so: the spec, the settings, a house-rule folder, the call"""
 
 
+class Since(NamedTuple):
+    """What became of the findings of one spec since a revision; a report lists what is not as before."""
+
+    revision: str
+    new: frozenset[FindingKey]
+    worse: frozenset[FindingKey]
+    better: tuple[Finding, ...]
+    gone: tuple[Finding, ...]
+    as_before: int
+    held: bool
+    """whether something new or worse is at the hold level"""
+
+
 class SpecReview(NamedTuple):
     """One spec reviewed."""
 
@@ -144,34 +157,44 @@ class SpecReview(NamedTuple):
 
     only: str = ""
     """the one subject or rule that a report shows; verdict, counts and exit code are those of the whole review"""
+    since: Since | None = None
+    """what became of its findings since a revision, where that was asked; what is as before is not listed"""
 
     @property
     def numbered(self) -> list[Numbered]:
         """The findings that a report shows, each with its number in the whole review."""
-        return [(number, finding) for number, finding in enumerate(self.findings, 1) if _shows(self.only, finding)]
+        return [(number, finding) for number, finding in enumerate(self.findings, 1) if self._shows(finding)]
 
     @property
     def gaps(self) -> list[NotChecked]:
         """What was not checked, as far as a report shows it."""
-        return [gap for gap in self.not_checked if _shows(self.only, gap)]
+        return [gap for gap in self.not_checked if self._shows(gap)]
 
     @property
     def signed_off(self) -> list[Approved]:
         """What was signed off, as far as a report shows it."""
-        return [approved for approved in self.approved if _shows(self.only, approved.finding)]
+        return [approved for approved in self.approved if _about(self.only, approved.finding)]
 
     @property
     def not_shown(self) -> int:
-        """How many findings a report leaves out."""
-        return len(self.findings) - len(self.numbered)
+        """How many findings a report leaves out for :attr:`only`."""
+        return sum(not _about(self.only, finding) for finding in self.findings)
+
+    def _shows(self, item: Finding | NotChecked) -> bool:
+        moved = self.since is None or item.place in self.since.new or item.place in self.since.worse
+        return moved and _about(self.only, item)
 
     @property
     def exit_code(self) -> int:
-        """0 clear, 1 on hold, 2 not readable or a rule crashed on it; of a run, the highest is what counts."""
-        return 2 if self.verdict == "unreadable" or self.failed else int(self.verdict == "hold")
+        """0 clear, 1 on hold, 2 not readable or a rule crashed on it; of a run, the highest is what counts.
+
+        Since a revision, what is new or worse decides.
+        """
+        held = self.verdict == "hold" if self.since is None else self.since.held
+        return 2 if self.verdict == "unreadable" or self.failed else int(held)
 
 
-def _shows(only: str, item: Finding | NotChecked) -> bool:
+def _about(only: str, item: Finding | NotChecked) -> bool:
     return not only or only in (item.rule, item.rule.partition(".")[0])
 
 
@@ -186,6 +209,10 @@ class Review(NamedTuple):
     """files in the folders reviewed that do not declare themselves as specs"""
     settings: str = ""
     """digest of the settings, and the revision they are read from; empty where there are none"""
+    against: str = ""
+    """the revision that it is compared with"""
+    removed: tuple[str, ...] = ()
+    """specs of that revision that are no longer there"""
 
 
 class Run(NamedTuple):
@@ -197,7 +224,12 @@ class Run(NamedTuple):
     library: "Library"
     passed_over: int = 0
     settings: str = ""
+    against: str = ""
+    removed: tuple[str, ...] = ()
 
     def gathered(self) -> "Review":
         """The review of all of them."""
-        return Review(self.version, self.reviewed_on, tuple(self.specs), self.library, self.passed_over, self.settings)
+        return Review(
+            self.version, self.reviewed_on, tuple(self.specs), self.library, self.passed_over, self.settings,
+            self.against, self.removed,
+        )  # fmt: skip

@@ -4,15 +4,17 @@ from __future__ import annotations
 
 import os
 import re
+from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 from doorlint import git
 from doorlint.errors import WrongCall
 from doorlint.sidecar import sidecar_path
-from doorlint.sources import Source
+from doorlint.sources import ENDINGS, Source, posix
+from doorlint.spec import declares
 from doorlint.spec.yaml_positions import LIMIT
 
-__all__ = ["FolderAt", "bytes_at", "commit_of", "files_at", "source_of", "top_and_prefix"]
+__all__ = ["FolderAt", "bytes_at", "commit_of", "files_at", "source_of", "sources_at", "top_and_prefix"]
 
 REVISION = re.compile(r"[A-Za-z0-9_.][A-Za-z0-9_./@^~{}-]*")
 PATHS = ("./", "../", "/")
@@ -127,3 +129,63 @@ def _at_revision(revision: str, path: str) -> bytes:
     except git.GitRefusal as refusal:
         none = "git knows no such file at that revision, seen from this folder"
         raise WrongCall(f"{revision}:{path}: {none}; it says: {refusal}") from None
+
+
+class _Entry(NamedTuple):
+    """A file in a tree of git."""
+
+    name: str
+    oid: str
+    size: int
+
+
+def sources_at(revision: str, paths: Sequence[str]) -> tuple[Source, ...]:
+    """The specs behind some paths as they were at a revision, by the names that they have, or would have, now.
+
+    What counts as a spec is what counts as one in :func:`doorlint.sources.gather`. Raises :class:`WrongCall` where the
+    working folder is in no repository, there is no such revision, or a path is outside of the repository.
+    """
+    top, _ = top_and_prefix()
+    root, commit = os.path.realpath(top), commit_of(revision)
+    found: dict[str, Source] = {}
+    for path in paths:
+        inside = os.path.relpath(os.path.realpath(path), root).replace(os.sep, "/")
+        if inside.startswith("../"):
+            raise WrongCall(f"{path} is outside of the git repository {top}")
+        entries = {entry.name: entry for entry in _entries(commit, inside, top)}
+        data = _blobs([entry.oid for entry in entries.values()], top)
+        for name, entry in entries.items():
+            named = name == inside
+            shown = posix(path) if named else posix(os.path.join(path, os.path.relpath(name, inside)))
+            text = data[entry.oid]
+            if named or (_looks_like_a_spec(os.path.relpath(name, inside)) and declares(text)):
+                beside = entries.get(sidecar_path(name))
+                found[shown] = Source(shown, None, text, sidecar=None if beside is None else data[beside.oid])
+    return tuple(source for _, source in sorted(found.items()))
+
+
+def _looks_like_a_spec(name: str) -> bool:
+    return name.lower().endswith(ENDINGS) and not any(part.startswith(".") for part in name.split("/"))
+
+
+def _entries(commit: str, inside: str, top: str) -> Iterator[_Entry]:
+    """The YAML files below a path of a commit, ordinary ones of a spec's size."""
+    where = [] if inside == "." else ["--", inside]
+    listed = git.ask("ls-tree", "-r", "-z", "-l", "--full-tree", commit, *where, cwd=top)
+    for line in listed.decode("utf-8", "surrogateescape").split("\0"):
+        about, _, name = line.partition("\t")
+        mode, _, oid, size = about.split() if name else ("", "", "", "")
+        if mode.startswith("100") and (name == inside or name.lower().endswith(ENDINGS)) and int(size) <= LIMIT:
+            yield _Entry(name, oid, int(size))
+
+
+def _blobs(oids: Sequence[str], top: str) -> dict[str, bytes]:
+    """The bytes of some files, by one call of git."""
+    told = git.ask("cat-file", "--batch", cwd=top, stdin="".join(f"{oid}\n" for oid in oids).encode()) if oids else b""
+    found, at = {}, 0
+    for oid in oids:
+        end = told.index(b"\n", at)
+        size = int(told[at:end].split()[2])
+        found[oid] = told[end + 1 : end + 1 + size]
+        at = end + size + 2
+    return found

@@ -12,7 +12,7 @@ from doorlint.sidecar import is_sidecar, spec_path
 from doorlint.spec import declares
 from doorlint.spec.yaml_positions import LIMIT
 
-__all__ = ["Gathered", "Source", "data_of", "gather", "given_data_of", "text_source"]
+__all__ = ["ENDINGS", "Gathered", "Source", "data_of", "gather", "given_data_of", "posix", "text_source"]
 
 ENDINGS = (".yaml", ".yml")
 
@@ -53,10 +53,10 @@ def gather(paths: Sequence[str], strict: bool = True) -> Gathered:
         if not name:
             raise WrongCall("a path is empty; name a spec or a folder, or . for this one")
         if os.path.isdir(name):
-            for source in _walk(_posix(name)):
+            for source in _walk(posix(name)):
                 found.setdefault(source.name, source)
         else:
-            path = _spec_of(_posix(name))
+            path = _spec_of(posix(name))
             found[path] = Source(path, path, named=strict)
     once: dict[str, Source] = {}
     for _, source in sorted(found.items()):
@@ -76,10 +76,10 @@ def _spec_of(path: str) -> str:
     return spec_path(path)
 
 
-def _posix(name: str) -> str:
+def posix(name: str) -> str:
     """A path as it is told: with slashes, and without what leads nowhere.
 
-    >>> _posix("./jobs//north/"), _posix("/jobs"), _posix(".")
+    >>> posix("./jobs//north/"), posix("/jobs"), posix(".")
     ('jobs/north', '/jobs', '.')
     """
     parts = [part for part in name.replace(os.sep, "/").split("/") if part not in ("", ".")]

@@ -21,7 +21,7 @@ from doorlint.verdict import Evaluated, Policy, SignOff, evaluate_spec, present
 
 __all__ = [
     "DECISIONS", "KINDS", "MET", "NOT_ASKED", "Change", "Decision", "Edit", "Kind", "Level", "Move", "Shift", "Side",
-    "asks", "compare", "decide", "edits", "moves", "shifts",
+    "asks", "compare", "decide", "edits", "moves", "shifts", "trend",
 ]  # fmt: skip
 
 Decision = Literal["nothing new", "sign-off", "hold"]
@@ -394,8 +394,8 @@ def _kind(before: Side, after: Side) -> Kind | None:
         case ("open", "open") | ("signed off", "open"):
             assert was is not None
             assert now is not None
-            trend = _trend(was, now)
-            return "open again" if before.state == "signed off" and trend in ("better", "as before") else trend
+            became = trend(was, now)
+            return "open again" if before.state == "signed off" and became in ("better", "as before") else became
         case (_, "open"):
             return "new"
         case ("signed off", "signed off") if _signature(before) != _signature(after):
@@ -421,7 +421,8 @@ def _signature(side: Side) -> Mapping[str, Any]:
     return side.said.approval
 
 
-def _trend(was: Finding, now: Finding) -> Kind:
+def trend(was: Finding, now: Finding) -> Kind:
+    """What became of one finding: worse, better, not met in another way, or as before."""
     if was.margin is None or now.margin is None:
         return "as before" if _same(was.value, now.value) and _same(was.bound, now.bound) else "other"
     slack = SLACK * max(abs(float(level)) for level in (was.value, was.bound, now.value, now.bound))

@@ -46,6 +46,11 @@ if TYPE_CHECKING:
     default="auto",
     help="Color text and short; if left out, as NO_COLOR or FORCE_COLOR say, else on a terminal.",
 )
+@click.option(
+    "--against",
+    metavar="REVISION",
+    help="Report what is new, worse, better and gone since this git revision; what is new or worse decides.",
+)
 @click.option("--pass-over", is_flag=True, help="Pass over files that are no specs, also those named outright.")
 @click.option(
     "--expect", type=click.IntRange(1), metavar="N", help="Exit with 2 where fewer than N specs were reviewed."
@@ -65,6 +70,7 @@ def command(
     quiet: bool,
     only: str | None,
     color: str,
+    against: str | None,
     pass_over: bool,
     expect: int | None,
     called: str,
@@ -81,15 +87,17 @@ def command(
     doorlint review d-3.yaml
     doorlint review d-3.yaml --as html --out d-3.html
     doorlint review doors/ --as sarif=doors.sarif --as junit=doors.xml
+    doorlint review doors/ --against main
 
     \b
     Exit 0  every spec is clear
          1  a spec is on hold
          2  a spec could not be read, a rule is broken, or too few were reviewed
     """
-    from doorlint.commands.review import draft_approval, known_subject, review
+    from doorlint.commands.review import draft_approval, known_subject, review, review_against
     from doorlint.reports import streamer
     from doorlint.reports.style import PLAIN, Style
+    from doorlint.revisions import sources_at
 
     call = call_for([path for path in paths if path != "-"], **asked)
     files = _files(paths, called, strict=not pass_over)
@@ -106,7 +114,11 @@ def command(
         gc.freeze()  # what is there stays; what many specs leave behind is looked for, but seldom
         gc.set_threshold(50_000)
         gc.enable()
-    run = review(files, call, workers)
+    if against is None:
+        run = review(files, call, workers)
+    else:
+        before = sources_at(against, [path for path in paths if path != "-"])
+        run = review_against(files, before, against, call, workers)
     codes = {0}
     read = 0
 

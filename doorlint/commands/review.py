@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from doorlint.batch import Call, reviews
 from doorlint.builtin_rules import BUILTIN_RULES
+from doorlint.changes.since import since
 from doorlint.errors import WrongCall
 from doorlint.findings import Run
 from doorlint.sign_off_files import with_sign_offs
@@ -17,7 +19,7 @@ from doorlint.version import __version__
 if TYPE_CHECKING:
     from concurrent.futures import Executor
 
-__all__ = ["draft_approval", "known_subject", "review"]
+__all__ = ["draft_approval", "known_subject", "review", "review_against"]
 
 
 def review(files: Gathered, call: Call, workers: int | None = None, executor: Executor | None = None) -> Run:
@@ -28,6 +30,20 @@ def review(files: Gathered, call: Call, workers: int | None = None, executor: Ex
     """
     specs = reviews(files.sources, call, workers, executor)
     return Run(__version__, call.policy.on, specs, call.library(), files.passed_over, call.policy.settings)
+
+
+def review_against(
+    files: Gathered, before: Sequence[Source], revision: str, call: Call, workers: int | None = None
+) -> Run:
+    """Review files, and say what became of their findings since the specs of a revision.
+
+    Both sides are reviewed by the rules, settings and day of now. Of a spec that is new, everything is new.
+    """
+    was = {spec.file: spec for spec in reviews(before, call, workers)}
+    run = review(files, call, workers)
+    specs = (since(was.get(spec.file), spec, revision, call.policy.hold_at) for spec in run.specs)
+    removed = tuple(name for name in was if name not in {source.name for source in files.sources})
+    return run._replace(specs=specs, against=revision, removed=removed)
 
 
 def known_subject(call: Call, only: str) -> str:

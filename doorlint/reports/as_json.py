@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from textwrap import indent
 from typing import Any
 
-from doorlint.findings import Approved, Finding, Measure, NotChecked, Relaxed, Review, Run, SpecReview
+from doorlint.findings import Approved, Finding, Measure, NotChecked, Relaxed, Review, Run, Since, SpecReview
 from doorlint.reports.data import dump
 from doorlint.rulebook.rule import SEVERITIES
 
@@ -26,6 +26,8 @@ def stream(run: Review | Run) -> Iterator[str]:
         "reviewed_on": run.reviewed_on,
         "rules": run.library.digest,
         "settings": run.settings,
+        "against": run.against or None,
+        "removed": list(run.removed),
         "passed_over": run.passed_over,
     }
     yield dump(head).removesuffix("\n}\n") + ',\n  "specs": ['
@@ -49,6 +51,7 @@ def _spec(spec: SpecReview) -> dict[str, Any]:
         "stage": spec.stage,
         "verdict": spec.verdict,
         "digest": spec.spec_digest,
+        "since": None if spec.since is None else _since(spec.since),
         "likely_slips": [],
         "findings": [_numbered(finding, number) for number, finding in spec.numbered],
         "not_checked": [gap_data(gap) for gap in spec.gaps],
@@ -56,6 +59,16 @@ def _spec(spec: SpecReview) -> dict[str, Any]:
             {**approved_data(approved), "finding": _numbered(approved.finding, None)} for approved in spec.signed_off
         ],
         "met": spec.checked,
+    }
+
+
+def _since(since: Since) -> dict[str, Any]:
+    return {
+        "new": len(since.new),
+        "worse": len(since.worse),
+        "better": [finding_data(finding) for finding in since.better],
+        "gone": [finding_data(finding) for finding in since.gone],
+        "as_before": since.as_before,
     }
 
 

@@ -30,6 +30,9 @@ def stream(run: Review | Run, style: Style = PLAIN) -> Iterator[str]:
     table = "".join(f"{line}\n" for line in tally.table(style))
     if table:
         yield f"\n{table}"
+    past = "".join(f"{line}\n" for line in tally.past_table(run))
+    if past:
+        yield f"\n{past}"
     texts = relaxed_texts(tally.relaxed)
     if texts:
         yield "\nNOT AS IN THE LIBRARY\n" + "".join(f"  {text}\n" for text in texts)

@@ -38,6 +38,9 @@ class Tally:
     not_shown: int = 0
     failed: int = 0
     held: list[Held] = field(default_factory=list)
+    since: Counter[str] = field(default_factory=Counter)
+    past: list[str] = field(default_factory=list)
+    """what is better or gone since the revision that the run is compared with, a line each"""
     relaxed: dict[Relaxed, None] = field(default_factory=dict)
     """what differs from the library, each once"""
 
@@ -51,7 +54,14 @@ class Tally:
         self.not_shown += spec.not_shown
         self.failed += spec.failed
         self.relaxed.update(dict.fromkeys(spec.relaxed))
-        if spec.verdict != "clear":
+        if spec.since is not None:
+            self.since.update(
+                {"new": len(spec.since.new), "worse": len(spec.since.worse), "better": len(spec.since.better),
+                 "gone": len(spec.since.gone), "as before": spec.since.as_before}
+            )  # fmt: skip
+            for word, findings in (("better", spec.since.better), ("gone", spec.since.gone)):
+                self.past += [f"  {word}  {plain(spec.file)}: {plain(f.message)} [{f.rule}]" for f in findings]
+        if spec.verdict != "clear" and (spec.since is None or spec.since.held):
             by_severity = tuple(found[severity] for severity in SEVERITIES)
             self.held.append(Held(plain(spec.file), spec.verdict, by_severity, _reason(spec)))
 
@@ -66,6 +76,13 @@ class Tally:
             )
             yield f"  {style.paint(one.verdict, one.verdict)}  {one.file}  {found or 'not checked'}: {one.reason}"
 
+    def past_table(self, run: Review | Run) -> Iterator[str]:
+        """What is better or gone since a revision, and the specs that are no longer there."""
+        lines = [*self.past, *(f"  removed  {plain(name)}" for name in run.removed)]
+        if lines:
+            yield f"BETTER OR GONE SINCE {plain(run.against)}"
+            yield from lines
+
     def closing(self, run: Review | Run) -> str:
         """Everything that was counted, in one line."""
         verdicts = (
@@ -74,6 +91,9 @@ class Tally:
         )  # fmt: skip
         found = [count(self.found[severity], severity) for severity in SEVERITIES]
         found += [f"{self.not_checked} not checked", f"{self.signed_off} signed off"]
+        if run.against:
+            counts = ", ".join(f"{self.since[word]} {word}" for word in ("new", "worse", "better", "gone", "as before"))
+            found.append(f"since {plain(run.against)}: {counts}, {count(len(run.removed), 'spec')} removed")
         if self.failed:
             found.append(f"a rule failed on {count(self.failed, 'spec')}")
         if self.not_shown:
@@ -86,8 +106,9 @@ class Tally:
 
 def _reason(spec: SpecReview) -> str:
     """The first finding of the gravest severity; what could not be checked where that alone holds the spec."""
-    if spec.findings:
-        first = spec.findings[0]
+    listed = [finding for _, finding in spec._replace(only="").numbered]
+    if listed:
+        first = listed[0]
         return f"{plain(first.message)} [{first.rule}]"
-    gap = spec.not_checked[0]
+    gap = spec._replace(only="").gaps[0]
     return plain(f"{gap.title}: {gap_text(gap)} [{gap.rule}]")

@@ -67,8 +67,8 @@ def stream(run: Review | Run, style: Style = PLAIN) -> Iterator[str]:
         return
     if not tally.verdicts:
         yield _text(["Nothing was reviewed.", ""])
-    if tally.verdicts.total() > 1:
-        for line in (*tally.table(style), tally.closing(run)):
+    if tally.verdicts.total() > 1 or run.against:
+        for line in (*tally.table(style), *tally.past_table(run), tally.closing(run)):
             yield _text(wrap(line, "", "    "))
         yield "\n"
     yield from relaxed_section(tally.relaxed)

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
 from doorlint.counterbalance import shared, the_one
-from doorlint.findings import REASONS, Approved, Finding, NotChecked, Relaxed, Review, Run, SpecReview
+from doorlint.findings import REASONS, Approved, Finding, NotChecked, Relaxed, Review, Run, Since, SpecReview
 from doorlint.rulebook.rule import SEVERITIES, Source
 from doorlint.spec.problems import clean
 
@@ -95,9 +95,17 @@ def counts(spec: SpecReview) -> str:
         parts.append(f"{len(spec.approved)} signed off")
     if spec.verdict != "unreadable":
         parts.append(f"{count(spec.checked, 'check')} met")
+    if spec.since is not None:
+        parts.append(since_text(spec.since))
     if spec.only:
         parts.append(f"{count(spec.not_shown, 'finding')} not shown")
     return ", ".join(parts)
+
+
+def since_text(since: Since) -> str:
+    """What became of the findings of a spec since a revision."""
+    told = f"{len(since.new)} new, {len(since.worse)} worse, {len(since.better)} better, {len(since.gone)} gone"
+    return f"since {plain(since.revision)}: {told}, {since.as_before} as before"
 
 
 def subject(rule: str) -> str:
