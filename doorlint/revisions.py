@@ -2,19 +2,30 @@
 
 from __future__ import annotations
 
+import datetime
 import os
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from typing import NamedTuple
 
 from doorlint import git
 from doorlint.errors import WrongCall
 from doorlint.sidecar import sidecar_path
-from doorlint.sources import ENDINGS, Source, posix
+from doorlint.sources import ENDINGS, Source, gather, posix
 from doorlint.spec import declares
 from doorlint.spec.yaml_positions import LIMIT
 
-__all__ = ["FolderAt", "bytes_at", "commit_of", "files_at", "source_of", "sources_at", "top_and_prefix"]
+__all__ = [
+    "FolderAt",
+    "bytes_at",
+    "commit_of",
+    "committer_of",
+    "files_at",
+    "folder_of",
+    "source_of",
+    "sources_at",
+    "top_and_prefix",
+]
 
 REVISION = re.compile(r"[A-Za-z0-9_.][A-Za-z0-9_./@^~{}-]*")
 PATHS = ("./", "../", "/")
@@ -82,6 +93,52 @@ def source_of(side: str) -> Source:
     data = _at_revision(revision, inside)
     beside = sidecar_path(inside)
     return Source(side, None, data, sidecar=_at_revision(revision, beside) if _has(revision, beside) else None)
+
+
+def folder_of(side: str) -> dict[str, Source] | None:
+    """The specs in the folder that ``side`` names, a path or ``REV:path``, by their names inside it.
+
+    ``None`` where it names no folder. Raises :class:`WrongCall` as :func:`source_of` does.
+    """
+    revision, colon, inside = side.partition(":")
+    if os.path.isdir(side):
+        found: Iterable[Source] = gather([side], strict=False).sources
+        return {_inside(source.name, side): source for source in found}
+    if not (colon and len(revision) > 1) or side.startswith(PATHS) or os.path.lexists(side):
+        return None
+    if not _is_revision(revision) or not _is_tree(revision, inside or "."):
+        return None
+    at = sources_at(revision, [inside or "."])
+    return {_inside(source.name, inside or "."): source._replace(name=f"{revision}:{source.name}") for source in at}
+
+
+def _inside(name: str, folder: str) -> str:
+    return os.path.relpath(name, folder).replace(os.sep, "/")
+
+
+def _is_tree(revision: str, path: str) -> bool:
+    try:
+        return git.ask("cat-file", "-t", f"{revision}:{_where(path)}").strip() == b"tree"
+    except git.GitRefusal:
+        return False
+
+
+def committer_of(name: str, line: int, *, at_revision: bool) -> str:
+    """Who committed a line of a file, in words; empty where git does not know.
+
+    ``name`` is ``REV:path`` where it is ``at_revision``.
+    """
+    revision, _, path = name.partition(":") if at_revision else ("", "", name)
+    try:
+        words = [commit_of(revision)] if revision else []
+        told = git.ask("blame", "--porcelain", "-L", f"{line},{line}", *words, "--", path).decode("utf-8", "replace")
+    except WrongCall:
+        return ""
+    about = dict(text.partition(" ")[::2] for text in told.splitlines())
+    if told.startswith("0" * 40):
+        return "not committed yet"
+    day = datetime.datetime.fromtimestamp(int(about["committer-time"]), datetime.UTC).date().isoformat()
+    return f"committed by {about['committer']} on {day}"
 
 
 def commit_of(revision: str) -> str:

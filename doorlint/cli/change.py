@@ -33,23 +33,31 @@ def command(
     """What a change moves, and what there is to decide.
 
     APPROVED and PROPOSED are specs; PROPOSED may hold only the changed values. Either may be a file at a git
-    revision: REVISION:PATH, the path as seen from this folder.
+    revision: REVISION:PATH, the path as seen from this folder. Two folders are compared spec by spec.
 
     \b
     doorlint change d-3.yaml header-low.yaml
     doorlint change main:doors/d-3.yaml doors/d-3.yaml
+    doorlint change main:doors doors --as markdown
 
     \b
-    Exit 0  nothing new to decide
+    Exit 0  nothing to decide
          1  needs sign-off, or hold
          2  a side could not be read
     """
-    from doorlint.commands.change import change
-    from doorlint.reports import change_renderer
-    from doorlint.revisions import source_of
+    from doorlint.commands.change import change, change_folders
+    from doorlint.reports import change_renderer, folder_change_renderer
+    from doorlint.revisions import folder_of, source_of
     from doorlint.version import __version__
 
     call = call_for(**asked)
+    before, after = folder_of(approved), folder_of(proposed)
+    if before is not None and after is not None:
+        whole = change_folders(before, after, (approved, proposed), call)
+        emit_forms(
+            wanted, "text", out, lambda form, _file: [folder_change_renderer(form)(whole, __version__, call.policy.on)]
+        )
+        sys.exit(whole.exit_code)
     found = change(source_of(approved), source_of(proposed), call)
     emit_forms(wanted, "text", out, lambda form, _file: [change_renderer(form)(found, __version__, call.policy.on)])
     sys.exit(0 if found.decision == "nothing new" else 1)

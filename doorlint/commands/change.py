@@ -2,16 +2,22 @@
 
 from __future__ import annotations
 
-from doorlint.batch import Call
+from collections.abc import Mapping
+from dataclasses import replace
+
+from doorlint.batch import Call, reviews
 from doorlint.changes.comparison import Change, compare
+from doorlint.changes.folder import FolderChange
+from doorlint.changes.matters import Matter
 from doorlint.changes.measured import HEADROOM, with_header
 from doorlint.errors import WrongCall
-from doorlint.sign_off_files import sign_offs_beside
+from doorlint.revisions import committer_of
+from doorlint.sign_off_files import sidecar_of, sign_offs_beside
 from doorlint.sources import Source, given_data_of
 from doorlint.spec import Patch, Spec, declares, parse, read
-from doorlint.verdict import Record, digest_of, evaluate, within_bounds
+from doorlint.verdict import Record, SignOff, digest_of, evaluate, within_bounds
 
-__all__ = ["change"]
+__all__ = ["change", "change_folders"]
 
 MOST_PROBLEMS = 5
 """Problems of an unreadable side that are listed."""
@@ -40,8 +46,9 @@ def change(approved: Source, proposed: Source, call: Call) -> Change:
     if after.problems:
         raise WrongCall(_problems(proposed.name, after, patch))
     names = (approved.name, proposed.name)
-    beside = sign_offs_beside(approved if patch else proposed)
-    return compare(
+    signed = approved if patch else proposed
+    beside = sign_offs_beside(signed)
+    found = compare(
         before,
         after,
         digest_of(other),
@@ -53,6 +60,46 @@ def change(approved: Source, proposed: Source, call: Call) -> Change:
         beside=beside,
         followed=followed,
     )
+    told = tuple(_with_committer(matter, signed, after, beside) for matter in found.matters)
+    return replace(found, matters=told)
+
+
+def change_folders(
+    approved: Mapping[str, Source], proposed: Mapping[str, Source], names: tuple[str, str], call: Call
+) -> FolderChange:
+    """Compare two folders of specs, each by the name inside its folder; ``names`` are those of the folders."""
+    changes, added, unreadable, unchanged = [], [], [], 0
+    for name in sorted(approved.keys() | proposed.keys()):
+        before, after = approved.get(name), proposed.get(name)
+        try:
+            if before is None and after is not None:
+                added.append(next(reviews([after], call)))
+            elif before is not None and after is not None:
+                if _all_of(before) == _all_of(after):
+                    unchanged += 1
+                else:
+                    changes.append(change(before, after, call))
+        except WrongCall as error:
+            unreadable.append((name, str(error)))
+    unreadable += [(review.file, review.findings[0].message) for review in added if review.verdict == "unreadable"]
+    new = tuple(review for review in added if review.verdict != "unreadable")
+    removed = tuple(name for name in approved if name not in proposed)
+    return FolderChange(*names, tuple(changes), new, removed, tuple(unreadable), unchanged)
+
+
+def _all_of(source: Source) -> tuple[bytes, bytes | None]:
+    """The bytes of a spec and of the sign-offs beside it."""
+    return given_data_of(source), sidecar_of(source)
+
+
+def _with_committer(matter: Matter, source: Source, spec: Spec, beside: Mapping[str, SignOff]) -> Matter:
+    """A new or changed sign-off, with who committed it where git knows."""
+    if matter.what != "sign-off":
+        return matter
+    signed = beside.get(matter.pointer.rpartition("/")[2])
+    name, line = (source.name, spec.position(matter.pointer)[0]) if signed is None else (signed.file, signed.line)
+    by = committer_of(name, line, at_revision=source.path is None)
+    return matter._replace(message=f"{matter.message}; {by}") if by else matter
 
 
 def _signed(record: Record, source: Source) -> Record:

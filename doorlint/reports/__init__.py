@@ -12,6 +12,7 @@ from doorlint.reports.style import PLAIN, Style
 
 if TYPE_CHECKING:
     from doorlint.changes.comparison import Change
+    from doorlint.changes.folder import FolderChange
     from doorlint.findings import Review
     from doorlint.parts_list import PartsList
     from doorlint.remedies.proposals import Remedies
@@ -52,6 +53,12 @@ def streamer(form: str, style: Style = PLAIN) -> Callable[[Review | Run], Iterat
 def change_renderer(form: str) -> Callable[[Change, str, str], str]:
     """The function that renders a change in a form (``text``, ``json``, ``markdown``, ``html``)."""
     render: Callable[[Change, str, str], str] = import_module(f"doorlint.reports.change_{form}").render
+    return render
+
+
+def folder_change_renderer(form: str) -> Callable[[FolderChange, str, str], str]:
+    """The function that renders the change of a folder in a form (``text``, ``json``, ``markdown``, ``html``)."""
+    render: Callable[[FolderChange, str, str], str] = import_module(f"doorlint.reports.folder_change_{form}").render
     return render
 
 

@@ -36,11 +36,12 @@ MOST_ROWS = 50
 
 def render(change: Change, version: str, on: str) -> str:
     """The whole change report."""
-    return fitted(_parts(change), _tail(change, version, on))
+    return fitted(parts(change), _tail(change, version, on))
 
 
-def _parts(change: Change) -> Iterator[str]:
-    yield f"## {DECISIONS[change.decision]}"
+def parts(change: Change, title: str = "") -> Iterator[str]:
+    """The report part by part; ``title`` stands before the decision."""
+    yield f"## {title}{DECISIONS[change.decision]}"
     yield f"{reason_text(change)} {count_text(change)}."
     yield "\n".join(
         f"- {side} {escaped(said)}" for side, said in zip(("Approved", "Proposed"), side_texts(change), strict=True)

@@ -43,6 +43,19 @@ def render(change: Change, version: str, on: str) -> str:
 
 def _lines(change: Change, version: str, on: str) -> Iterator[str]:
     proposed = change.proposed
+    yield from body(change)
+    yield ""
+    yield from "".join(relaxed_section(change_relaxed(change))).splitlines()
+    yield "CAUTIONS"
+    for caution in cautions(counterbalance(proposed)):
+        yield from wrap(caution, "  - ")
+    yield ""
+    yield f"doorlint {version}, {made_from(proposed)}, decided for {on}"
+    yield f"DECISION  {change.decision}"
+
+
+def body(change: Change) -> Iterator[str]:
+    """The report of one spec, without what stands once below all."""
     for side, said in zip(("approved", "proposed"), side_texts(change), strict=True):
         yield from wrap(f"{side}  {plain(said)}", "", INDENT)
     yield ""
@@ -65,14 +78,6 @@ def _lines(change: Change, version: str, on: str) -> Iterator[str]:
     for kind, head in HEADS.items():
         yield from _shifts(of_kind(change, kind), kind, head)
     yield from _moves("FIGURES THAT MOVE", moved_once(change, work), change)
-    yield ""
-    yield from "".join(relaxed_section(change_relaxed(change))).splitlines()
-    yield "CAUTIONS"
-    for caution in cautions(counterbalance(proposed)):
-        yield from wrap(caution, "  - ")
-    yield ""
-    yield f"doorlint {version}, {made_from(proposed)}, decided for {on}"
-    yield f"DECISION  {change.decision}"
 
 
 def _work(work: WorkList, system: System) -> Iterator[str]:

@@ -237,7 +237,8 @@ def again(change: Change) -> list[Move]:
 
 def moved_once(change: Change, work: WorkList) -> list[Move]:
     """The figures that move and that the work list does not give already, those of the sheet first."""
-    return [move for move in (*again(change), *rest(change)) if move.name not in work.names]
+    told = work.names | VOCABULARY.leaves.keys()  # what the spec itself gives is among what was changed
+    return [move for move in (*again(change), *rest(change)) if move.name not in told]
 
 
 def rest(change: Change) -> list[Move]:

@@ -29,6 +29,8 @@ from doorlint.reports.words import (
 
 MOST = 60_000
 """Characters that fit a comment, with some to spare: forges take 65,536."""
+NOTE = 120
+"""Characters kept free for how much did not fit."""
 MOST_ROWS = 50
 ORDER: tuple[Verdict, ...] = ("unreadable", "hold", "clear")
 
@@ -48,7 +50,7 @@ def render(review: Review) -> str:
 def fitted(parts: Iterable[str], tail: Iterable[str]) -> str:
     """The parts that fit a comment, how many did not, and the tail."""
     end = "\n\n".join(tail)
-    room = MOST - len(end)
+    room = MOST - len(end) - NOTE
     kept: list[str] = []
     left_out = 0
     for part in parts:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import subprocess
 from pathlib import Path
 
@@ -126,3 +127,81 @@ def test_outside_of_a_repository_it_is_refused(run: Run, tmp_path: Path) -> None
     done = run("review", "door.yaml", "--against", "main", cwd=tmp_path)
     assert done.returncode == 2
     assert "in no git repository" in done.stderr
+
+
+def changed(run: Run, place: Path, *words: str, form: str = "json") -> str:
+    return run("change", "main:doors", "doors", "--as", form, "--on", DAY, *words, cwd=place).stdout
+
+
+def test_a_branch_is_compared_with_main_spec_by_spec(run: Run, repository: Path) -> None:
+    doors = repository / "doors"
+    edit(doors / "tower-order.yaml", "headroom: 26 in", "headroom: 12 in")
+    (doors / "pipe-in-tower-bay.yaml").unlink()
+    (doors / "new.yaml").write_text(sample("torsion-order"), "utf-8")
+    done = run("change", "main:doors", "doors", "--as", "json", "--on", DAY, cwd=repository)
+    told = json.loads(done.stdout)
+    assert (done.returncode, told["decision"]) == (1, "hold")
+    assert [Path(one["proposed"]["file"]).name for one in told["changes"]] == ["tower-order.yaml"]
+    assert [(one["file"], one["decision"]) for one in told["added"]] == [("doors/new.yaml", "nothing new")]
+    assert (told["removed"], told["unchanged"]) == (["pipe-in-tower-bay.yaml"], 2)
+    schema = json.loads((ROOT / "schemas" / "change.schema.json").read_bytes())
+    for one in told["changes"]:
+        jsonschema.validate(one, schema)
+    text = changed(run, repository, form="text")
+    assert text.startswith("HOLD: 1 spec changed, 1 added, 1 removed, 2 as before.")
+    assert text.endswith("DECISION  hold\n")
+
+
+def test_nothing_changed_is_nothing_to_decide(run: Run, repository: Path) -> None:
+    for sides in (("main:doors", "doors"), ("doors", "doors"), ("main:doors", "work:doors"), ("main:.", ".")):
+        done = run("change", *sides, "--on", DAY, cwd=repository)
+        assert done.returncode == 0, done.stdout + done.stderr
+        flat = " ".join(done.stdout.split())
+        assert flat.startswith("NOTHING TO DECIDE: 0 specs changed, 0 added, 0 removed, 4 as before.")
+
+
+def test_a_spec_that_cannot_be_read_exits_2_and_stops_no_other(run: Run, repository: Path) -> None:
+    doors = repository / "doors"
+    edit(doors / "tower-order.yaml", "headroom: 26 in", "headroom: 25")
+    edit(doors / "floor-still-to-come.yaml", "floor_finished: false", "floor_finished: true")
+    done = run("change", "main:doors", "doors", "--as", "json", "--on", DAY, cwd=repository)
+    told = json.loads(done.stdout)
+    assert done.returncode == 2
+    assert [one["file"] for one in told["unreadable"]] == ["tower-order.yaml"]
+    assert len(told["changes"]) == 1
+
+
+def test_many_changes_fit_a_comment_with_the_table_on_top(run: Run, repository: Path) -> None:
+    doors = repository / "doors"
+    for number in range(20):
+        (doors / f"door-{number}.yaml").write_text(sample("tower-install"), "utf-8")
+    git(repository, "add", ".")
+    git(repository, "commit", "-q", "-m", "more")
+    git(repository, "branch", "-f", "main")
+    for number in range(20):
+        edit(doors / f"door-{number}.yaml", "headroom: 26 in", "headroom: 12 in")
+        edit(doors / f"door-{number}.yaml", "radius: 15 in", "radius: 12 in")
+    report = changed(run, repository, form="markdown")
+    assert len(report) < 60_000
+    table = report.partition("| --- | --- | --- |\n")[2].partition("\n\n")[0].splitlines()
+    assert len(table) == 20
+    assert all("| HOLD |" in line for line in table)
+    assert "did not fit a comment" in report
+
+
+def test_a_new_sign_off_says_who_committed_it(run: Run, repository: Path) -> None:
+    spec = repository / "doors" / "hook-up-from-the-angle.yaml"
+    draft = run("review", spec, "--draft-approval", "tower.chain-timing", "--on", DAY, cwd=repository).stdout
+    for key, value in (("reason", "agreed on site"), ("by", "supervisor RT"), ("until", "2026-04-01")):
+        draft = re.sub(rf"(?m)^    {key}: .*$", f"    {key}: {value}", draft)
+    spec.write_text(f"{spec.read_text('utf-8')}\n{draft}", "utf-8")
+    told = json.loads(changed(run, repository))
+    assert told["unreadable"] == []
+    (one,) = told["changes"]
+    signed = [matter["message"] for matter in one["to_decide"] if matter["what"] == "sign-off"]
+    assert signed
+    assert all(message.endswith("; not committed yet") for message in signed)
+    git(repository, "commit", "-q", "-a", "-m", "sign off")
+    (one,) = json.loads(changed(run, repository))["changes"]
+    signed = [matter["message"] for matter in one["to_decide"] if matter["what"] == "sign-off"]
+    assert all("; committed by Fitter on 20" in message for message in signed)
