@@ -98,4 +98,4 @@ def _compared(review: Review, working: Derivation | None, finding: Finding) -> C
 
 
 def _places(number: int, drawn: list[Drawn]) -> str:
-    return " and ".join(f'"{one.title}"' for one in drawn if number in one.marked)
+    return ", ".join(one.name for one in drawn if number in one.marked)

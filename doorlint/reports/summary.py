@@ -14,6 +14,7 @@ from doorlint.reports.words import (
     counts,
     first_steps,
     off_by,
+    plain,
     relaxed_of,
     relaxed_texts,
     shared_counterbalance,
@@ -34,7 +35,8 @@ class Row(NamedTuple):
     anchor: str
     title: str
     counts: str
-    subjects: str
+    reason: str
+    """why it is on hold or unreadable; empty for a clear one"""
     worst: str
     steps: list[Step]
     needs: list[pages.Need]
@@ -43,7 +45,7 @@ class Row(NamedTuple):
 
 def render(review: Review) -> str:
     """The page."""
-    specs = sorted(review.specs, key=lambda spec: (ORDER.index(spec.verdict), spec.file))
+    specs = sorted(review.specs, key=_how_bad)
     tally = {verdict: sum(spec.verdict == verdict for spec in specs) for verdict in ORDER}
     headline = f"{count(len(specs), 'spec')}: " + ", ".join(
         f"{number} {'on hold' if verdict == 'hold' else verdict}" for verdict, number in tally.items() if number
@@ -93,15 +95,28 @@ def _has_more(spec: SpecReview) -> bool:
     return bool(spec.numbered or spec.gaps or spec.signed_off)
 
 
+def _how_bad(spec: SpecReview) -> tuple[int, int, int, str]:
+    """The key that sorts specs worst first: by verdict, errors, warnings, and file."""
+    errors, warnings = (sum(finding.severity == severity for finding in spec.findings) for severity in SEVERITIES[:2])
+    return ORDER.index(spec.verdict), -errors, -warnings, spec.file
+
+
+def _reason(spec: SpecReview) -> str:
+    """What holds a spec, in one line: its first error, or the first error rule that was not checked."""
+    if spec.verdict == "clear":
+        return ""
+    errors = [finding.message for finding in spec.findings if finding.severity == "error"]
+    gaps = [f"not checked: {gap.title}" for gap in spec.not_checked if gap.severity == "error"]
+    causes = errors or gaps or [finding.message for finding in spec.findings]
+    more = f" (and {len(causes) - 1} more)" if len(causes) > 1 else ""
+    return f"{plain(causes[0])}{more}" if causes else ""
+
+
 def _row(spec: SpecReview, anchor: str) -> Row:
-    about: dict[str, int] = {}
-    for _, finding in spec.numbered:
-        about[subject(finding.rule)] = about.get(subject(finding.rule), 0) + 1
     return Row(
-        spec, anchor, titled(spec), counts(spec),
-        ", ".join(f"{name} {many}" for name, many in about.items()), worst(spec.findings),
-        list(first_steps(spec)), pages.needs(spec.gaps),
-        pages.grouped(pages.Item(number, finding) for number, finding in spec.numbered),
+        spec, anchor, titled(spec), counts(spec), _reason(spec), worst(spec.findings), list(first_steps(spec)),
+        pages.needs(spec.not_checked),
+        pages.grouped(pages.Item(number, finding) for number, finding in enumerate(spec.findings, 1)),
     )  # fmt: skip
 
 

@@ -4,12 +4,17 @@ from __future__ import annotations
 
 import itertools
 import re
+import subprocess
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
+import needs
 import pytest
 from every_page import PAGES, SHEETS
+from reviews import TOWER, of, reviewed
+
+from doorlint.reports import html
 
 pytestmark = pytest.mark.slow
 
@@ -142,7 +147,8 @@ def test_is_used_by_keyboard_alone(opened: Open) -> None:
 
 def test_a_link_of_the_working_opens_the_table_of_figures(opened: Open) -> None:
     page = opened("torsion-held")
-    page.locator("article summary").first.click()
+    page.locator("article .fold > summary").first.click()
+    page.locator("article .fold details > summary").first.click()
     page.locator("article .working a").first.click()
     assert page.locator("section:has(> #working) details").evaluate("one => one.open")
 
@@ -220,6 +226,42 @@ def test_nothing_is_cut_off_in_print(opened: Open, name: str, paper: str) -> Non
     )
     assert max(boxes) <= width
     assert sheets_of(page.pdf(format=paper)) >= 2
+
+
+@pytest.mark.parametrize("paper", ["Letter", "A4"])
+@pytest.mark.parametrize("name", ["tower-held", "torsion-held", "metric", "survey", "summary", "change-held"])
+def test_no_printed_page_holds_only_a_footer(opened: Open, tmp_path: Path, name: str, paper: str) -> None:
+    program = needs.command("pdftotext")
+    page = opened(name)
+    page.pdf(path=str(tmp_path / "page.pdf"), format=paper)
+    text = subprocess.run([program, str(tmp_path / "page.pdf"), "-"], capture_output=True, text=True, check=True).stdout
+    pages = [" ".join(part.split()) for part in text.split("\f")][:-1]
+    assert "Made from" in pages[-1]
+    assert "Cautions" in pages[-1]
+    headings = page.evaluate("[...document.querySelectorAll('h2')].map(one => one.textContent.trim())")
+    for part in pages:
+        assert not any(part.endswith(heading) for heading in headings), part[-80:]
+
+
+def test_words_in_drawings_can_be_read_on_a_phone(opened: Open) -> None:
+    for name in ("tower-held", "torsion-held", "change-held"):
+        sizes = opened(name, width=390).evaluate("""
+          () => [...document.querySelectorAll('svg.drawing')].filter(one => one.getBoundingClientRect().width)
+            .map(one => 13 * one.getBoundingClientRect().width / one.viewBox.baseVal.width)
+        """)
+        assert len(sizes) >= 3
+        assert min(sizes) >= 11.5
+
+
+def test_a_folder_of_two_hundred_is_one_short_page(browser: Any, tmp_path: Path) -> None:
+    held = reviewed("tower-commissioned", *TOWER)
+    page = html.render(of(*(held._replace(file=f"jobs/{number:03}.yaml") for number in range(200))))
+    assert len(page.encode()) < 3_000_000
+    (tmp_path / "page.html").write_text(page, "utf-8")
+    window = browser.new_page(viewport={"width": 1280, "height": 900})
+    window.goto((tmp_path / "page.html").as_uri())
+    assert window.evaluate("document.documentElement.scrollHeight") < 48_000
+    window.close()
 
 
 def test_print_is_dark_on_white_whatever_the_screen(opened: Open) -> None:

@@ -181,6 +181,15 @@ def test_every_report_carries_the_cautions(form: str, kind: str) -> None:
         assert caution in report
 
 
+def test_a_summary_is_sorted_worst_first_and_says_why_each_is_held() -> None:
+    mild = spec(file="jobs/a.yaml", verdict="clear", findings=(finding(severity="warning"),))
+    one = spec(file="jobs/b.yaml", findings=(finding(message="one is short"),))
+    three = spec(file="jobs/c.yaml", findings=(finding(message="first is short"), *[finding()] * 2))
+    text = Reader(render(of(mild, one, three))).text
+    places = [text.index(words) for words in ("First is short (and 2 more).", "One is short.", "jobs/a.yaml")]
+    assert places == sorted(places)
+
+
 def test_a_summary_of_very_many_says_whose_findings_it_does_not_tell() -> None:
     text = Reader(render(of(*(spec(file=f"jobs/{number}.yaml") for number in range(MOST_TOLD + 7))))).text
     assert "The findings of 7 more specs are not told on this page." in text
