@@ -65,6 +65,7 @@ def render(review: Review) -> str:
         rows=rows,
         untold=sum(not row.anchor and _has_more(row.spec) for row in rows),
         subjects=_subjects(specs),
+        rules=_rules(rows),
         relaxed=relaxed_texts(relaxed_of(review.specs)),
         cautions=cautions(shared_counterbalance(specs)),
     )
@@ -118,6 +119,12 @@ def _row(spec: SpecReview, anchor: str) -> Row:
         pages.needs(spec.not_checked),
         pages.grouped(pages.Item(number, finding) for number, finding in enumerate(spec.findings, 1)),
     )  # fmt: skip
+
+
+def _rules(rows: Iterable[Row]) -> list[Finding]:
+    """A finding of every rule whose findings the page tells, by rule."""
+    found = {items[0].finding.rule: items[0].finding for row in rows if row.anchor for items in row.groups}
+    return [found[rule] for rule in sorted(found)]
 
 
 def _subjects(specs: Iterable[SpecReview]) -> list[tuple[str, ...]]:
