@@ -9,7 +9,7 @@ import pytest
 from shared import DAY, SAMPLES, steady
 from syrupy.assertion import SnapshotAssertion
 
-from doorlint.api import review
+from doorlint.api import review, review_paths
 from doorlint.counterbalance import named
 from doorlint.findings import Review, SpecReview
 from doorlint.reports import renderer, sheet_renderer
@@ -131,3 +131,8 @@ def test_what_is_set_out_of_a_sample(name: str, library: Library, snapshot: Snap
 
 def _reviewed(path: Path) -> SpecReview:
     return review(path.read_bytes(), name=path.name, on=DAY)
+
+
+def test_no_two_samples_are_taken_for_one_job() -> None:
+    found = [finding for spec in review_paths(SAMPLES, on=DAY, cache=None) for finding in spec.findings]
+    assert not [finding.message for finding in found if finding.rule.startswith("fleet.")]
