@@ -4,17 +4,21 @@ from __future__ import annotations
 
 import json
 import re
+from typing import Any
 
 import pytest
 
+from doorlint import quantities
 from doorlint.api import review
 from doorlint.counterbalance import every
 from doorlint.findings import SpecReview
 from doorlint.reports.sheet_text import render
 from doorlint.resources import folder
+from doorlint.rulebook.examples import base
 from doorlint.rulebook.library import load
 from doorlint.sheet import SET_OUT, Sheet, set_out
 from doorlint.sheet.work import work
+from doorlint.verdict import Policy, evaluate_spec, present
 
 WORK = work(*every())
 SAMPLES = ("tower-order", "tower-install", "tower-commissioned", "tower-order-metric", "torsion-install")
@@ -141,3 +145,33 @@ def test_a_review_without_a_job_has_no_sheet() -> None:
     unread = review("doorlint: 1\nstage: nowhere\n", name="bad.yaml", on="2026-05-20")
     with pytest.raises(ValueError, match="no figures to set out by"):
         set_out(unread, load())
+
+
+@pytest.mark.parametrize("name", ["tower-order", "tower-order-metric", "tower-high-lift"])
+def test_what_is_set_out_passes_review_unchanged(name: str) -> None:
+    """Plates, links, rates and stops of a sheet, typed as they are printed, into the spec that left them open."""
+    spec = base(name)
+    boxes, sprung = spec.values["box.tare"], spec.values["box.chain.spring.stop"]
+    left_open = {
+        "plates": None,
+        "chain": {"links": None, "spring": {"rate": None, "stretch_at_stop": None}},
+    }
+    rigid = {"plates": None, "chain": {"links": None}}
+    last = {"plates": None}
+    keys = list(boxes)
+    patch = {key: left_open if key in sprung else last if key == keys[-1] else rigid for key in keys}
+    spec = spec.patched({"tower": {"boxes": patch}})
+    record, spec, job = evaluate_spec(spec, "", load())
+    data = set_out(present(record, load(), Policy("2026-05-20"), "door.yaml", spec, job), load()).data
+    found: dict[str, Any] = {one["box"]: {"plates": str(one["plates"])} for one in data["boxes"]}
+    for chain in data["chains"]:
+        made: dict[str, Any] = {"links": str(chain["links_wanted"])}
+        if chain["rate_wanted"] is not None:
+            rate = quantities.write(chain["rate_wanted"], "spring-rate", spec.system)
+            stop = quantities.write(chain["stretch"], "length", spec.system)
+            made["spring"] = {"rate": rate, "stretch_at_stop": stop}
+        found[chain["from"]]["chain"] = made
+    record, spec, job = evaluate_spec(spec.patched({"tower": {"boxes": found}}), "", load())
+    review_of_it = present(record, load(), Policy("2026-05-20"), "door.yaml", spec, job)
+    loud = [(one.rule, one.message) for one in review_of_it.findings if one.severity != "advisory"]
+    assert (loud, review_of_it.verdict) == ([], "clear")
