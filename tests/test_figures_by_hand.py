@@ -417,9 +417,9 @@ def test_each_cable_turns_on_its_own_head_and_the_far_one_at_the_tower_too() -> 
 
 
 def test_a_rope_that_turns_square_bears_less_than_one_that_turns_right_round() -> None:
-    bears = [pulley.load(at, side, "right", 100.0) for at, side in (("crossing", "right"), ("head", "left"))]
+    bears = [pulley.cases(at, side, "right", 100.0)[0].force for at, side in (("crossing", "right"), ("head", "left"))]
     assert bears == pytest.approx([100.0 * math.sqrt(2.0)] * 2)
-    assert [pulley.load(at, "right", "right", 100.0) for at in ("head", "box")] == [200.0, 200.0]
+    assert [pulley.cases(at, "right", "right", 100.0)[0].force for at in ("head", "box")] == [200.0, 200.0]
 
 
 def test_a_header_may_hang_less_than_the_floor_falls() -> None:

@@ -21,7 +21,7 @@ from doorlint.mechanics.torsion_spring import Wound
         ("section.glass.thickness", section.glass_weight, (0.5, None)),
         ("section.strut.weight", section.estimate, (1.0, 1.0, 0.0, "hat", None, 1.0)),
         ("section.weight", section.load, (None, None)),
-        ("section.weight_from", section.load_band, (700.0, 700.0, None, 0.05, 0.15)),
+        ("section.weight_from", section.load_band, (700.0, 700.0, None, 0.01, 0.05, 0.15)),
         ("section.second_moment", section.flat_second_moment, (None, None)),
         ("lifting.line_pull", lifting.point_load, (1000.0, 100.0, "plain", None)),
         ("wind.required_pressure", wind.demand, (None, None, None)),
@@ -47,9 +47,9 @@ def test_what_is_lacking_is_named(name: str, figure: Callable[..., object], argu
         figure(*arguments)
 
 
-def test_a_weighed_section_is_believed_and_others_are_not() -> None:
-    shares = 0.05, 0.15
-    assert section.load_band(700.0, 700.0, "weighed", *shares) == 0.0
+def test_a_weighed_section_is_known_best() -> None:
+    shares = 0.01, 0.05, 0.15
+    assert section.load_band(700.0, 700.0, "weighed", *shares) == pytest.approx(7.0)
     assert section.load_band(700.0, 700.0, "maker", *shares) == pytest.approx(35.0)
     assert section.load_band(700.0, 700.0, "estimated", *shares) == pytest.approx(105.0)
     assert section.load_band(700.0, None, "weighed", *shares) == pytest.approx(105.0)  # nothing was weighed

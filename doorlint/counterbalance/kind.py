@@ -47,6 +47,8 @@ class ListTable(NamedTuple):
     name: str
     title: str
     columns: tuple[Column, ...]
+    only: str = ""
+    """a key: only the rows in which it is true are shown; empty for all"""
 
 
 class ForceMark(NamedTuple):

@@ -10,7 +10,7 @@ import math
 
 from doorlint.errors import MissingInput, NotModelled, OutsideTable
 from doorlint.figures.kinds import Count, Each, Flag, Length, Pull, Ratio, Share, Table, Text, Turns, Weight
-from doorlint.mechanics import rolling
+from doorlint.mechanics import load_path, rolling
 
 CLIPS_SMALL = 3
 """clips on an eye of small rope, WAC 296-24-29401(5)(c)"""
@@ -156,14 +156,14 @@ def kept_factor(cable_factor: Ratio, cable_strength_kept: Share) -> Ratio:
 def alone_factor(cable_kept_factor: Ratio) -> Ratio:
     """Factor of safety of a cable with its losses, when the other one has parted and it is left with the door
 
-    Formula: factor with losses / 2 for carrying both sides / 2 for taking it up suddenly
+    Formula: factor with losses / 2 for carrying both sides / 1.5 for the swing beyond
     Unit: 1
-    Source: derived; a load put on suddenly pulls twice its weight
+    Source: derived; the load that is put on suddenly pulls twice its weight beyond the share that was carried before
 
-    >>> alone_factor(8.0)
-    2.0
+    >>> alone_factor(9.0)
+    3.0
     """
-    return cable_kept_factor / 4.0
+    return cable_kept_factor / (2.0 * load_path.SUDDEN)
 
 
 def clips_wanted(cable_diameter: Length, cable_clip_forged: Flag | None, table_rope_clips: Table) -> Count:

@@ -10,7 +10,7 @@ from operator import itemgetter
 
 from doorlint.errors import ImpossibleInput, MissingInput
 from doorlint.figures.error_gain import error_gain
-from doorlint.figures.kinds import Each, Flag, Length, Position, Pull, Weight
+from doorlint.figures.kinds import Each, Flag, Length, Position, Pull, Ratio, Weight
 from doorlint.mechanics import balance, drum, rolling, spring_balance, stack, torsion_spring
 from doorlint.mechanics.travel import open_travel as open_travel_of
 
@@ -42,6 +42,19 @@ def load_band(section_load_band: Each[Weight]) -> Weight:
     35.0
     """
     return sum(section_load_band.values())
+
+
+def heavy_share(door_load: Weight, door_load_band: Weight, door_water_or_ice: Weight | None) -> Ratio:
+    """How much heavier than it is said to be the door may be
+
+    Formula: (weight + what it may be off + water or ice it may take up) / weight
+    Unit: 1
+    Source: derived; from how the weights came to be known
+
+    >>> heavy_share(1000.0, 50.0, None), heavy_share(1000.0, 50.0, 100.0)
+    (1.05, 1.15)
+    """
+    return (door_load + door_load_band + (door_water_or_ice or 0.0)) / door_load
 
 
 def height(section_height: Each[Length]) -> Length:

@@ -144,23 +144,27 @@ def load_band(
     section_load: Weight,
     section_weight: Weight | None,
     section_weight_from: Text | None,
+    practice_weighed_weight_band: Share,
     practice_maker_weight_band: Share,
     practice_estimate_weight_band: Share,
 ) -> Weight:
     """How far the section's weight may be off, up or down
 
-    Formula: nothing when weighed, else weight x the shop's share for a maker's or an estimated weight
+    Formula: weight x the shop's share for a weighed, a maker's or an estimated weight
     Unit: N
-    Source: practice; a scale is believed, a list or an estimate is not
+    Source: practice; a scale reads to about a hundredth, a list or an estimate is worse
 
-    >>> load_band(800.0, 800.0, "maker", 0.05, 0.15), load_band(800.0, None, None, 0.05, 0.15)
-    (40.0, 120.0)
+    >>> load_band(800.0, 800.0, "weighed", 0.01, 0.05, 0.15), load_band(800.0, 800.0, "maker", 0.01, 0.05, 0.15)
+    (8.0, 40.0)
+    >>> load_band(800.0, None, None, 0.01, 0.05, 0.15)
+    120.0
     """
     if section_weight is None or section_weight_from == "estimated":
         return section_load * practice_estimate_weight_band
     if section_weight_from is None:
         raise MissingInput("section.weight_from")
-    return section_load * practice_maker_weight_band if section_weight_from == "maker" else 0.0
+    known = practice_maker_weight_band if section_weight_from == "maker" else practice_weighed_weight_band
+    return section_load * known
 
 
 def flat_second_moment(

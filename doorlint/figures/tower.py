@@ -7,6 +7,7 @@ on box 1 and up to an eye bolt on top of the tower; the far cable crosses above 
 from __future__ import annotations
 
 from doorlint.figures.kinds import Count, Each, Length, Position, Pull, Weight
+from doorlint.mechanics import load_path
 
 
 def pull_closed(stack_pull_closed: Weight) -> Weight:
@@ -133,7 +134,7 @@ def head_side_load(tower_cable_tension: Weight) -> Weight:
 
 
 def far_head_load(tower_cable_tension: Weight) -> Weight:
-    """Load on the far head plate, down
+    """Load on the far head plate V
 
     Formula: tension of the far cable
     Unit: N
@@ -156,6 +157,34 @@ def far_side_load(tower_cable_tension: Weight) -> Weight:
     1000.0
     """
     return tower_cable_tension
+
+
+def head_load_alone(tower_cable_tension: Weight) -> Weight:
+    """Most load on the head of the tower, down: the far cable gone
+
+    Two lines at the eye bolts and two at the near pulley, each with twice the tension, less the line to the far side.
+
+    Formula: 6 x tension of one of two cables
+    Unit: N
+    Source: derived; statics of head pulleys and eye bolts
+
+    >>> head_load_alone(1000.0)
+    6000.0
+    """
+    return max(case.force or 0.0 for case in load_path.cases("tower head V", tower_cable_tension))
+
+
+def slab_load_alone(tower_head_load_alone: Weight, tower_weight: Weight) -> Weight:
+    """Most load of the tower on the slab: the far cable gone
+
+    Formula: load on the head + weight of the tower steel
+    Unit: N
+    Source: derived; statics of the tower, standing on its own feet
+
+    >>> slab_load_alone(6000.0, 1800.0)
+    7800.0
+    """
+    return tower_head_load_alone + tower_weight
 
 
 def slab_load(tower_head_load: Weight, tower_weight: Weight) -> Weight:

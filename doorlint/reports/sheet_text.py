@@ -111,7 +111,7 @@ def _table(
 
 def _list(sheet: Sheet, table: ListTable) -> Iterator[str]:
     """One list of the counterbalance as a table; nothing where the list is empty."""
-    items = sheet.data[table.name]
+    items = [item for item in sheet.data[table.name] if not table.only or item[table.only]]
     if not items:
         return
     yield ""

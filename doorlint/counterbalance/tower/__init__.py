@@ -69,6 +69,28 @@ class Tower(Counterbalance):
                 Column("carries", "load", "weight"),
             ),
         ),
+        ListTable(
+            "load_path",
+            "LOAD PATH  (worst case of each part; V down, H toward the opening)",
+            (
+                Column("part", "part"),
+                Column("case", "case"),
+                Column("force", "force", "weight"),
+                Column("capacity", "capacity", "weight"),
+                Column("use", "use", "share"),
+            ),
+            only="governs",
+        ),
+        ListTable(
+            "faults",
+            "WHEN A PART BREAKS  (short: most that the door then lacks)",
+            (
+                Column("part", "part"),
+                Column("falls", "falls"),
+                Column("height", "height", "length"),
+                Column("short", "short", "weight"),
+            ),
+        ),
     )
 
     def reach(self, facts: Facts) -> Reach:

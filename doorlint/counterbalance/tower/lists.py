@@ -6,6 +6,7 @@ from collections.abc import Callable
 from itertools import pairwise
 from typing import Any
 
+from doorlint.counterbalance.tower.load_path import faults, load_path
 from doorlint.facts import Facts
 
 __all__ = ["LISTS"]
@@ -67,4 +68,10 @@ def _first(facts: Facts, key: str, *names: str) -> Any:
     return next((value for value in values if value is not None), None)
 
 
-LISTS: dict[str, Callable[[Facts], list[dict[str, Any]]]] = {"boxes": boxes, "chains": chains, "cables": cables}
+LISTS: dict[str, Callable[[Facts], list[dict[str, Any]]]] = {
+    "boxes": boxes,
+    "chains": chains,
+    "cables": cables,
+    "load_path": load_path,
+    "faults": faults,
+}
