@@ -20,6 +20,7 @@ FIRST_KEYS: dict[str, tuple[str, ...]] = {
     "hanger": ("left-1", "left-2", "right-1", "right-2"),
     "cable": ("left", "right"),
     "mount": ("track-left", "track-right"),
+    "fitting": ("roller", "hinge", "bottom-bracket", "bumper"),
 }
 OWN: dict[str, frozenset[str]] = {
     axis: frozenset(f"{axis}.{name}" for name in names)

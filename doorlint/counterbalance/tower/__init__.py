@@ -35,6 +35,17 @@ class Tower(Counterbalance):
         "box": ("b1", "b2"),
         "pulley": ("head-near", "head-far", "crossing", "box-near", "box-far"),
         "mount": ("track-left", "track-right", "head-left", "head-right", "tower-head", "tower-foot"),
+        "fitting": (
+            "roller",
+            "hinge",
+            "bottom-bracket",
+            "bumper",
+            "eye-bolt",
+            "box-top",
+            "box-bottom",
+            "spring-stop",
+            "base-stop",
+        ),
     }
     tasks = TASKS
     read = frozenset({"box.mark_roller", "section.mark_pull"})
