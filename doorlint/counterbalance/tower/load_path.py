@@ -60,7 +60,8 @@ def load_path(facts: Facts) -> list[dict[str, Any]]:
                     "force": case.force,
                     "capacity": part.capacity,
                     "use": used,
-                    "answers": part.answers,
+                    "unit": "N",
+                    "answers": part.answers if part.capacity is None else None,
                     "source": part.source if part.capacity is not None else "",
                 }
             )
