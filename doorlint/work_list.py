@@ -79,10 +79,11 @@ def _to_measure(change: Change) -> Iterator[str]:
     spec = change.proposed.spec
     assert spec is not None
     edited = [edit.pointer for edit in change.edits if edit.pointer not in change.followed]
+    measured = [*edited, *change.given]
     for names, edges in MEASURED_WITH.items():
         moved = any(_of(pointer, VOCABULARY.term(edge).pointer) for edge in edges for pointer in edited)
         pointers = [VOCABULARY.term(name).pointer for name in names]
-        if moved and not any(_of(one, pointer) for one in edited for pointer in pointers):
+        if moved and not any(_of(one, pointer) for one in measured for pointer in pointers):
             yield from (pointer for name, pointer in zip(names, pointers, strict=True) if _given(name, spec.values))
 
 
@@ -109,7 +110,8 @@ def _items(task: Task, thing: str | None, change: Change) -> Iterator[Item]:
         if name in VOCABULARY.containers:
             within = VOCABULARY.containers[name].pointer
             for edit in change.edits:
-                if _of(edit.pointer, within) and not any(_of(edit.pointer, leaf) for leaf in told):
+                taken_out = edit.after is None and _is_value(edit.pointer)  # not known any more: nothing to do
+                if _of(edit.pointer, within) and not taken_out and not any(_of(edit.pointer, leaf) for leaf in told):
                     yield Item(f"{words}: {edit.label}, {{after}}", edit.pointer, (), edit.before, edit.after, None)
         elif name in VOCABULARY.leaves and not moves:
             for edit in change.edits:
@@ -125,6 +127,12 @@ def _moved(words: str, moves: Iterable[Move]) -> Iterator[Item]:
             alike.setdefault((move.before, move.after, move.name, move.dimension), []).append(move.key or "")
     for (before, after, name, dimension), things in alike.items():
         yield Item(words, name, tuple(filter(None, things)), before, after, dimension)
+
+
+def _is_value(pointer: str) -> bool:
+    """Whether a pointer is of one value, not of a thing or group."""
+    depth = pointer.count("/")
+    return any(leaf.pointer.count("/") == depth and _of(pointer, leaf.pointer) for leaf in VOCABULARY.leaves.values())
 
 
 def _of(pointer: str, term: str) -> bool:

@@ -126,6 +126,8 @@ class Change:
     """what there is to decide beside the findings"""
     followed: tuple[str, ...] = ()
     """pointers of values that nobody changed: they follow from what was"""
+    given: tuple[str, ...] = ()
+    """pointers of the values that a patch gives, also where they are as before: they were measured again"""
 
 
 def compare(
@@ -140,13 +142,15 @@ def compare(
     patch: bool = False,
     beside: Mapping[str, SignOff] | None = None,
     followed: tuple[str, ...] = (),
+    given: tuple[str, ...] = (),
 ) -> Change:
     """Hold a proposed spec against an approved one; both must be readable.
 
     Without ``stage`` each is held against its own stage, but the proposed one against no earlier stage than the
     approved one was: a job does not get clear by going back a rung. Both are told in the approved spec's units.
     ``beside`` are the sign-offs in the file beside the proposed spec; those of the approved one are in its record.
-    ``followed`` are the pointers of values that follow from the change and are not part of it.
+    ``followed`` are the pointers of values that follow from the change and are not part of it, ``given`` those of the
+    values that a patch gives.
     """
     assert approved.job is not None
     assert approved.record.stage is not None
@@ -164,7 +168,7 @@ def compare(
     others = tuple(matters(approved.record, record, stages, library, now.system))
     edited, moved = tuple(edits(approved.spec, proposed)), tuple(moves(approved.job, after.job))
     decision: Decision = max(decide(found), "sign-off" if others else "nothing new", key=DECISIONS.index)
-    return Change(edited, moved, found, decision, was, now, patch, others, followed)
+    return Change(edited, moved, found, decision, was, now, patch, others, followed, given)
 
 
 def _with_moved_limits(found: Iterable[Shift], former: Mapping[FindingKey, Outcome]) -> list[Shift]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
 from doorlint.batch import Call, reviews
@@ -15,6 +15,7 @@ from doorlint.revisions import committer_of
 from doorlint.sign_off_files import sidecar_of, sign_offs_beside
 from doorlint.sources import Source, given_data_of
 from doorlint.spec import Patch, Spec, declares, parse, read
+from doorlint.spec.pointer import escaped
 from doorlint.verdict import Record, SignOff, digest_of, evaluate, within_bounds
 
 __all__ = ["change", "change_folders"]
@@ -59,6 +60,7 @@ def change(approved: Source, proposed: Source, call: Call) -> Change:
         patch=patch,
         beside=beside,
         followed=followed,
+        given=tuple(_given(_patch(proposed.name, other))) if patch else (),
     )
     told = tuple(_with_committer(matter, signed, after, beside) for matter in found.matters)
     return replace(found, matters=told)
@@ -116,6 +118,15 @@ def _patch(name: str, data: bytes) -> Patch:
     if not isinstance(marked.tree, dict):
         raise WrongCall(f"{name}: neither a spec nor changed values, written as in a spec: room: {{headroom: 21 in}}")
     return marked.tree
+
+
+def _given(patch: Patch, above: str = "") -> Iterator[str]:
+    """The pointers of the values that a patch gives."""
+    if isinstance(patch, Mapping):
+        for key, inner in patch.items():
+            yield from _given(inner, f"{above}/{escaped(key)}")
+    else:
+        yield above
 
 
 def _problems(name: str, spec: Spec, patch: bool = False) -> str:

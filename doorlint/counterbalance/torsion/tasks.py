@@ -112,7 +112,10 @@ TASKS: tuple[Task, ...] = (
             "door.residual_open": "open, springs pull more",
             "torsion.friction": "friction holds",
         },
-        redo={"door.pull_closed": "read the balance: the closed door pulls {after}"},
+        redo={
+            "door.pull_closed": "read the balance: the closed door pulls {after}",
+            "setting.turns": "read the balance with these springs, which balance the door best at {after}",
+        },
     ),
     Task(
         "Correct the turns",
