@@ -9,7 +9,7 @@ from doorlint import quantities
 from doorlint.findings import Finding, Measure
 from doorlint.quantities import System
 from doorlint.rulebook.rule import Source
-from doorlint.spec import Spec
+from doorlint.spec import Part, PartUse, Spec
 from doorlint.spec.problems import BuiltinRule
 from doorlint.spec.vocabulary import VOCABULARY
 
@@ -23,6 +23,13 @@ BUILTIN_RULES: dict[str, BuiltinRule] = {
         "Nothing carries more than its catalog says",
         "The catalog's capacity rests on a document. More than that rests on nothing, and the part may let go.",
         "Take the value out, or name the part that carries so much.",
+        "error",
+    ),
+    "catalog.other-part": BuiltinRule(
+        "A part carries what its own catalog entry says",
+        "The part has no such capacity in its catalog; the value is that of the other part that `each` names, and "
+        "nothing says that this one carries as much.",
+        "Write what it carries beside the part, or give it in the catalog with its document.",
         "error",
     ),
     "catalog.differs": BuiltinRule(
@@ -51,7 +58,7 @@ class PartNote(NamedTuple):
     """One catalog part that a spec names, at one place; nothing in it depends on day or units.
 
     ``name`` is the value that differs from the catalog's, with both of them in SI; without one, the note is about the
-    document, whose last day is ``until``.
+    document, whose last day is ``until``. ``other`` is the part that the value comes from, where that is not ``part``.
     """
 
     line: int
@@ -65,6 +72,7 @@ class PartNote(NamedTuple):
     name: str | None = None
     value: Any = None
     catalog_value: Any = None
+    other: str | None = None
 
 
 def part_notes(spec: Spec) -> tuple[PartNote, ...]:
@@ -88,6 +96,22 @@ def _notes(spec: Spec) -> Iterator[PartNote]:
                 pointer = VOCABULARY.pointer_of(name, use.key)
                 place = spec.span(pointer)
                 yield PartNote(*place, pointer, use.key, part.name, part.document, None, name, value, theirs)
+        if use.under is not None:
+            yield from _borrowed(spec, use, part, spec.catalog[use.under])
+
+
+def _borrowed(spec: Spec, use: PartUse, part: Part, other: Part) -> Iterator[PartNote]:
+    """The capacities that a thing has of another part than the one it is."""
+    for rest, theirs in other.read.items():
+        name = f"{use.group}.{rest}"
+        term = VOCABULARY.leaves.get(name)
+        value = _held(spec, name, use.key)
+        if term is not None and term.capacity and rest not in part.read and _same(value, theirs):
+            pointer = VOCABULARY.pointer_of(name, use.key)
+            place = use.place or spec.span(pointer)
+            yield PartNote(
+                *place, pointer, use.key, part.name, other.document, None, name, value, theirs, other.name
+            )  # fmt: skip
 
 
 def documents(spec: Spec, names: Container[str], axis: str | None, key: str | None) -> tuple[str, ...]:
@@ -137,6 +161,10 @@ def _differs(note: PartNote, system: System) -> Finding:
     assert note.name is not None
     term = VOCABULARY.leaves[note.name]
     label = VOCABULARY.label(note.name, note.thing).replace(": ", " ")
+    if note.other is not None:
+        ours = _words(note.value, term.dimension, system)
+        message = f"{label} {ours} is that of {note.other}, which `each` names; {note.part} has none in its catalog"
+        return _finding("catalog.other-part", note, message, None, None, None)
     if term.reckoned is None:
         ours, theirs = (_words(value, term.dimension, system) for value in (note.value, note.catalog_value))
         message = f"{label} is {ours}; {note.part} has {theirs} ({note.document})"

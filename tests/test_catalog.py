@@ -132,6 +132,20 @@ def test_nothing_is_said_of_a_part_that_is_as_its_catalog_says(library: Library,
     assert found(library, text) == []
 
 
+def test_a_capacity_of_the_part_that_each_names_is_not_that_of_another_part(tmp_path: Path) -> None:
+    (tmp_path / "parts").mkdir()
+    (tmp_path / "parts" / "ropes.yaml").write_text(GOOD % "thin: {values: {diameter: 1/8 in}}")
+    shop = load((tmp_path,))
+    text = "cables: {each: {part: rope-7x19-galvanized-1/4}, near: {part: thin%s}, far: {}}"
+    ((rule, severity, message),) = found(shop, text % "")
+    assert (rule, severity) == ("other-part", "error")
+    assert message == (
+        "cable near strength 7000 lb is that of rope-7x19-galvanized-1/4, which `each` names; "
+        "thin has none in its catalog"
+    )
+    assert found(shop, text % ", strength: 2000 lb") == []
+
+
 def test_what_each_says_otherwise_is_said_once(library: Library) -> None:
     text = "cables: {each: {part: rope-7x19-galvanized-1/4, strength: 8000 lb}, near: {}, far: {}}"
     ((rule, severity, _),) = found(library, text)

@@ -25,12 +25,14 @@ __all__ = ["Expanded", "PartUse", "expanded"]
 
 class PartUse(NamedTuple):
     """A group that stands for a catalog part: its name in the vocabulary, the key of its thing, the part, and where
-    that is named, as far as it stands in a text."""
+    that is named, as far as it stands in a text. ``under`` is another part that ``each`` names for the same group: it
+    gives what the part does not."""
 
     group: str
     key: str | None
     part: str
     place: Span | None
+    under: str | None = None
 
     @property
     def pointer(self) -> str:
@@ -111,7 +113,9 @@ class _Expansion:
             own: _Uses = {}
             mine = self.group(thing, value, f"{pointer}/{escaped(key)}", own)
             full[key] = _joined(mine, common) if isinstance(mine, Mapping) and isinstance(common, Mapping) else mine
-            self.parts += [PartUse(group, key, *part) for group, part in {**shared, **own}.items()]
+            for group, (part, place) in {**shared, **own}.items():
+                below = shared[group][0] if group in shared and group in own else None
+                self.parts.append(PartUse(group, key, part, place, below if below != part else None))
         return full
 
     def _unknown(self, kind: str, name: str, pointer: str, mark: Mark | None) -> Problem:
