@@ -85,6 +85,20 @@ def _on_shaft(line: shaft.Shaft, stations: tuple[float, ...]) -> None:
         raise NotModelled("a drum or a cone is not between the end bearings")
 
 
+def held(shaft_beam: shaft.Shaft, shaft_loads: tuple[shaft.Load, ...]) -> tuple[shaft.Force, ...]:
+    """What the bearings carry from left to right, down and toward the front
+
+    Formula: continuous beam on rigid pins
+    Unit: N
+    Source: derived; three-moment equation
+
+    >>> line = shaft.Shaft((0.0, 2.0), 0.0254, 0.0)
+    >>> round(held(line, (shaft.Load(1.0, 100.0),))[0][0] - line.weight, 6)
+    50.0
+    """
+    return shaft.bearing_loads(shaft_beam, shaft_loads)
+
+
 def steps(
     torsion_drum_left: Length,
     torsion_drum_right: Length,
@@ -106,7 +120,10 @@ def steps(
 
 
 def worst(
-    shaft_beam: shaft.Shaft, shaft_loads: tuple[shaft.Load, ...], shaft_steps: tuple[shaft.Step, ...]
+    shaft_beam: shaft.Shaft,
+    shaft_loads: tuple[shaft.Load, ...],
+    shaft_steps: tuple[shaft.Step, ...],
+    shaft_held: tuple[shaft.Force, ...],
 ) -> shaft.Worst:
     """Where bending and torsion together stress the shaft most
 
@@ -115,15 +132,17 @@ def worst(
     Source: derived; 32 M D/(pi (D^4 - di^4)) and 16 T D/(pi (D^4 - di^4))
 
     >>> line = shaft.Shaft((0.0, 2.0), 0.0254, 0.0)
-    >>> worst(line, (shaft.Load(1.0, 400.0),), ()).station
+    >>> load = (shaft.Load(1.0, 400.0),)
+    >>> worst(line, load, (), held(line, load)).station
     1.0
     """
-    return shaft.worst(shaft_beam, shaft_loads, shaft_steps)
+    return shaft.worst(shaft_beam, shaft_loads, shaft_steps, shaft_held)
 
 
 def worst_alone(
     shaft_beam: shaft.Shaft,
     shaft_loads: tuple[shaft.Load, ...],
+    shaft_held: tuple[shaft.Force, ...],
     torsion_drum_left: Length,
     torsion_drum_right: Length,
     torsion_torque_closed: Torque,
@@ -137,12 +156,12 @@ def worst_alone(
     Source: derived; equilibrium of the shaft
 
     >>> line = shaft.Shaft((0.0, 2.0), 0.0254, 0.0)
-    >>> round(worst_alone(line, (), 0.1, 1.9, 100.0, {"a": 1.0}, {"a": 100.0}).torque)
+    >>> round(worst_alone(line, (), held(line, ()), 0.1, 1.9, 100.0, {"a": 1.0}, {"a": 100.0}).torque)
     -100
     """
     cones = [shaft.Step(station, spring_torque[key]) for key, station in spring_cone_station.items()]
     either = [
-        shaft.worst(shaft_beam, shaft_loads, (shaft.Step(station, -torsion_torque_closed), *cones))
+        shaft.worst(shaft_beam, shaft_loads, (shaft.Step(station, -torsion_torque_closed), *cones), shaft_held)
         for station in (torsion_drum_left, torsion_drum_right)
     ]
     return max(either, key=lambda found: found.equivalent)

@@ -7,7 +7,7 @@ from doorlint.figures.kinds import Each, Flag, Length, Pull, Speed, Text, Torque
 from doorlint.mechanics import balance, drift, drum, rolling, spring_balance, torsion_spring
 from doorlint.mechanics.torsion_spring import Wound
 
-STEPS = 240
+STEPS = 120
 """steps of travel in which stretches of drift are looked for"""
 SURE = 0.99
 """share of friction up to which the places where the residual may be most are enough"""
@@ -251,7 +251,7 @@ def residuals(
     >>> residuals((Wound(6.0, 7.0),), drum.standard(0.07), path, door, 1.0, ((0.0, 5.0), (1.0, 5.0)), 100.0)
     ((0.0, 5.0), (1.0, 5.0))
     >>> len(residuals((Wound(6.0, 7.0),), drum.standard(0.07), path, door, 1.0, ((0.0, 5.0), (1.0, -5.0)), 1.0))
-    241
+    121
     """
     if max(abs(over) for _, over in door_left_over) <= SURE * torsion_friction:
         return door_left_over

@@ -11,19 +11,24 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from itertools import pairwise
-from typing import Final, NamedTuple
+from typing import Final, NamedTuple, TypeAlias
 
 from doorlint.mechanics.outline import outlines
 from doorlint.mechanics.rolling import ahead, spot
 from doorlint.mechanics.sweep import Sweep
 from doorlint.mechanics.travel import travel_at
 
-STEPS: Final = 16
+STEPS: Final = 12
 """steps in which a section is followed around the curve"""
-CLOSE: Final = 1e-7
+CLOSE: Final = 1e-4
 """m; the search stops at this width"""
+STEEP: Final = 1.5
+"""how much faster than its lower roller a section may come nearer"""
 GOLDEN: Final = (math.sqrt(5.0) - 1.0) / 2.0
+
+
+Shape: TypeAlias = tuple[float, float, float, float]
+"""distance of the rollers, where the rectangle begins and ends along it, and how far out its inner face is (m)"""
 
 
 class Nearest(NamedTuple):
@@ -45,35 +50,25 @@ def nearest(sweep: Sweep, y: float, z: float) -> Nearest:
     (0.3, 1)
     """
     best = Nearest(math.inf, 0, 0.0)
-    path, door = sweep.path, sweep.door
-    followed: dict[tuple[float, ...], tuple[float, float]] = {}
-    for section, (spacing, inner) in enumerate(zip(door.spacings, sweep.stand_offs, strict=True), start=1):
-        low = -door.bottom_roller if section == 1 else 0.0
-        high = spacing + (door.top_roller if section == len(door.spacings) else 0.0)
+    ways: dict[Shape, list[tuple[float, float, int]]] = {}
+    last = len(sweep.door.spacings)
+    for section, (spacing, inner) in enumerate(zip(sweep.door.spacings, sweep.stand_offs, strict=True), start=1):
         start, end = sweep.closed_s[section - 1], sweep.open_s[section - 1]
         if section == sweep.wandering:
             best = min(best, _nearest_wandering(sweep, y, z, start, end))
             continue
-        shape = (spacing, low, high, inner)
-        known = followed.get(shape)
-        if known is not None and known[0] <= start and end <= known[1]:
-            continue  # a section of the same shape went the same way
-
-        def gap(s: float, shape: tuple[float, float, float, float] = shape) -> float:
-            spacing, low, high, inner = shape
-            here = spot(path, s)
-            there = ahead(path, here, spacing)
-            up_y, up_z = (there[1] - here[1]) / spacing, (there[2] - here[2]) / spacing
-            to_y, to_z = y - here[1], z - here[2]
-            along, out = to_y * up_y + to_z * up_z, to_z * up_y - to_y * up_z
-            past = max(low - along, along - high, 0.0)
-            aside = max(inner - out, out - inner - sweep.thickness, 0.0)
-            return math.hypot(past, aside)
-
-        for distance, s in _least(gap, _marks(sweep, spacing, start, end)):
-            if distance < best.distance:
-                best = Nearest(distance, section, s)
-        followed[shape] = (start, end)
+        low = -sweep.door.bottom_roller if section == 1 else 0.0
+        high = spacing + (sweep.door.top_roller if section == last else 0.0)
+        ways.setdefault((spacing, low, high, inner), []).append((start, end, section))
+    for shape, runs in ways.items():
+        gap = _gap(sweep, shape, y, z)
+        done = -math.inf
+        for start, end, section in sorted(runs):  # a section of the same shape may have gone a part of the way
+            if end > done:
+                distance, s = _least(gap, _marks(sweep, shape[0], max(start, done), end), best.distance)
+                if distance < best.distance:
+                    best = Nearest(distance, section, s)
+                done = end
     return best
 
 
@@ -94,8 +89,27 @@ def _nearest_wandering(sweep: Sweep, y: float, z: float, start: float, end: floa
 
     fine = 4 * STEPS
     marks = [start + (end - start) * step / fine for step in range(fine + 1)]
-    distance, s = min(_least(gap, marks))
+    distance, s = _least(gap, marks, math.inf)
     return Nearest(distance, sweep.wandering, s)
+
+
+def _gap(sweep: Sweep, shape: Shape, y: float, z: float) -> Callable[[float], float]:
+    """Distance of the point from a section of this shape, by the path coordinate of its lower roller."""
+    path, thickness = sweep.path, sweep.thickness
+    spacing, low, high, inner = shape
+    outer = inner + thickness
+
+    def gap(s: float) -> float:
+        here = spot(path, s)
+        there = ahead(path, here, spacing)
+        up_y, up_z = (there[1] - here[1]) / spacing, (there[2] - here[2]) / spacing
+        to_y, to_z = y - here[1], z - here[2]
+        along, out = to_y * up_y + to_z * up_z, to_z * up_y - to_y * up_z
+        past = low - along if along < low else along - high if along > high else 0.0
+        aside = inner - out if out < inner else out - outer if out > outer else 0.0
+        return math.hypot(past, aside)
+
+    return gap
 
 
 def _marks(sweep: Sweep, spacing: float, start: float, end: float) -> list[float]:
@@ -105,18 +119,17 @@ def _marks(sweep: Sweep, spacing: float, start: float, end: float) -> list[float
     return [start, *(step for step in steps if start < step < end), end]
 
 
-def _least(gap: Callable[[float], float], marks: list[float]) -> list[tuple[float, float]]:
-    """Least value and its place, around each low point of the values at the marks."""
+def _least(gap: Callable[[float], float], marks: list[float], beat: float) -> tuple[float, float]:
+    """Least value and its place; closed in on around the low points of the values at the marks that may ``beat``."""
     values = [gap(mark) for mark in marks]
-    least = min(values)
-    found = [(least, marks[values.index(least)])]
-    if len(marks) < 2:
-        return found
-    for index, (low, high) in enumerate(pairwise(marks)):
-        # a rectangle's nearest point moves no faster than about three times its roller
-        if min(values[index], values[index + 1]) - 1.5 * (high - low) < least:
-            found.append(_golden(gap, low, high))
-    return found
+    best = min(zip(values, marks, strict=True))
+    end = len(marks) - 1
+    for index, value in enumerate(values):
+        before, after = max(index - 1, 0), min(index + 1, end)
+        low = value <= values[before] and value <= values[after]
+        if low and value - STEEP * (marks[after] - marks[before]) < min(beat, best[0]):
+            best = min(best, _golden(gap, marks[before], marks[after]))
+    return best
 
 
 def _golden(gap: Callable[[float], float], low: float, high: float) -> tuple[float, float]:

@@ -102,8 +102,10 @@ def torque_after(steps: Sequence[Step], station: float) -> float:
     return sum(step.torque for step in steps if step.station <= station)
 
 
-def worst(shaft: Shaft, loads: Sequence[Load], steps: Sequence[Step]) -> Worst:
+def worst(shaft: Shaft, loads: Sequence[Load], steps: Sequence[Step], held: Sequence[Force] | None = None) -> Worst:
     """Where bending and torsion together stress the shaft most, both at the same place.
+
+    ``held``: what the bearings carry, where it is known already.
 
     Between two stations the torque is constant, the moment toward the front is a straight line and the one downward
     a parabola; the greatest is at a station or where the rate of the moment's square turns.
@@ -113,7 +115,8 @@ def worst(shaft: Shaft, loads: Sequence[Load], steps: Sequence[Step]) -> Worst:
     >>> round(found.station, 6), round(found.torque, 3), round(found.moment, 3)
     (1.0, -80.0, 219.504)
     """
-    held = bearing_loads(shaft, loads)
+    if held is None:
+        held = bearing_loads(shaft, loads)
     upward = [Load(station, -down, -front) for station, (down, front) in zip(shaft.bearings, held, strict=True)]
     forces = sorted([*upward, *loads])
     stations = sorted({force.station for force in forces} | {step.station for step in steps})
