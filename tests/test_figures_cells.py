@@ -10,16 +10,16 @@ import pytest
 from doorlint.errors import MissingInput, NotModelled, OutsideTable
 from doorlint.figures.cells import (
     Cells,
+    Gapped,
     Parameter,
-    Patchy,
-    Sparse,
     Unknown,
     along,
+    as_column,
     at_once,
     by_key,
+    entries_of,
     merged,
     once,
-    whole,
 )
 from doorlint.rulebook.examples import base
 from doorlint.rulebook.library import Library
@@ -30,7 +30,7 @@ MISSING = Unknown("input missing", ("/b",))
 def job(**known: Any) -> Cells:
     """The cells of a job of two things, ``a`` and ``b``."""
     graph: Any = SimpleNamespace(pointers={"size": "/size"}, axes={"thing": "/things"})
-    known = {name: whole(cell) if isinstance(cell, dict) else cell for name, cell in known.items()}
+    known = {name: as_column(cell) if isinstance(cell, dict) else cell for name, cell in known.items()}
     return Cells(known, graph, {}, {"thing": ("a", "b")})
 
 
@@ -135,15 +135,16 @@ def half(size: float, whole: float) -> float | None:
     [
         ({"a": 1.0, "b": 3.0}, False, {"a": 0.5, "b": 1.5}, dict),
         ({"a": 1.0, "b": 3.0}, True, {"a": 0.5, "b": 1.5}, dict),
-        ({"a": 1.0, "b": 0.0}, True, {"a": 0.5, "b": None}, Sparse),
-        ({"a": 1.0, "b": MISSING}, False, {"a": 0.5, "b": MISSING}, Patchy),
-        (None, False, {"a": None, "b": None}, Sparse),
+        ({"a": 1.0, "b": 0.0}, True, {"a": 0.5, "b": None}, Gapped),
+        ({"a": 1.0, "b": MISSING}, False, {"a": 0.5, "b": MISSING}, Gapped),
+        (None, False, {"a": None, "b": None}, Gapped),
     ],
 )
 def test_a_column_says_whether_it_is_whole(size: Any, may_idle: bool, made: dict[str, Any], kind: type) -> None:
     parameters = [Parameter("size", own=True), Parameter("whole")]
     column = by_key("figure f", half, parameters, "thing", may_idle)(job(size=size, whole=2.0))
-    assert (column, column.__class__) == (made, kind)
+    assert (entries_of(column), column.__class__) == (made, kind)
+    assert kind is dict or column.unknown is (MISSING in made.values())
 
 
 def test_without_things_there_is_no_column() -> None:
@@ -154,7 +155,7 @@ def test_without_things_there_is_no_column() -> None:
 
 def test_a_column_has_an_entry_for_every_thing() -> None:
     def made(cell: Any) -> Any:
-        return at_once("figure f", lambda value: value, [Parameter("x")], "thing")(job(x=cell))
+        return entries_of(at_once("figure f", lambda value: value, [Parameter("x")], "thing")(job(x=cell)))
 
     assert list(made({"b": 1.0}).items()) == [("a", None), ("b", 1.0)]
     assert list(made({"b": 1.0, "a": 2.0}).items()) == [("a", 2.0), ("b", 1.0)]

@@ -16,8 +16,8 @@ if TYPE_CHECKING:
     from doorlint.figures.graph import Graph
 
 __all__ = [
-    "Cells", "NotApplicable", "Parameter", "Patchy", "Sparse", "Unknown", "along", "at_once", "by_key", "merged",
-    "once", "whole",
+    "Cells", "Gapped", "NotApplicable", "Parameter", "Unknown", "along", "as_column", "at_once",
+    "by_key", "entries_of", "merged", "once", "reader",
 ]  # fmt: skip
 
 
@@ -30,12 +30,23 @@ class Unknown(NamedTuple):
     note: str = ""
 
 
-class Sparse(dict[str, Any]):
-    """A column in which something does not apply, and nothing is unknown."""
+class Gapped:
+    """A column with an entry for everything, some of which are unknown or, as None, do not apply. A column that is a
+    plain ``dict`` has neither: nobody need look through it."""
 
+    __slots__ = ("entries", "unknown")
 
-class Patchy(dict[str, Any]):
-    """A column in which something is unknown. One that is a plain ``dict`` is neither: nobody need look through it."""
+    def __init__(self, entries: dict[str, Any], unknown: bool) -> None:
+        """``unknown``: whether something is unknown; else there are entries that do not apply."""
+        self.entries, self.unknown = entries, unknown
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, Gapped) and self.entries == other.entries
+
+    __hash__ = None  # type: ignore[assignment]  # as of a dict
+
+    def __repr__(self) -> str:
+        return f"Gapped({self.entries!r}, unknown={self.unknown})"
 
 
 class Parameter(NamedTuple):
@@ -52,34 +63,56 @@ class Parameter(NamedTuple):
     """the value of the thing that the function is worked out for"""
 
 
-class Cells(dict[str, Any]):
+class Cells:
     """The cells of one job by name, each worked out when somebody first asks for it."""
 
-    __slots__ = ("before", "given", "graph", "things")
+    __slots__ = ("before", "given", "graph", "known", "things")
 
     def __init__(
         self,
-        known: Mapping[str, Any],
+        known: dict[str, Any],
         graph: "Graph",
         given: Mapping[str, Any],
         things: Mapping[str, tuple[str, ...]],
         before: "Cells | None" = None,
     ) -> None:
-        """``known``: cells that are worked out already; ``given``: the values of the spec over the constants;
-        ``things``: the keys of each axis, in order; ``before``: the cells of the same job with other values of the
-        same things."""
-        super().__init__(known)
-        self.graph, self.given, self.things, self.before = graph, given, things, before
+        """``known``: cells that are worked out already, to which the others are added; ``given``: the values of the
+        spec over the constants; ``things``: the keys of each axis, in order; ``before``: the cells of the same job with
+        other values of the same things."""
+        self.known, self.graph, self.given, self.things, self.before = known, graph, given, things, before
 
-    def __missing__(self, name: str) -> Any:
+    def value(self, name: str) -> Any:
+        """The value of a cell: a number, text, flag, shape or column; ``None`` where it does not apply; or why it is
+        unknown. Raises :class:`KeyError` for a name that the graph has not."""
+        known = self.known
+        if name not in known:
+            known[name] = self._work_out(name)
+        return known[name]
+
+    def _work_out(self, name: str) -> Any:
         before = self.before
-        if before is not None and (was := before.get(name)):  # what did not apply may not have looked at all it reads
+        if before is not None and (was := before.known.get(name)):  # None may not have looked at all that it reads
             inputs = self.graph.inputs[name]
             if inputs(self) == inputs(before):
-                self[name] = was
                 return was
-        value = self[name] = self.graph.nodes[name].compute(self)
-        return value
+        return self.graph.nodes[name].compute(self)
+
+
+def reader(names: Sequence[str]) -> Callable[[Cells], tuple[Any, ...]]:
+    """What gives the values of some cells in their order."""
+    if len(names) == 1:
+        (name,) = names
+        return lambda cells: (cells.value(name),)
+    pick: Callable[[Mapping[str, Any]], tuple[Any, ...]] = itemgetter(*names) if names else lambda _known: ()
+
+    def read(cells: Cells) -> tuple[Any, ...]:
+        known = cells.known
+        for name in names:
+            if name not in known:
+                cells.value(name)
+        return pick(known)
+
+    return read
 
 
 class NotApplicable(Exception):
@@ -88,10 +121,8 @@ class NotApplicable(Exception):
 
 LACKING: Final = frozenset({Unknown, type(None)})
 """What a cell or an entry is of where there is no value."""
-FLAWED: Final = LACKING | {Patchy}
+FLAWED: Final = LACKING | {Gapped}
 """What a cell is of that a function may not take as it is."""
-UNEVEN: Final = FLAWED | {Sparse}
-"""What a column is of that a function may not take entry by entry."""
 
 _FINE: Final = object()
 
@@ -115,14 +146,23 @@ def _merged(unknowns: tuple[Unknown, ...]) -> Unknown:
     return Unknown(reason, tuple(pointers), next((u.note for u in unknowns if u.reason == reason and u.note), ""))
 
 
-def whole(entries: dict[str, Any]) -> dict[str, Any]:
-    """A column as what it is: a plain one, a sparse or a patchy one.
+def as_column(entries: dict[str, Any]) -> dict[str, Any] | Gapped:
+    """Entries as a column: as they are where all have a value.
 
-    >>> type(whole({"s1": 1.0})).__name__, type(whole({"s1": None})).__name__
-    ('dict', 'Sparse')
+    >>> as_column({"s1": 1.0}), as_column({"s1": None})
+    ({'s1': 1.0}, Gapped({'s1': None}, unknown=False))
     """
     kinds = set(map(type, entries.values()))
-    return entries if LACKING.isdisjoint(kinds) else Patchy(entries) if Unknown in kinds else Sparse(entries)
+    return entries if LACKING.isdisjoint(kinds) else Gapped(entries, Unknown in kinds)
+
+
+def entries_of(cell: Any) -> Any:
+    """The entries of a cell that is a column, gaps and all; any other cell as it is.
+
+    >>> entries_of(Gapped({"s1": None}, unknown=False)), entries_of(1.0)
+    ({'s1': None}, 1.0)
+    """
+    return cell.entries if cell.__class__ is Gapped else cell
 
 
 def once(label: str, function: Callable[..., Any], parameters: Sequence[Parameter]) -> Callable[[Cells], Any]:
@@ -155,7 +195,7 @@ def at_once(
         made, keys = made_of(cells), cells.things.get(axis, ())
         if made.__class__ is not dict:
             return made
-        return whole(made if tuple(made) == keys else {key: made.get(key) for key in keys})
+        return as_column(made if tuple(made) == keys else {key: made.get(key) for key in keys})
 
     return compute
 
@@ -173,7 +213,7 @@ def by_key(
             return Unknown("input missing", (cells.graph.axes[axis],))
         entries, sound = each(cells, keys)
         made = dict(zip(keys, entries, strict=True))
-        return made if sound and not may_idle else whole(made)
+        return made if sound and not may_idle else as_column(made)
 
     return compute
 
@@ -190,7 +230,7 @@ def along(
         arguments = arguments_of(cells)
         many, rows, sound = len(keys), [], True
         for place, cell in enumerate(arguments):
-            if cell.__class__ in (UNEVEN if own[place] else FLAWED):
+            if cell.__class__ in FLAWED:
                 rows.append(_row(parameters[place], cell, keys))
                 sound = sound and (not needed[place] or LACKING.isdisjoint(map(type, rows[place])))
             elif not own[place]:
@@ -219,17 +259,14 @@ def along(
 
 
 def _arguments_of(parameters: Sequence[Parameter]) -> Callable[[Cells], tuple[Any, ...]]:
-    names = [parameter.name for parameter in parameters]
-    if len(names) > 1:
-        return itemgetter(*names)
-    return lambda cells: tuple([cells[name] for name in names])
+    return reader([parameter.name for parameter in parameters])
 
 
 def _row(parameter: Parameter, cell: Any, keys: Sequence[str]) -> Sequence[Any]:
     """What a parameter takes for each of some things of a cell that is not sound throughout."""
-    if not parameter.own or not isinstance(cell, dict):
+    if not parameter.own or cell.__class__ is not Gapped:
         return (_taken(parameter, cell),) * len(keys)
-    row = [cell[key] for key in keys]
+    row = [cell.entries[key] for key in keys]
     return [None if entry.__class__ is Unknown else entry for entry in row] if parameter.optional else row
 
 
@@ -237,10 +274,12 @@ def _taken(parameter: Parameter, value: Any) -> Any:
     """A value as a parameter takes it: what is unknown, or holds unknown entries, as None where it may be so."""
     if value.__class__ is Unknown:
         return None if parameter.optional else value
-    if parameter.column and value.__class__ is Patchy:
+    if value.__class__ is Gapped:
+        if not (parameter.column and value.unknown):
+            return value.entries
         if parameter.gaps:
-            return {key: None if entry.__class__ is Unknown else entry for key, entry in value.items()}
-        lacking = [entry for entry in value.values() if entry.__class__ is Unknown]
+            return {key: None if entry.__class__ is Unknown else entry for key, entry in value.entries.items()}
+        lacking = [entry for entry in value.entries.values() if entry.__class__ is Unknown]
         return None if parameter.optional else merged(lacking)
     return value
 
@@ -270,7 +309,7 @@ def _declined(cells: Cells, label: str, error: Exception, key: str = "") -> Unkn
 
 def _lacked(cells: Cells, name: str, key: str) -> Unknown:
     """Why a name that turned out to be needed has no value."""
-    cell = cells[name]
+    cell = entries_of(cells.value(name))
     if cell.__class__ is Unknown:
         return cell
     if isinstance(cell, dict) and isinstance(entry := cell.get(key), Unknown):

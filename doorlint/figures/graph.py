@@ -12,12 +12,22 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from functools import cached_property, lru_cache
-from operator import itemgetter
 from types import FunctionType, ModuleType
 from typing import Any, NamedTuple, Protocol
 
 from doorlint.figures.annotations import check_annotations
-from doorlint.figures.cells import Cells, Parameter, Unknown, at_once, by_key, merged, once, whole
+from doorlint.figures.cells import (
+    Cells,
+    Parameter,
+    Unknown,
+    as_column,
+    at_once,
+    by_key,
+    entries_of,
+    merged,
+    once,
+    reader,
+)
 from doorlint.natural_order import natural
 
 __all__ = ["Graph", "Job", "Node", "Parameter", "Term", "Unknown", "merged"]
@@ -71,12 +81,12 @@ class Job:
         self.graph = graph
         self.values = values
         self.keys = keys
-        self.cells = Cells(known, graph, values, keys, before)
+        self.cells = Cells(dict(known), graph, values, keys, before)
 
     def cell(self, name: str) -> Any:
         """The value of a name: a float, text, flag or column; ``None`` when it does not apply; or an
         :class:`Unknown`. Raises :class:`KeyError` for a name that is in no vocabulary."""
-        return self.cells[name]
+        return entries_of(self.cells.value(name))
 
     def at(self, name: str, key: str | None = None) -> Any:
         """The value of a name at one thing: ``job.at("section.weight", "s3")``."""
@@ -126,9 +136,9 @@ class Job:
         moved = [axis for axis in {*self.keys, *keys} if keys.get(axis, ()) != self.keys.get(axis, ())]
         # Which things there are, and which parts, is in no cell: where that changes, nothing is compared.
         before = None if moved or not stale <= self.graph.nodes.keys() else self.cells
-        job = Job(self.graph, values, keys, self.cells, before)
+        job = Job(self.graph, values, keys, self.cells.known, before)
         for name in self.graph.downstream(stale.union(*map(self.graph.along, moved)) if moved else stale):
-            job.cells.pop(name, None)
+            job.cells.known.pop(name, None)
         return job
 
 
@@ -281,7 +291,7 @@ class Graph:
 
 
 def _inputs(name: str, reads: Sequence[str]) -> Callable[[Cells], Any]:
-    return itemgetter(*reads) if reads else lambda cells: cells.given.get(name)
+    return reader(reads) if reads else lambda cells: cells.given.get(name)
 
 
 def _leaf(term: Term, axes: Mapping[str, str]) -> Node:
@@ -299,7 +309,7 @@ def _leaf(term: Term, axes: Mapping[str, str]) -> Node:
         keys = cells.things.get(axis)
         if not keys:
             return none
-        return whole(_gaps(pointer, keys) | cells.given.get(name, {}))
+        return as_column(_gaps(pointer, keys) | cells.given.get(name, {}))
 
     return Node(name, entries, axis=axis, dimension=term.dimension)
 

@@ -80,7 +80,7 @@ class _Writer:
 
     def text(self) -> str:
         """All of it."""
-        head = ["def run(job, stage):", "    values, memo = job.values, job.cells"]
+        head = ["def run(job, stage):", "    values, memo = job.values, job.cells.known"]
         head += [f"    keys_{axis} = job.keys.get({axis!r}, ())" for axis in sorted(self.axes)]
         head += ["    names, met, left = values.keys(), 0, []"]
         return "\n".join([*head, *self.lines, "    yield met, left\n"])
@@ -234,7 +234,7 @@ class _Writer:
         with self.under(f"if {' and '.join(sound)}"):
             with self.under("try"):
                 made = f"dict(zip({keys}, map({function}, {', '.join(rows)})))"
-                self.line(f"{variable} = memo[{node.name!r}] = {f'whole({made})' if node.may_idle else made}")
+                self.line(f"{variable} = memo[{node.name!r}] = {f'as_column({made})' if node.may_idle else made}")
             self.line(f"except Exception: {slowly}")
         self.line(f"else: {slowly}")
 
@@ -290,7 +290,7 @@ class _Writer:
 
         def entry(variable: str) -> str:
             entries.append(f"e{len(entries)}")
-            rows.append(f"{variable}.values() if isinstance({variable}, dict) else repeat({variable}, len({keys}))")
+            rows.append(f"{variable}.values() if {variable}.__class__ is dict else row({variable}, len({keys}))")
             return entries[-1]
 
         with self.under(f"if {keys}"):

@@ -10,9 +10,9 @@ from functools import lru_cache
 from itertools import compress, repeat
 from typing import Any, Final
 
-from doorlint.figures.cells import Patchy, Unknown, whole
+from doorlint.figures.cells import Gapped, Unknown, as_column
 
-__all__ = ["UNKNOWN", "blank", "each", "filled", "gapped", "given", "taken", "whole"]
+__all__ = ["UNKNOWN", "as_column", "blank", "each", "filled", "gapped", "given", "row", "taken"]
 
 
 UNKNOWN: Final = Unknown("")
@@ -23,43 +23,54 @@ UNKNOWN: Final = Unknown("")
 def blank(keys: tuple[str, ...]) -> Any:
     """The column of which nothing is given.
 
-    >>> blank(()) is UNKNOWN, len(blank(("s1", "s2")))
+    >>> blank(()) is UNKNOWN, len(blank(("s1", "s2")).entries)
     (True, 2)
     """
-    return Patchy.fromkeys(keys, UNKNOWN) if keys else UNKNOWN
+    return Gapped(dict.fromkeys(keys, UNKNOWN), unknown=True) if keys else UNKNOWN
 
 
 def given(column: Mapping[str, Any], keys: tuple[str, ...]) -> Any:
     """A column of the spec that has not an entry for everything."""
-    return Patchy({key: column.get(key, UNKNOWN) for key in keys}) if keys else UNKNOWN
+    return Gapped({key: column.get(key, UNKNOWN) for key in keys}, unknown=True) if keys else UNKNOWN
 
 
 def taken(column: Any, gaps: bool, optional: bool) -> Any:
     """A column that is not plain, as a parameter for whole columns takes it.
 
-    >>> patchy = Patchy({"s1": 1.0, "s2": UNKNOWN})
-    >>> taken(patchy, gaps=True, optional=False), taken(patchy, gaps=False, optional=True)
+    >>> gapped = Gapped({"s1": 1.0, "s2": UNKNOWN}, unknown=True)
+    >>> taken(gapped, gaps=True, optional=False), taken(gapped, gaps=False, optional=True)
     ({'s1': 1.0, 's2': None}, None)
     """
-    if column.__class__ is not Patchy:
+    if column.__class__ is not Gapped:
         return None if column is UNKNOWN and optional else column
+    if not column.unknown:
+        return column.entries
     if gaps:
-        return {key: None if entry is UNKNOWN else entry for key, entry in column.items()}
+        return {key: None if entry is UNKNOWN else entry for key, entry in column.entries.items()}
     return None if optional else UNKNOWN
 
 
 def gapped(column: Any) -> Iterable[Any]:
     """The entries of a column that is not plain, those that are unknown as None."""
-    if not isinstance(column, dict):
+    if column.__class__ is not Gapped:
         return repeat(None if column is UNKNOWN else column)
-    return [None if entry is UNKNOWN else entry for entry in column.values()]
+    return [None if entry is UNKNOWN else entry for entry in column.entries.values()]
+
+
+def row(cell: Any, many: int) -> Iterable[Any]:
+    """The entries of a cell that is not a plain column, the same for everything where it is no column.
+
+    >>> list(row(Gapped({"s1": 1.0, "s2": None}, unknown=False), 2)), list(row(3.0, 2))
+    ([1.0, None], [3.0, 3.0])
+    """
+    return cell.entries.values() if cell.__class__ is Gapped else repeat(cell, many)
 
 
 def filled(made: Any, keys: tuple[str, ...], memo: dict[str, Any], name: str) -> Any:
     """A column that a figure made at once, remembered with an entry for everything."""
     if made.__class__ is dict and tuple(made) != keys:
         made = {key: made.get(key) for key in keys}
-    memo[name] = made = whole(made) if made.__class__ is dict else made
+    memo[name] = made = as_column(made) if made.__class__ is dict else made
     return made
 
 
@@ -80,11 +91,11 @@ def each(
     if not keys:
         return UNKNOWN
     rows = [
-        cell.values() if mine and isinstance(cell, dict) else repeat(cell, len(keys))
+        (cell.values() if cell.__class__ is dict else row(cell, len(keys))) if mine else repeat(cell, len(keys))
         for cell, mine in zip(cells, own, strict=True)
     ]
     entries = [_one(function, needed, arguments) for _, *arguments in zip(keys, *rows, strict=True)]
-    column = whole(dict(zip(keys, entries, strict=True)))
+    column = as_column(dict(zip(keys, entries, strict=True)))
     if UNKNOWN not in entries:
         memo[name] = column
     return column

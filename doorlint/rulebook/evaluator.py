@@ -3,42 +3,39 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Container, Sequence
+from functools import cached_property
 from itertools import chain
 from typing import Any
 
-from doorlint.figures.cells import Cells, Unknown, merged
+from doorlint.figures.cells import Cells, Unknown, entries_of, merged
 from doorlint.rulebook.compiled_rule import CompiledRule, Condition
 from doorlint.rulebook.kinds import KINDS
 from doorlint.rulebook.kinds.kind import Keys, Outcomes
 
 
 class Evaluator:
-    """A rule that can be held against jobs; what that takes is made when a job first calls for it."""
-
-    __slots__ = ("_plan", "_rule", "outcomes")
-
-    outcomes: Callable[[Cells], Outcomes]
-    """An outcome for every thing that it applies to."""
+    """A rule that can be held against jobs."""
 
     def __init__(self, rule: str, plan: CompiledRule) -> None:
         self._rule, self._plan = rule, plan
-        self.outcomes = self._first
+        self._given = [(one.name, one.wanted) for one in plan.when if not one.own and isinstance(one.wanted, bool)]
 
     def hold(self, cells: Cells) -> Outcomes:
-        """``outcomes`` as it is by now."""
-        return self.outcomes(cells)
-
-    def _first(self, cells: Cells) -> Outcomes:
-        for one in self._plan.when:
-            if not one.own and isinstance(one.wanted, bool) and (one.name in cells.given) is not one.wanted:
+        """An outcome for every thing that it applies to."""
+        for name, wanted in self._given:
+            if (name in cells.given) is not wanted:
                 return ()  # as it is of most rules that a job has no part for: nothing is made for them
-        self.outcomes = (_of_job if self._plan.axis is None else _of_things)(self._rule, self._plan)
-        return self.outcomes(cells)
+        return self._outcomes(cells)
+
+    @cached_property
+    def _outcomes(self) -> Callable[[Cells], Outcomes]:
+        """The outcomes of a job that has the parts which the rule is about."""
+        return (_of_job if self._plan.axis is None else _of_things)(self._rule, self._plan)
 
 
 def _of_job(rule: str, plan: CompiledRule) -> Callable[[Cells], Outcomes]:
     kind = KINDS[plan.kind]
-    asked, result_of, explain = _asked(plan.when), kind.of_job(f"rule {rule}", plan), kind.explain(rule, plan)
+    asked, result_of, explain = _chosen(plan.when), kind.of_job(f"rule {rule}", plan), kind.explain(rule, plan)
 
     def outcomes(cells: Cells) -> Outcomes:
         settled = asked(cells)
@@ -52,7 +49,7 @@ def _of_job(rule: str, plan: CompiledRule) -> Callable[[Cells], Outcomes]:
 def _of_things(rule: str, plan: CompiledRule) -> Callable[[Cells], Outcomes]:
     kind, axis = KINDS[plan.kind], plan.axis or ""
     results_of, explain = kind.of_things(f"rule {rule}", plan), kind.explain(rule, plan)
-    of_job = _asked([one for one in plan.when if not one.own])
+    of_job = _chosen([one for one in plan.when if not one.own])
     of_things = _asked_each([one for one in plan.when if one.own])
 
     def outcomes(cells: Cells) -> Outcomes:
@@ -72,17 +69,15 @@ def _of_things(rule: str, plan: CompiledRule) -> Callable[[Cells], Outcomes]:
 # --- when it is asked ----------------------------------------------------------------------------------------------
 
 
-def _asked(when: Sequence[Condition]) -> Callable[[Cells], bool | Unknown]:
-    """Whether all conditions on the job hold, or why that is unknown; one that does not hold settles it in any case."""
-    given, chosen = _parted(when)
+def _chosen(when: Sequence[Condition]) -> Callable[[Cells], bool | Unknown]:
+    """Whether the job has one of the values that each condition lists, or why that is unknown; one that does not hold
+    settles it in any case."""
+    chosen = _choices(when)
 
     def asked(cells: Cells) -> bool | Unknown:
-        for name, wanted in given:
-            if (name in cells.given) is not wanted:
-                return False
         unknown = []
         for name, choices in chosen:
-            value = cells[name]
+            value = cells.value(name)
             if value.__class__ is Unknown:
                 unknown.append(value)
             elif value not in choices:
@@ -93,8 +88,9 @@ def _asked(when: Sequence[Condition]) -> Callable[[Cells], bool | Unknown]:
 
 
 def _asked_each(when: Sequence[Condition]) -> Callable[[Cells, Keys], tuple[Keys, dict[str, list[Unknown]]]]:
-    """Likewise of each thing: the keys of those for which all conditions hold, and of others why that is unknown."""
-    given, chosen = _parted(when)
+    """The keys of the things for which all conditions hold, and of others why that is unknown."""
+    given = [(one.name, one.wanted) for one in when if isinstance(one.wanted, bool)]
+    chosen = _choices(when)
 
     def asked(cells: Cells, keys: Keys) -> tuple[Keys, dict[str, list[Unknown]]]:
         for name, wanted in given:
@@ -102,7 +98,7 @@ def _asked_each(when: Sequence[Condition]) -> Callable[[Cells, Keys], tuple[Keys
             keys = [key for key in keys if (key in column) is wanted]
         doubts: dict[str, list[Unknown]] = {}
         for name, choices in chosen if keys else ():
-            cell = cells[name]
+            cell = entries_of(cells.value(name))
             column = cell if isinstance(cell, dict) else dict.fromkeys(keys, cell)
             for key in keys:
                 if column[key].__class__ is Unknown:
@@ -115,7 +111,6 @@ def _asked_each(when: Sequence[Condition]) -> Callable[[Cells, Keys], tuple[Keys
     return asked
 
 
-def _parted(when: Sequence[Condition]) -> tuple[list[tuple[str, bool]], list[tuple[str, Container[Any]]]]:
-    """What must be given or not, and what must have one of some values."""
-    given = [(one.name, one.wanted) for one in when if isinstance(one.wanted, bool)]
-    return given, [(one.name, one.allowed) for one in when if not isinstance(one.wanted, bool)]
+def _choices(when: Sequence[Condition]) -> list[tuple[str, Container[Any]]]:
+    """What must have one of some values."""
+    return [(one.name, one.allowed) for one in when if not isinstance(one.wanted, bool)]
