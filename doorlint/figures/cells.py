@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 __all__ = [
     "Cells", "Gapped", "NotApplicable", "Parameter", "Unknown", "along", "as_column", "at_once",
-    "by_key", "entries_of", "merged", "once", "reader",
+    "by_key", "entries_of", "merged", "once", "picker",
 ]  # fmt: skip
 
 
@@ -63,6 +63,25 @@ class Parameter(NamedTuple):
     """the value of the thing that the function is worked out for"""
 
 
+Pick = Callable[[Mapping[str, Any]], tuple[Any, ...]]
+"""Takes some cells, in their order, from those that are known; raises :class:`KeyError` where one is not."""
+
+
+def picker(names: Sequence[str]) -> Pick:
+    """What takes the cells of these names.
+
+    >>> picker(["b", "a"])({"a": 1.0, "b": 2.0}), picker(["a"])({"a": 1.0}), picker([])({})
+    ((2.0, 1.0), (1.0,), ())
+    """
+    if len(names) == 1:
+        (name,) = names
+        return lambda known: (known[name],)
+    if not names:
+        return lambda _known: ()
+    pick: Pick = itemgetter(*names)
+    return pick
+
+
 class Cells:
     """The cells of one job by name, each worked out when somebody first asks for it."""
 
@@ -89,30 +108,27 @@ class Cells:
             known[name] = self._work_out(name)
         return known[name]
 
+    def values(self, names: Sequence[str], pick: Pick) -> tuple[Any, ...]:
+        """The values of the cells that ``pick`` takes."""
+        known = self.known
+        try:
+            return pick(known)
+        except KeyError:  # some are asked for the first time
+            for name in names:
+                if name not in known:
+                    known[name] = self._work_out(name)
+            return pick(known)
+
     def _work_out(self, name: str) -> Any:
         before = self.before
         if before is not None and (was := before.known.get(name)):  # None may not have looked at all that it reads
-            inputs = self.graph.inputs[name]
-            if inputs(self) == inputs(before):
+            inputs = self.graph.inputs.get(name)
+            if inputs is None:
+                if self.given.get(name) == before.given.get(name):
+                    return was
+            elif self.values(*inputs) == before.values(*inputs):
                 return was
         return self.graph.nodes[name].compute(self)
-
-
-def reader(names: Sequence[str]) -> Callable[[Cells], tuple[Any, ...]]:
-    """What gives the values of some cells in their order."""
-    if len(names) == 1:
-        (name,) = names
-        return lambda cells: (cells.value(name),)
-    pick: Callable[[Mapping[str, Any]], tuple[Any, ...]] = itemgetter(*names) if names else lambda _known: ()
-
-    def read(cells: Cells) -> tuple[Any, ...]:
-        known = cells.known
-        for name in names:
-            if name not in known:
-                cells.value(name)
-        return pick(known)
-
-    return read
 
 
 class NotApplicable(Exception):
@@ -167,10 +183,14 @@ def entries_of(cell: Any) -> Any:
 
 def once(label: str, function: Callable[..., Any], parameters: Sequence[Parameter]) -> Callable[[Cells], Any]:
     """What a function comes to in a job as a whole; ``label`` is what a crash in it is reported as."""
-    arguments_of, needed = _arguments_of(parameters), [not parameter.optional for parameter in parameters]
+    names, needed = [parameter.name for parameter in parameters], [not parameter.optional for parameter in parameters]
+    pick = picker(names)
 
     def compute(cells: Cells) -> Any:
-        arguments = arguments_of(cells)
+        try:
+            arguments = pick(cells.known)
+        except KeyError:
+            arguments = cells.values(names, pick)
         if not FLAWED.isdisjoint(map(type, arguments)):
             taken = zip(parameters, arguments, strict=True)
             arguments = tuple([_taken(one, cell) if cell.__class__ in FLAWED else cell for one, cell in taken])
@@ -223,11 +243,15 @@ def along(
 ) -> Callable[[Cells, Sequence[str]], tuple[list[Any], bool]]:
     """What a function comes to for some of the things of an axis, in the order of their keys, and whether it says that
     of all of them itself."""
-    arguments_of, own = _arguments_of(parameters), [parameter.own for parameter in parameters]
+    names, own = [parameter.name for parameter in parameters], [parameter.own for parameter in parameters]
+    pick = picker(names)
     needed = [not parameter.optional for parameter in parameters]
 
     def compute(cells: Cells, keys: Sequence[str]) -> tuple[list[Any], bool]:
-        arguments = arguments_of(cells)
+        try:
+            arguments = pick(cells.known)
+        except KeyError:
+            arguments = cells.values(names, pick)
         many, rows, sound = len(keys), [], True
         for place, cell in enumerate(arguments):
             if cell.__class__ in FLAWED:
@@ -256,10 +280,6 @@ def along(
             return _declined(cells, label, error, key)
 
     return compute
-
-
-def _arguments_of(parameters: Sequence[Parameter]) -> Callable[[Cells], tuple[Any, ...]]:
-    return reader([parameter.name for parameter in parameters])
 
 
 def _row(parameter: Parameter, cell: Any, keys: Sequence[str]) -> Sequence[Any]:

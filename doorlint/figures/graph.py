@@ -19,6 +19,7 @@ from doorlint.figures.annotations import check_annotations
 from doorlint.figures.cells import (
     Cells,
     Parameter,
+    Pick,
     Unknown,
     as_column,
     at_once,
@@ -26,7 +27,7 @@ from doorlint.figures.cells import (
     entries_of,
     merged,
     once,
-    reader,
+    picker,
 )
 from doorlint.natural_order import natural
 
@@ -137,8 +138,9 @@ class Job:
         # Which things there are, and which parts, is in no cell: where that changes, nothing is compared.
         before = None if moved or not stale <= self.graph.nodes.keys() else self.cells
         job = Job(self.graph, values, keys, self.cells.known, before)
+        forget = job.cells.known.pop
         for name in self.graph.downstream(stale.union(*map(self.graph.along, moved)) if moved else stale):
-            job.cells.known.pop(name, None)
+            forget(name, None)
         return job
 
 
@@ -206,10 +208,10 @@ class Graph:
         return Job(self, values, keys, known)
 
     @cached_property
-    def inputs(self) -> Mapping[str, Callable[[Cells], Any]]:
-        """By the name of a cell, what gives all cells that it reads; of a spec value, that value."""
-        nodes = self.nodes
-        return {name: _inputs(name, [read for read in node.reads if read in nodes]) for name, node in nodes.items()}
+    def inputs(self) -> Mapping[str, tuple[Sequence[str], Pick]]:
+        """By the name of a cell that reads others: their names, and what takes them."""
+        reads = {name: [read for read in node.reads if read in self.nodes] for name, node in self.nodes.items()}
+        return {name: (some, picker(some)) for name, some in reads.items() if some}
 
     def axis_of(self, name: str) -> str | None:
         """The axis along which a name is a column."""
@@ -288,10 +290,6 @@ class Graph:
 
         for name in self.nodes:
             visit(name, ())
-
-
-def _inputs(name: str, reads: Sequence[str]) -> Callable[[Cells], Any]:
-    return reader(reads) if reads else lambda cells: cells.given.get(name)
 
 
 def _leaf(term: Term, axes: Mapping[str, str]) -> Node:

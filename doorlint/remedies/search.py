@@ -78,6 +78,14 @@ class Candidate:
         return self.kind, len(self.turned), round(size, 9), repr(self.adjustments)
 
 
+class Tried(NamedTuple):
+    """A candidate that is worth keeping."""
+
+    candidate: Candidate
+    clears: bool
+    """whether it clears the finding and brings nothing; else it is half a remedy"""
+
+
 class Search:
     """One search over the stock, for every finding of a job."""
 
@@ -95,16 +103,12 @@ class Search:
 
     def run(self, findings: Sequence[FindingKey]) -> dict[FindingKey, list[Candidate]]:
         """The candidates that clear each finding, the least first."""
-        found: dict[FindingKey, list[Candidate]] = {finding: [] for finding in findings}
-        half: dict[FindingKey, list[Candidate]] = {finding: [] for finding in findings}
-        for finding in findings:
-            for option in self._likely(finding):
-                if not self._over():
-                    self._try(option, finding, finding, self.start, found[finding], half[finding])
-        for finding in findings:
+        tried = {finding: self._singles(finding) for finding in findings}
+        found = {finding: [one.candidate for one in some if one.clears] for finding, some in tried.items()}
+        for finding, some in tried.items():
             if all(candidate.kind == BUILDING for candidate in found[finding]):
-                self._pairs(finding, half[finding], found[finding])
-        return {finding: sorted(found[finding], key=lambda candidate: candidate.rank) for finding in findings}
+                found[finding] += self._pairs(finding, [one.candidate for one in some if not one.clears])
+        return {finding: sorted(some, key=lambda candidate: candidate.rank) for finding, some in found.items()}
 
     def _over(self) -> bool:
         if self.complete and (self.candidates >= MOST_CANDIDATES or self.stop()):
@@ -129,28 +133,28 @@ class Search:
 
     # one adjustment
 
-    def _try(
-        self,
-        option: Option,
-        aim: FindingKey,
-        finding: FindingKey,
-        base: Candidate,
-        found: list[Candidate],
-        half: list[Candidate],
-    ) -> None:
-        """Look along a option for the least setting that meets the check at ``aim``, and take it for ``finding``."""
+    def _singles(self, finding: FindingKey) -> list[Tried]:
+        """What one adjustment does for a finding."""
+        tried: list[Tried] = []
+        for option in self._likely(finding):
+            if not self._over():
+                tried += self._try(option, finding, finding, self.start)
+        return tried
+
+    def _try(self, option: Option, aim: FindingKey, finding: FindingKey, base: Candidate) -> Iterator[Tried]:
+        """Look along an option for the least setting that meets the check at ``aim``, and take it for ``finding``."""
         if not option.ordered:
             for index in range(len(option.settings)):
-                self._take(self._turn(option, index, base), finding, base, found, half)
+                yield from self._take(self._turn(option, index, base), finding, base)
             return
         seen = find_peak(
             lambda index: self._reading(option, index, base, aim), len(option.settings), _margin(base.job, aim)
         )
         if seen.least is not None:
             clean = self._clean_from(option, seen.least, base, aim)
-            self._take(self._turn(option, seen.least if clean is None else clean, base), finding, base, found, half)
+            yield from self._take(self._turn(option, seen.least if clean is None else clean, base), finding, base)
         elif seen.best is not None:
-            self._take(self._turn(option, seen.best, base), finding, base, found, half)
+            yield from self._take(self._turn(option, seen.best, base), finding, base)
 
     def _turn(self, option: Option, index: int, base: Candidate) -> Candidate | None:
         """One more adjustment turned; ``None`` where that cannot be done. What was tried once is known."""
@@ -193,26 +197,19 @@ class Search:
                 under = middle
         return over
 
-    def _take(
-        self,
-        candidate: Candidate | None,
-        finding: FindingKey,
-        base: Candidate,
-        found: list[Candidate],
-        half: list[Candidate],
-    ) -> None:
-        """Keep a candidate that clears the finding; as half a remedy, one that brings another or makes it less bad."""
+    def _take(self, candidate: Candidate | None, finding: FindingKey, base: Candidate) -> Iterator[Tried]:
+        """A candidate that clears the finding; as half a remedy, one that brings another or makes it less bad."""
         outcome = None if candidate is None else outcome_at(candidate.job, finding)
         if candidate is None:
             return
         if self.settled(candidate, finding):
             whole = self._followed(candidate, finding)
-            (half if whole is None else found).append(whole or candidate)
+            yield Tried(candidate, False) if whole is None else Tried(whole, True)
         elif outcome is not None and outcome.state == "short":
             was = _margin(base.job, finding)
             now = outcome.margin
             if was is not None and now is not None and now > was and not same(now, was):
-                half.append(candidate)
+                yield Tried(candidate, False)
 
     def settled(self, candidate: Candidate, finding: FindingKey, job: Job | None = None) -> bool:
         """Whether a check is met, or does not apply any more since what its rule says to try was set otherwise; in
@@ -276,10 +273,10 @@ class Search:
 
     # two adjustments
 
-    def _pairs(self, finding: FindingKey, half: list[Candidate], found: list[Candidate]) -> None:
-        """Two changes together: what the first brings the second mends, or each goes part of the way."""
-        half.sort(key=lambda candidate: (candidate.kind, len(self._amiss(candidate)), candidate.rank))
-        for first in half[:FIRST_TO_PAIR]:
+    def _pairs(self, finding: FindingKey, half: Sequence[Candidate]) -> Iterator[Candidate]:
+        """Two changes together: what the first brings the second fixes, or each goes part of the way."""
+        best = sorted(half, key=lambda candidate: (candidate.kind, len(self._amiss(candidate)), candidate.rank))
+        for first in best[:FIRST_TO_PAIR]:
             outcome = outcome_at(first.job, finding)
             met = outcome is not None and outcome.state == "met"
             aim = min(self._amiss(first), key=repr, default=finding) if met else finding
@@ -290,7 +287,7 @@ class Search:
                     and option.adjustment.kind != "building work"
                     and not self._over()
                 ):
-                    self._try(option, aim, finding, first, found, [])
+                    yield from (one.candidate for one in self._try(option, aim, finding, first) if one.clears)
 
 
 def _margin(job: Job, finding: FindingKey) -> float | None:
