@@ -194,9 +194,24 @@ def _finding(
 ) -> Finding:
     said = BUILTIN_RULES[rule]
     return Finding(
-        rule, said.title, said.severity, note.line, note.column, note.pointer, message, measured, limit, margin, False,
-        Source("practice", note=f"the catalog's document: {note.document}"), said.why,
-        "Load nothing that rests on this value until it is settled.",
-        "never" if said.severity == "error" else "supervisor", said.fix, note.value, note.catalog_value,
-        thing=note.thing, end=note.end,
-    )  # fmt: skip
+        rule=rule,
+        title=said.title,
+        severity=said.severity,
+        line=note.line,
+        column=note.column,
+        pointer=note.pointer,
+        message=message,
+        measured=measured,
+        limit=limit,
+        margin=margin,
+        marginal=False,
+        source=Source("practice", note=f"the catalog's document: {note.document}"),
+        why=said.why,
+        safety="Load nothing that rests on this value until it is settled.",
+        sign_off="never" if said.severity == "error" else "supervisor",
+        remedy=said.fix,
+        value=note.value,
+        bound=note.catalog_value,
+        thing=note.thing,
+        end=note.end,
+    )

@@ -126,7 +126,21 @@ def _finding(rule: str, trait: SharedValue, message: str) -> Finding:
     said = BUILTIN_RULES[rule]
     severity: Severity = said.severity
     return Finding(
-        rule, said.title, severity, trait.line, trait.column, VOCABULARY.pointer_of(trait.name), message, None, None,
-        None, False, Source("derived", note="the specs of one run, held against each other"), said.why,
-        "Until it is settled, neither of the two is to be ordered or built from.", "never", said.fix, end=trait.end,
-    )  # fmt: skip
+        rule=rule,
+        title=said.title,
+        severity=severity,
+        line=trait.line,
+        column=trait.column,
+        pointer=VOCABULARY.pointer_of(trait.name),
+        message=message,
+        measured=None,
+        limit=None,
+        margin=None,
+        marginal=False,
+        source=Source("derived", note="the specs of one run, held against each other"),
+        why=said.why,
+        safety="Until it is settled, neither of the two is to be ordered or built from.",
+        sign_off="never",
+        remedy=said.fix,
+        end=trait.end,
+    )

@@ -195,13 +195,38 @@ def _presented(
     if record.problems:
         findings = tuple(_problem(problem) for problem in record.problems)
         return SpecReview(
-            file, None, "unreadable", findings, (), (), 0, system, record.digest, library.digest, {}, False, spec, None
+            file=file,
+            stage=None,
+            verdict="unreadable",
+            findings=findings,
+            not_checked=(),
+            approved=(),
+            checked=0,
+            system=system,
+            spec_digest=record.digest,
+            rules_digest=library.digest,
+            facts={},
+            failed=False,
+            spec=spec,
+            job=None,
         )
     if not (record.noted or record.near or record.approvals or record.parts):
         return SpecReview(
-            file, record.stage, "clear", (), (), (), record.met, system, record.digest, library.digest,
-            dict(record.facts), False, spec, job,
-        )  # fmt: skip
+            file=file,
+            stage=record.stage,
+            verdict="clear",
+            findings=(),
+            not_checked=(),
+            approved=(),
+            checked=record.met,
+            system=system,
+            spec_digest=record.digest,
+            rules_digest=library.digest,
+            facts=dict(record.facts),
+            failed=False,
+            spec=spec,
+            job=job,
+        )
 
     found: list[Finding] = []
     gaps: list[NotChecked] = []
@@ -230,9 +255,21 @@ def _presented(
     gaps.sort(key=_order)
     failed = any(gap.reason == "rule failed" for gap in gaps)
     return SpecReview(
-        file, record.stage, _verdict(found, gaps, policy), tuple(found), tuple(gaps), tuple(approved), record.met,
-        system, record.digest, library.digest, dict(record.facts), failed, spec, job,
-    )  # fmt: skip
+        file=file,
+        stage=record.stage,
+        verdict=_verdict(found, gaps, policy),
+        findings=tuple(found),
+        not_checked=tuple(gaps),
+        approved=tuple(approved),
+        checked=record.met,
+        system=system,
+        spec_digest=record.digest,
+        rules_digest=library.digest,
+        facts=dict(record.facts),
+        failed=failed,
+        spec=spec,
+        job=job,
+    )
 
 
 def with_more(review: SpecReview, more: Iterable[Finding], policy: Policy) -> SpecReview:
@@ -327,27 +364,40 @@ def _trouble(trouble: "Trouble", record: Record) -> Finding:
     line, column = (1, 1) if signed.file else (signed.line, signed.column)
     place = f"{clean(signed.file)}:{signed.line}:{signed.column}: " if signed.file else ""
     return Finding(
-        trouble.rule, said.title, said.severity, line, column, f"/approvals/{trouble.approval}",
-        place + trouble.message, None, None, None, False, source, said.why,
-        "Until it is settled, treat the finding as not signed off.",
-        "never" if said.severity == "error" else "supervisor", said.fix, end=signed.end,
-    )  # fmt: skip
+        rule=trouble.rule,
+        title=said.title,
+        severity=said.severity,
+        line=line,
+        column=column,
+        pointer=f"/approvals/{trouble.approval}",
+        message=place + trouble.message,
+        measured=None,
+        limit=None,
+        margin=None,
+        marginal=False,
+        source=source,
+        why=said.why,
+        safety="Until it is settled, treat the finding as not signed off.",
+        sign_off="never" if said.severity == "error" else "supervisor",
+        remedy=said.fix,
+        end=signed.end,
+    )
 
 
 def _gap(noted: OpenOutcome, rule: Rule, severity: Severity) -> NotChecked:
     outcome = noted.outcome
     return NotChecked(
-        rule.id,
-        rule.title,
-        severity,
-        outcome.pointer,
-        outcome.reason,
-        outcome.missing,
-        outcome.note,
-        noted.line,
-        noted.column,
-        outcome.key,
-        noted.end,
+        rule=rule.id,
+        title=rule.title,
+        severity=severity,
+        pointer=outcome.pointer,
+        reason=outcome.reason,
+        missing=outcome.missing,
+        note=outcome.note,
+        line=noted.line,
+        column=noted.column,
+        thing=outcome.key,
+        end=noted.end,
     )
 
 
@@ -413,12 +463,28 @@ def _finding(
         else:
             message = f"{message}; {doubt}"
     return Finding(
-        rule.id, rule.title, severity, noted.line, noted.column, outcome.pointer, message,
-        measured if measured is not None and measured.value is not None else None,
-        limit if limit is not None and limit.value is not None else None,
-        outcome.margin, bool(noted.doubts), source, rule.why, rule.safety, rule.sign_off, remedy, outcome.value,
-        outcome.limit, "" if outcome.state == "met" else texts.get("short", ""), outcome.key, noted.end,
-    )  # fmt: skip
+        rule=rule.id,
+        title=rule.title,
+        severity=severity,
+        line=noted.line,
+        column=noted.column,
+        pointer=outcome.pointer,
+        message=message,
+        measured=measured if measured is not None and measured.value is not None else None,
+        limit=limit if limit is not None and limit.value is not None else None,
+        margin=outcome.margin,
+        marginal=bool(noted.doubts),
+        source=source,
+        why=rule.why,
+        safety=rule.safety,
+        sign_off=rule.sign_off,
+        remedy=remedy,
+        value=outcome.value,
+        bound=outcome.limit,
+        short_by="" if outcome.state == "met" else texts.get("short", ""),
+        thing=outcome.key,
+        end=noted.end,
+    )
 
 
 def _shown(value: Any, dimension: str | None, system: Literal["us", "si"]) -> str:
@@ -433,10 +499,24 @@ def _problem(problem: Problem) -> Finding:
     said = BUILTIN_RULES[problem.rule]
     source = Source("derived", note="the job spec's own vocabulary")
     return Finding(
-        problem.rule, said.title, "error", problem.line, problem.column, problem.pointer, problem.message, None, None,
-        None, False, source, said.why, "Nothing in this file was checked; do not order or build from it.", "never",
-        said.fix, end=problem.end,
-    )  # fmt: skip
+        rule=problem.rule,
+        title=said.title,
+        severity="error",
+        line=problem.line,
+        column=problem.column,
+        pointer=problem.pointer,
+        message=problem.message,
+        measured=None,
+        limit=None,
+        margin=None,
+        marginal=False,
+        source=source,
+        why=said.why,
+        safety="Nothing in this file was checked; do not order or build from it.",
+        sign_off="never",
+        remedy=said.fix,
+        end=problem.end,
+    )
 
 
 _SIGNED = [name for name, term in VOCABULARY.leaves.items() if term.axis == "approval"]

@@ -108,27 +108,26 @@ class Cells:
             known[name] = self._work_out(name)
         return known[name]
 
-    def values(self, names: Sequence[str], pick: Pick) -> tuple[Any, ...]:
-        """The values of the cells that ``pick`` takes."""
-        known = self.known
-        try:
-            return pick(known)
-        except KeyError:  # some are asked for the first time
-            for name in names:
-                if name not in known:
-                    known[name] = self._work_out(name)
-            return pick(known)
-
     def _work_out(self, name: str) -> Any:
         before = self.before
-        if before is not None and (was := before.known.get(name)):  # None may not have looked at all that it reads
-            inputs = self.graph.inputs.get(name)
-            if inputs is None:
-                if self.given.get(name) == before.given.get(name):
-                    return was
-            elif self.values(*inputs) == before.values(*inputs):
-                return was
+        if before is not None and (was := before.known.get(name)) and self._reads_the_same(name, before):
+            return was  # not None: that may not have looked at all that it reads
         return self.graph.nodes[name].compute(self)
+
+    def _reads_the_same(self, name: str, before: "Cells") -> bool:
+        """Whether all that a cell reads is as it was."""
+        inputs = self.graph.inputs.get(name)
+        if inputs is None:
+            return bool(self.given.get(name) == before.given.get(name))
+        names, pick = inputs
+        known = self.known
+        for read in names:
+            if read not in known:
+                known[read] = self._work_out(read)
+        try:
+            return pick(known) == pick(before.known)
+        except KeyError:  # it did without some of them
+            return pick(known) == tuple([before.value(read) for read in names])
 
 
 class NotApplicable(Exception):
@@ -187,10 +186,11 @@ def once(label: str, function: Callable[..., Any], parameters: Sequence[Paramete
     pick = picker(names)
 
     def compute(cells: Cells) -> Any:
-        try:
-            arguments = pick(cells.known)
-        except KeyError:
-            arguments = cells.values(names, pick)
+        known = cells.known
+        for name in names:
+            if name not in known:  # written out here: a call more for every figure costs 5 %
+                cells.value(name)
+        arguments = pick(known)
         if not FLAWED.isdisjoint(map(type, arguments)):
             taken = zip(parameters, arguments, strict=True)
             arguments = tuple([_taken(one, cell) if cell.__class__ in FLAWED else cell for one, cell in taken])
@@ -248,10 +248,11 @@ def along(
     needed = [not parameter.optional for parameter in parameters]
 
     def compute(cells: Cells, keys: Sequence[str]) -> tuple[list[Any], bool]:
-        try:
-            arguments = pick(cells.known)
-        except KeyError:
-            arguments = cells.values(names, pick)
+        known = cells.known
+        for name in names:
+            if name not in known:  # written out here: a call more for every figure costs 5 %
+                cells.value(name)
+        arguments = pick(known)
         many, rows, sound = len(keys), [], True
         for place, cell in enumerate(arguments):
             if cell.__class__ in FLAWED:

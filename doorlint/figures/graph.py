@@ -18,13 +18,13 @@ from typing import Any, NamedTuple, Protocol
 from doorlint.figures.annotations import check_annotations
 from doorlint.figures.cells import (
     Cells,
+    Gapped,
     Parameter,
     Pick,
     Unknown,
     as_column,
     at_once,
     by_key,
-    entries_of,
     merged,
     once,
     picker,
@@ -87,7 +87,9 @@ class Job:
     def cell(self, name: str) -> Any:
         """The value of a name: a float, text, flag or column; ``None`` when it does not apply; or an
         :class:`Unknown`. Raises :class:`KeyError` for a name that is in no vocabulary."""
-        return entries_of(self.cells.value(name))
+        known = self.cells.known
+        value = known[name] if name in known else self.cells.value(name)
+        return value.entries if value.__class__ is Gapped else value
 
     def at(self, name: str, key: str | None = None) -> Any:
         """The value of a name at one thing: ``job.at("section.weight", "s3")``."""
@@ -264,16 +266,16 @@ class Graph:
         else:
             compute = at_once(label, function, parameters, axis)
         return Node(
-            name,
-            compute,
-            tuple([parameter.name for parameter in parameters]),
-            tuple([parameter.name for parameter in parameters if not (parameter.optional or parameter.gaps)]),
-            axis,
-            _dimension(notes["return"]),
-            function,
-            tuple(parameters),
-            each,
-            may_idle,
+            name=name,
+            compute=compute,
+            reads=tuple([parameter.name for parameter in parameters]),
+            needs=tuple([parameter.name for parameter in parameters if not (parameter.optional or parameter.gaps)]),
+            axis=axis,
+            dimension=_dimension(notes["return"]),
+            function=function,
+            parameters=tuple(parameters),
+            each=each,
+            may_idle=may_idle,
         )
 
     def _check_rings(self) -> None:
