@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, NamedTuple, TypeAlias
 
 from doorlint.cross_spec import CrossSpec, SharedValue
 from doorlint.errors import WrongCall
+from doorlint.evaluation import Record, evaluate, evaluate_spec, shortened
 from doorlint.file_input import PathName
 from doorlint.findings import SpecReview
 from doorlint.hashing import hash_of
@@ -21,7 +22,7 @@ from doorlint.sign_off_files import with_sign_offs
 from doorlint.sources import Source, data_of
 from doorlint.spec import Spec, read
 from doorlint.spec.problems import Problem
-from doorlint.verdict import Policy, Record, evaluate, evaluate_spec, present, shortened, with_more
+from doorlint.verdict import Policy, present, with_more
 
 if TYPE_CHECKING:
     from concurrent.futures import Executor, Future

@@ -17,6 +17,7 @@ from typing import Any
 from doorlint import cache_dir
 from doorlint.catalog_findings import PartNote
 from doorlint.cross_spec import SharedValue
+from doorlint.evaluation import OpenOutcome, Record, SignOff
 from doorlint.file_input import PathName
 from doorlint.hashing import hash_of
 from doorlint.resources import stamp
@@ -24,7 +25,6 @@ from doorlint.rulebook.library import Library
 from doorlint.rulebook.rule import Outcome
 from doorlint.spec.problems import Problem
 from doorlint.uncertainty.tolerance import Cause, Doubt
-from doorlint.verdict import OpenOutcome, Record, SignOff
 
 __all__ = ["LARGEST", "ResultCache", "key_of", "record_of"]
 

@@ -6,13 +6,13 @@ import errno
 from functools import cache
 
 from doorlint.errors import WrongCall
+from doorlint.evaluation import Record, SignOff, sign_offs
 from doorlint.file_input import head
 from doorlint.sidecar import sidecar_path, spec_path
 from doorlint.sources import Source
 from doorlint.spec import Spec, read
 from doorlint.spec.problems import Problem
 from doorlint.spec.yaml_positions import LIMIT, Mapping, parse
-from doorlint.verdict import Record, SignOff, sign_offs
 
 __all__ = ["sign_offs_beside", "with_sign_offs"]
 

@@ -1,92 +1,24 @@
-"""One spec from text to verdict, in two steps.
-
-``check`` holds the rules against the spec: it depends on the spec's bytes, the stage and the rules only,
-so its record can be kept. ``judge`` words it for a day, a unit system and a shop's settings.
-"""
+"""The verdict on one spec: a record worded for a day, a unit system and a shop's settings."""
 
 from collections.abc import Iterable, Mapping
 from typing import TYPE_CHECKING, Any, Literal, NamedTuple
 
 from doorlint import quantities
-from doorlint.catalog_findings import PartNote, catalog_findings, documents, part_notes
-from doorlint.cross_spec import SharedValue, shared_values_of
+from doorlint.catalog_findings import catalog_findings
 from doorlint.errors import WrongCall
+from doorlint.evaluation import OpenOutcome, Record
 from doorlint.figures.graph import Job
 from doorlint.findings import Approved, Finding, Measure, NotChecked, Relaxed, SpecReview
-from doorlint.hashing import hash_of
 from doorlint.relaxed import by_spec
 from doorlint.rulebook.library import Library
-from doorlint.rulebook.practice import beyond, check_figures, given
-from doorlint.rulebook.rule import PLACE, SEVERITIES, Outcome, Rule, Severity, Source
-from doorlint.spec import Spec, read
-from doorlint.spec.problems import Problem, clean, shown
-from doorlint.spec.vocabulary import VOCABULARY
-from doorlint.uncertainty.outcomes import sort_outcomes
-from doorlint.uncertainty.tolerance import Doubt
+from doorlint.rulebook.rule import PLACE, SEVERITIES, Rule, Severity, Source
+from doorlint.spec import Spec
+from doorlint.spec.problems import Problem, clean
 
 if TYPE_CHECKING:
     from doorlint.approvals import Ruling, Terms, Trouble
 
 Units = Literal["us", "si", "as-written"]
-
-
-class OpenOutcome(NamedTuple):
-    """One outcome that is not met, with all that wording it needs."""
-
-    outcome: Outcome
-    line: int
-    column: int
-    end: tuple[int, int]
-    shown: Mapping[str, Any]
-    """values of the names in the rule's message"""
-    now: Mapping[str, Any]
-    """spec values of what the rule says to try"""
-    doubts: tuple[Doubt, ...] = ()
-    """what could turn the verdict round"""
-    documents: tuple[str, ...] = ()
-    """what the catalog capacities that the rule reads rest on"""
-
-
-class SignOff(NamedTuple):
-    """One sign-off as the spec gives it."""
-
-    line: int
-    column: int
-    end: tuple[int, int]
-    said: Mapping[str, Any]
-    file: str = ""
-    """the file beside the spec that gives it, empty for the spec itself"""
-
-
-class Record(NamedTuple):
-    """What came of holding the rules against one spec; nothing in it depends on day, units or settings."""
-
-    digest: str
-    stage: str | None
-    system: Literal["us", "si"]
-    problems: tuple[Problem, ...]
-    noted: tuple[OpenOutcome, ...]
-    near: tuple[OpenOutcome, ...]
-    """outcomes that are met, by less than can be told"""
-    met: int
-    facts: Mapping[str, str]
-    approvals: Mapping[str, SignOff]
-    traits: tuple[SharedValue, ...] = ()
-    """what is held against other specs"""
-    parts: tuple[PartNote, ...] = ()
-    """what there may be to say of catalog parts"""
-    figures: Mapping[str, tuple[float, int]] = {}
-    """the shop figures that the spec sets: value (SI) and line"""
-    own_stage: str | None = None
-    """the stage that the spec gives itself"""
-
-
-class Evaluated(NamedTuple):
-    """A record with what it was made from; ``job`` is ``None`` for a spec that cannot be read."""
-
-    record: Record
-    spec: Spec
-    job: Job | None
 
 
 class Regrade(NamedTuple):
@@ -112,71 +44,6 @@ class Policy(NamedTuple):
     """what the shop and the call set that differs from the library"""
     settings: str = ""
     """digest of the settings, and the revision they are read from; empty where there are none"""
-
-
-def evaluate(data: bytes | str, library: Library, stage: str | None = None) -> Evaluated:
-    """Read a spec and hold every rule of its stage against it."""
-    return evaluate_spec(read(data, library.catalog), digest_of(data), library, stage)
-
-
-def digest_of(data: bytes | str) -> str:
-    """Twelve hex digits of a spec's bytes, so that "reviewed as it was then" can be shown."""
-    return shortened(hash_of(data))
-
-
-def shortened(whole: str) -> str:
-    """As much of a whole digest as a report shows."""
-    return whole[:12]
-
-
-def evaluate_spec(
-    spec: Spec, digest: str, library: Library, stage: str | None = None, like: Job | None = None
-) -> Evaluated:
-    """Hold the rules against a spec already read; ``like`` is a job whose figures may be shared where they agree."""
-    spec = within_bounds(spec, library)
-    if spec.problems:
-        return Evaluated(Record(digest, None, spec.system, spec.problems, (), (), 0, {}, {}), spec, None)
-    job = (
-        library.job(spec.values, spec.keys)
-        if like is None
-        else like.rebase({**library.graph.constants, **spec.values}, spec.keys)
-    )
-    rung = stage or spec.values["stage"]
-    found = sort_outcomes(library, job, rung)
-    doubted = found.doubts(library, job)
-    noted = [_note(outcome, library.rules[outcome.rule], spec, job, doubted.get(outcome, ())) for outcome in found.open]
-    noted += [_note(o, library.all_rules[o.rule], spec, job, ()) for o in check_figures(library, spec.values)]
-    near = [_note(o, library.rules[o.rule], spec, job, doubted[o]) for o in found.close if o in doubted]
-    facts = {name: spec.values[f"job.{name}"] for name in ("number", "site", "opening") if f"job.{name}" in spec.values}
-    figures = {key: (value, spec.position(f"/practice/{key}")[0]) for key, _, value in given(library, spec.values)}
-    record = Record(
-        digest=digest,
-        stage=rung,
-        system=spec.system,
-        problems=(),
-        noted=tuple(noted),
-        near=tuple(near),
-        met=found.met,
-        facts=facts,
-        approvals=sign_offs(spec),
-        traits=shared_values_of(spec),
-        parts=part_notes(spec) if spec.parts else (),
-        figures=figures,
-        own_stage=spec.values["stage"],
-    )
-    return Evaluated(record, spec, job)
-
-
-def within_bounds(spec: Spec, library: Library) -> Spec:
-    """The spec; where it moves a shop figure further than any spec may, with that as its problems."""
-    moved = () if spec.problems else beyond(library, spec.values)
-    problems = []
-    for key, allowed in moved:
-        pointer = f"/practice/{key}"
-        line, column, end = spec.span(pointer)
-        message = f"found {shown(spec.text(pointer) or '')} for {key}; a spec may set {allowed}; take the line out"
-        problems.append(Problem("spec.bound", pointer, line, column, message, end))
-    return spec._replace(values={}, keys={}, problems=tuple(problems)) if problems else spec
 
 
 def present(
@@ -414,25 +281,6 @@ def measure(value: Any, dimension: str | None, system: Literal["us", "si"]) -> M
     return Measure(None, "", str(value))
 
 
-def _note(outcome: Outcome, rule: Rule, spec: Spec, job: Job, said: tuple[Doubt, ...]) -> OpenOutcome:
-    line, column, end = spec.span(outcome.pointer)
-    shown, now = {}, {}
-    for place in PLACE.findall(rule.message) if outcome.state != "unknown" else ():
-        if place in job.graph.nodes:
-            value = job.at(place, outcome.key if job.graph.axis_of(place) else None)
-            shown[place] = value if isinstance(value, bool | int | float | str) else None
-    for name in rule.tries if outcome.state != "unknown" else ():
-        if rule.kind.compares and VOCABULARY.part_of(name) not in spec.values:
-            continue  # of a part that the job has not, nothing can be changed
-        held = spec.values.get(name)
-        now[name] = held.get(outcome.key) if isinstance(held, dict) else held
-    rests_on: tuple[str, ...] = ()
-    if spec.parts and outcome.state != "unknown":
-        below = {name: None for read in rule.reads for name in job.graph.upstream(read)}
-        rests_on = documents(spec, below, rule.axis, outcome.key)
-    return OpenOutcome(outcome, line, column, end, shown, now, said, rests_on)
-
-
 def _finding(
     noted: OpenOutcome, rule: Rule, severity: Severity, library: Library, system: Literal["us", "si"]
 ) -> Finding:
@@ -517,17 +365,3 @@ def _problem(problem: Problem) -> Finding:
         remedy=said.fix,
         end=problem.end,
     )
-
-
-_SIGNED = [name for name, term in VOCABULARY.leaves.items() if term.axis == "approval"]
-
-
-def sign_offs(spec: Spec) -> dict[str, SignOff]:
-    """The sign-offs that a spec gives, by their names."""
-    return {
-        key: SignOff(
-            *spec.span(f"/approvals/{key}"),
-            {name.partition(".")[2]: spec.values[name][key] for name in _SIGNED if key in spec.values.get(name, {})},
-        )
-        for key in spec.keys.get("approval", ())
-    }

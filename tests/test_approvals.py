@@ -16,12 +16,13 @@ from doorlint import approvals
 from doorlint.approvals import BUILTIN_RULES, Terms, drafts, rule_on
 from doorlint.builtin_rules import BUILTIN_RULES as ALL
 from doorlint.errors import WrongCall
+from doorlint.evaluation import Evaluated, evaluate_spec
 from doorlint.findings import SpecReview
 from doorlint.rulebook.examples import base
 from doorlint.rulebook.library import Library, load
 from doorlint.rulebook.rule import STAGES, Outcome, Rule
 from doorlint.spec import parse
-from doorlint.verdict import Evaluated, Policy, draft_approvals, evaluate_spec, present
+from doorlint.verdict import Policy, draft_approvals, present
 
 LIBRARY = load()
 TERMS = Terms(DAY, 90, 0.1, None)

@@ -13,11 +13,12 @@ from shortest import only, shortest, typed
 
 from doorlint.commands import blank as command
 from doorlint.commands.options import call_of
+from doorlint.evaluation import evaluate
 from doorlint.rulebook.library import Library, load
 from doorlint.spec import parse, read
 from doorlint.spec.vocabulary import EACH, PART, VOCABULARY, Term
 from doorlint.template import fill_in_template
-from doorlint.verdict import Policy, evaluate, present
+from doorlint.verdict import Policy, present
 
 STAGES = ("survey", "order", "install", "commissioned")
 HOUSE = ROOT / "tests" / "house" / "catalog"

@@ -11,12 +11,13 @@ from shared import ROOT
 
 from doorlint import quantities
 from doorlint.errors import BrokenRules
+from doorlint.evaluation import evaluate
 from doorlint.findings import SpecReview
 from doorlint.result_cache import record_of
 from doorlint.rulebook.library import Library, load, own_catalog
 from doorlint.spec import read
 from doorlint.spec.vocabulary import VOCABULARY
-from doorlint.verdict import Policy, evaluate, present
+from doorlint.verdict import Policy, present
 
 HOUSE = ROOT / "tests" / "house" / "catalog"
 ON = "2026-06-01"

@@ -32,6 +32,7 @@ from doorlint.changes.comparison import (
 )
 from doorlint.commands import change as change_command
 from doorlint.errors import WrongCall
+from doorlint.evaluation import Evaluated, evaluate_spec
 from doorlint.findings import Approved, Finding, NotChecked
 from doorlint.reports import change_json, change_renderer
 from doorlint.revisions import source_of
@@ -41,7 +42,7 @@ from doorlint.rulebook.rule import Source
 from doorlint.sheet import SET_OUT
 from doorlint.spec import Spec, parse, read
 from doorlint.spec.vocabulary import VOCABULARY
-from doorlint.verdict import Evaluated, Policy, Units, evaluate_spec, present
+from doorlint.verdict import Policy, Units, present
 
 LIBRARY = load()
 SCHEMA = json.loads((ROOT / "schemas" / "change.schema.json").read_bytes())

@@ -12,6 +12,7 @@ from typing import Any
 import pytest
 
 from doorlint.errors import BrokenRules
+from doorlint.evaluation import evaluate_spec
 from doorlint.figures.graph import Job
 from doorlint.remedies.options import adjustments_of
 from doorlint.resources import folder
@@ -22,7 +23,6 @@ from doorlint.rulebook.library import CODEGEN_FROM, RULE, Library, _loaded, load
 from doorlint.rulebook.margin import ErrorBound
 from doorlint.rulebook.rule import STAGES
 from doorlint.uncertainty import outcomes
-from doorlint.verdict import evaluate_spec
 
 HOUSE = Path(__file__).parent / "house" / "stricter"
 

@@ -11,12 +11,13 @@ from shortened import Shortener
 from varied import spec_text
 
 from doorlint.changes.comparison import Change, compare
+from doorlint.evaluation import Evaluated, evaluate_spec
 from doorlint.findings import SpecReview
 from doorlint.parts_list import list_parts
 from doorlint.rulebook.library import load
 from doorlint.sheet import set_out
 from doorlint.spec import Sequence, Spec, parse, read
-from doorlint.verdict import Evaluated, Policy, draft_approvals, evaluate_spec, present
+from doorlint.verdict import Policy, draft_approvals, present
 
 POLICY = Policy("2026-06-01")
 PATCH = {"room": {"headroom": "19 in"}, "door": {"sections": {"s1": {"weight": "300 lb"}}}}

@@ -11,12 +11,12 @@ from syrupy.assertion import SnapshotAssertion
 
 from doorlint.api import review, review_paths
 from doorlint.counterbalance import named
+from doorlint.evaluation import evaluate
 from doorlint.findings import Review, SpecReview
 from doorlint.reports import renderer, sheet_renderer
 from doorlint.reports.cautions import cautions
 from doorlint.rulebook.library import Library
 from doorlint.sheet import set_out
-from doorlint.verdict import evaluate
 
 CLEAN = {
     "survey-clean", "tower-order", "tower-install", "tower-commissioned", "tower-order-metric", "tower-high-lift",

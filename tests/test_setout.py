@@ -11,6 +11,7 @@ import pytest
 from doorlint import quantities
 from doorlint.api import review
 from doorlint.counterbalance import every
+from doorlint.evaluation import evaluate_spec
 from doorlint.findings import SpecReview
 from doorlint.reports.sheet_text import render
 from doorlint.resources import folder
@@ -18,7 +19,7 @@ from doorlint.rulebook.examples import base
 from doorlint.rulebook.library import load
 from doorlint.sheet import SET_OUT, Sheet, set_out
 from doorlint.sheet.work import work
-from doorlint.verdict import Policy, evaluate_spec, present
+from doorlint.verdict import Policy, present
 
 WORK = work(*every())
 SAMPLES = ("tower-order", "tower-install", "tower-commissioned", "tower-order-metric", "torsion-install")

@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 
 from doorlint.errors import BrokenRules
+from doorlint.evaluation import evaluate
 from doorlint.figures.graph import Job
 from doorlint.findings import SpecReview
 from doorlint.rulebook.examples import base
@@ -19,7 +20,7 @@ from doorlint.rulebook.library import load as load_library
 from doorlint.rulebook.practice import Practice, Range, range_of, rule_id
 from doorlint.rulebook.rule import SEVERITIES
 from doorlint.spec import read
-from doorlint.verdict import Policy, evaluate, present
+from doorlint.verdict import Policy, present
 from tests.shared import DAY, ROOT, SAMPLES
 
 DECLARATIONS = load(ROOT / "rules").practice

@@ -8,11 +8,12 @@ from typing import Any
 import pytest
 from shared import DAY
 
+from doorlint.evaluation import evaluate_spec
 from doorlint.figures.graph import Job, Unknown
 from doorlint.mechanics.link_statics import on_straight
 from doorlint.rulebook.examples import base
 from doorlint.rulebook.library import RULE, Library
-from doorlint.verdict import Policy, evaluate_spec, present
+from doorlint.verdict import Policy, present
 
 POUND = 4.4482216152605
 

@@ -20,11 +20,12 @@ from shared import DAY, SAMPLES, SOME_OR_ALL, thinned
 from varied import spec_text
 
 from doorlint import quantities
+from doorlint.evaluation import evaluate
 from doorlint.rulebook.library import load, own_catalog
 from doorlint.spec import VOCABULARY, read
 from doorlint.spec.schema_errors import MOST_PROBLEMS
 from doorlint.spec.vocabulary import Term
-from doorlint.verdict import Policy, evaluate, present
+from doorlint.verdict import Policy, present
 
 Tree: TypeAlias = Any
 """Dicts by key, lists, texts, and None for what is left empty."""

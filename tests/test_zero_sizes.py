@@ -11,12 +11,12 @@ import pytest
 from shared import SOME_OR_ALL
 
 from doorlint import quantities
+from doorlint.evaluation import evaluate_spec
 from doorlint.rulebook.examples import base
 from doorlint.rulebook.library import Library
 from doorlint.spec import Patch, Spec
 from doorlint.spec.pointer import steps
 from doorlint.spec.vocabulary import VOCABULARY, Term
-from doorlint.verdict import evaluate_spec
 
 CLEAN = (
     "survey-clean", "tower-order", "tower-order-metric", "tower-install", "tower-commissioned",

@@ -8,6 +8,7 @@ from typing import Any, Literal, NamedTuple, TypeAlias
 
 from doorlint import quantities
 from doorlint.changes.matters import Matter, former_outcomes, matters
+from doorlint.evaluation import Evaluated, SignOff, evaluate_spec
 from doorlint.figures.graph import Job, Unknown
 from doorlint.figures.notes import note_of
 from doorlint.findings import Approved, Finding, NotChecked, SpecReview
@@ -17,7 +18,7 @@ from doorlint.rulebook.margin import SLACK
 from doorlint.rulebook.rule import SEVERITIES, STAGES, FindingKey, Outcome, Severity
 from doorlint.spec import Spec
 from doorlint.spec.vocabulary import VOCABULARY, Term
-from doorlint.verdict import Evaluated, Policy, SignOff, evaluate_spec, present
+from doorlint.verdict import Policy, present
 
 __all__ = [
     "DECISIONS", "KINDS", "MET", "NOT_ASKED", "Change", "Decision", "Edit", "Kind", "Level", "Move", "Shift", "Side",

@@ -12,7 +12,7 @@ from doorlint.rulebook.margin import SLACK
 from doorlint.rulebook.rule import STAGES, FindingKey, Outcome
 
 if TYPE_CHECKING:
-    from doorlint.verdict import Record, SignOff
+    from doorlint.evaluation import Record, SignOff
 
 __all__ = ["Matter", "former_outcomes", "matters"]
 

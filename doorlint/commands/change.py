@@ -11,12 +11,12 @@ from doorlint.changes.folder import FolderChange
 from doorlint.changes.matters import Matter
 from doorlint.changes.measured import HEADROOM, with_header
 from doorlint.errors import WrongCall
+from doorlint.evaluation import Record, SignOff, digest_of, evaluate, within_bounds
 from doorlint.revisions import committer_of
 from doorlint.sign_off_files import sidecar_of, sign_offs_beside
 from doorlint.sources import Source, given_data_of
 from doorlint.spec import Patch, Spec, declares, parse, read
 from doorlint.spec.pointer import escaped
-from doorlint.verdict import Record, SignOff, digest_of, evaluate, within_bounds
 
 __all__ = ["change", "change_folders"]
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from doorlint.batch import Call
+from doorlint.evaluation import evaluate
 from doorlint.remedies.proposals import Remedies, remedies, with_ranges
 from doorlint.sign_off_files import with_sign_offs
 from doorlint.sources import Source, given_data_of
-from doorlint.verdict import evaluate
 
 __all__ = ["remedy"]
 

@@ -9,11 +9,12 @@ from doorlint.batch import Call, reviews
 from doorlint.builtin_rules import BUILTIN_RULES
 from doorlint.changes.since import since
 from doorlint.errors import WrongCall
+from doorlint.evaluation import evaluate
 from doorlint.findings import Run
 from doorlint.sign_off_files import with_sign_offs
 from doorlint.sources import Gathered, Source, given_data_of
 from doorlint.spec.problems import nearest, shown
-from doorlint.verdict import draft_approvals, evaluate
+from doorlint.verdict import draft_approvals
 from doorlint.version import __version__
 
 if TYPE_CHECKING:

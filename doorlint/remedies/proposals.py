@@ -19,6 +19,7 @@ from doorlint import quantities
 from doorlint.approvals import exact
 from doorlint.changes.comparison import Edit, edits
 from doorlint.errors import WrongCall
+from doorlint.evaluation import Evaluated, evaluate_spec
 from doorlint.figures.graph import Job
 from doorlint.findings import Finding, NotChecked, SpecReview
 from doorlint.quantities import System
@@ -32,7 +33,7 @@ from doorlint.rulebook.rule import FindingKey
 from doorlint.spec import Patch, Spec
 from doorlint.spec.pointer import steps
 from doorlint.spec.vocabulary import VOCABULARY
-from doorlint.verdict import Evaluated, Policy, evaluate_spec, present
+from doorlint.verdict import Policy, present
 
 MOST_SHOWN = 3
 """remedies shown for one finding"""

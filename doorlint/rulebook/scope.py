@@ -253,7 +253,8 @@ class Scope:
             raise self.broken(f"{name} has no single value; ask whether it is `given` or `absent`")
         known = self.names.choices.get(name, (text,))
         if text not in known:
-            raise self.broken(f"{name} is never {text}; {nearest(text, known, f'write one of {chr(44).join(known)}')}")
+            fix = nearest(text, known, f"write one of {', '.join(known)}")
+            raise self.broken(f"{name} is never {text}; {fix}")
         return text
 
     def _own(self, name: str, what: str) -> None:

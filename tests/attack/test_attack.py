@@ -13,10 +13,11 @@ import pytest
 import yaml
 from shared import DAY
 
+from doorlint.evaluation import evaluate_spec
 from doorlint.findings import SpecReview
 from doorlint.rulebook.examples import base
 from doorlint.rulebook.library import Library
-from doorlint.verdict import Policy, evaluate_spec, present
+from doorlint.verdict import Policy, present
 
 HERE = Path(__file__).parent
 

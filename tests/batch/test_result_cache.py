@@ -17,11 +17,12 @@ from varied import spec_text
 
 from doorlint import batch, cache_dir, result_cache
 from doorlint.api import review_paths
+from doorlint.evaluation import Record, evaluate
 from doorlint.findings import SpecReview
 from doorlint.hashing import hash_of
 from doorlint.result_cache import ResultCache, key_of, record_of
 from doorlint.rulebook.library import Library, _loaded, load
-from doorlint.verdict import Record, Regrade, evaluate
+from doorlint.verdict import Regrade
 
 SEEDS = range(12)
 

@@ -17,6 +17,7 @@ from typing import Any
 from doorlint import quantities
 from doorlint.changes.comparison import compare
 from doorlint.errors import BrokenRules
+from doorlint.evaluation import evaluate, evaluate_spec
 from doorlint.findings import Review
 from doorlint.reports import FORMS, change_renderer, renderer, sheet_renderer
 from doorlint.resources import folder
@@ -31,7 +32,7 @@ from doorlint.sheet import set_out
 from doorlint.spec import BUILTIN_RULES, VOCABULARY, Spec, read
 from doorlint.spec.problems import clean
 from doorlint.spec.vocabulary import Term
-from doorlint.verdict import Policy, evaluate, evaluate_spec, present
+from doorlint.verdict import Policy, present
 from doorlint.version import __version__
 
 DAY = "2026-03-17"

@@ -19,9 +19,10 @@ from measured import GOOD, WAYS, Ended, called, reviewed
 from shared import DAY, FORMS
 
 from doorlint.batch import Call, reviews
+from doorlint.evaluation import evaluate
 from doorlint.sources import gather
 from doorlint.spec import read
-from doorlint.verdict import Policy, evaluate
+from doorlint.verdict import Policy
 
 HEAD = b"doorlint: 1\nstage: survey\njob: {number: J-1}\n"
 SECONDS, MEGABYTES = 2.0, 90.0

@@ -15,6 +15,7 @@ from jsonschema import Draft202012Validator
 from shared import DAY, ROOT, SAMPLES, Run, steady, thinned
 from syrupy.assertion import SnapshotAssertion
 
+from doorlint.evaluation import evaluate, evaluate_spec
 from doorlint.findings import SpecReview
 from doorlint.remedies import search
 from doorlint.remedies.proposals import Remedies, remedies, with_ranges
@@ -22,7 +23,7 @@ from doorlint.reports import remedy_json, remedy_text
 from doorlint.rulebook.adjustments import KINDS
 from doorlint.rulebook.library import Library, load
 from doorlint.spec import Spec
-from doorlint.verdict import Policy, Regrade, evaluate, evaluate_spec, present
+from doorlint.verdict import Policy, Regrade, present
 
 POLICY = Policy(DAY)
 SCHEMA = json.loads((ROOT / "schemas" / "remedy.schema.json").read_bytes())

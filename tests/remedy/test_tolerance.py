@@ -8,13 +8,14 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from jobs import CLEAN, jobs, sample
 
+from doorlint.evaluation import evaluate_spec
 from doorlint.figures.graph import Job
 from doorlint.rulebook.library import RULE, Library, load
 from doorlint.rulebook.margin import ErrorBound
 from doorlint.uncertainty import error_bounds
 from doorlint.uncertainty.outcomes import sort_outcomes
 from doorlint.uncertainty.tolerance import estimated, taped, tried
-from doorlint.verdict import Policy, evaluate_spec, present
+from doorlint.verdict import Policy, present
 
 SLOW = settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 DAY = Policy("2026-03-17")

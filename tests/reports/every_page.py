@@ -8,12 +8,13 @@ from functools import partial
 from reviews import TORSION, TOWER, everything, hostile, of, reviewed, text_of
 
 from doorlint.changes.comparison import compare
+from doorlint.evaluation import evaluate
 from doorlint.parts_list import list_parts
 from doorlint.reports import change_html, html, parts_html, sheet_html
 from doorlint.rulebook.library import load, own_catalog
 from doorlint.sheet import set_out
 from doorlint.spec import read
-from doorlint.verdict import Policy, evaluate
+from doorlint.verdict import Policy
 
 DAY = "2026-05-20"
 
