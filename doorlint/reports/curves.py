@@ -1,4 +1,4 @@
-"""Force over travel: what the door pulls, what balances it, and what is left over."""
+"""Force over travel: what the door pulls, what balances it, and the imbalance."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ HEIGHT = 330.0
 LEFT, RIGHT, TOP, BOTTOM = 74.0, 24.0, 34.0, 46.0
 
 Curve: TypeAlias = Sequence[tuple[float, float, float | None, float | None]]
-"""Points of travel (m) with the pull of the door, of the counterbalance, and what is left over (N)."""
+"""Points of travel (m) with the pull of the door, of the counterbalance, and the imbalance (N)."""
 
 
 @dataclass(slots=True)
@@ -114,12 +114,12 @@ def _pulls(facts: Facts, curve: Curve, reached: list[ForceMark], width: float) -
 
 
 def _residual(facts: Facts, points: list[tuple[float, float]], reached: list[ForceMark], width: float) -> Chart:
-    """What is left over, with the band at every mark in which it shall be."""
+    """The imbalance, with the tolerance at every mark."""
     forces = [force for _, force in points]
     for mark in reached:
         forces += [mark.target - (mark.band or 0.0), mark.target + (mark.band or 0.0)]
     room = (max(*forces, 0.0) - min(*forces, 0.0)) * 0.06 or 1.0
-    title = "What is left over: counterbalance less door, without friction"
+    title = "Imbalance: pull of the counterbalance less pull of the door, without friction"
     chart = _chart(facts, "residual", title, points[-1][0], (min(*forces, 0.0) - room, max(*forces, 0.0) + room), width)
     _marks(chart, reached)
     for mark in reached:
@@ -134,7 +134,7 @@ def _residual(facts: Facts, points: list[tuple[float, float]], reached: list[For
         if mark.residual is not None:
             chart.canvas.circle(chart(mark.travel, mark.residual), 2.5, "roller")
     if reached and reached[0].band is not None:
-        chart.canvas.label("band", chart(reached[0].travel, reached[0].target + reached[0].band))
+        chart.canvas.label("tolerance", chart(reached[0].travel, reached[0].target + reached[0].band))
     _place_readings(facts, chart, points, reached)
     low_point, high_point = min(points, key=lambda point: point[1]), max(points, key=lambda point: point[1])
     chart.says += [

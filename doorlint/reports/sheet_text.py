@@ -134,7 +134,7 @@ def _curve(sheet: Sheet) -> Iterator[str]:
         return
     other = next(key for key in curve[0] if key not in ("travel", "door", "residual"))
     yield ""
-    yield "FORCE OVER TRAVEL  (left over: positive, the door moves up)"
+    yield "FORCE OVER TRAVEL  (imbalance: above 0 the door moves up)"
     write = _writer(sheet)
     most = curve[-1]["travel"]
     chosen = [min(curve, key=lambda point: abs(point["travel"] - most * part / 12)) for part in range(13)]
@@ -147,7 +147,7 @@ def _curve(sheet: Sheet) -> Iterator[str]:
         )
         for point in chosen
     ]
-    yield from _table(("travel", "door", other, "left over"), rows)
+    yield from _table(("travel", "door", other, "imbalance"), rows)
 
 
 def _writer(sheet: Sheet) -> Callable[[float | None, str], str]:

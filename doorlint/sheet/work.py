@@ -28,8 +28,8 @@ BEFORE: tuple[Task, ...] = (
         },
     ),
     Task(
-        "Check what hangs above",
-        "Measure the headroom again over the whole depth of the open door, above all where it sweeps highest.",
+        "Check the overhead obstructions",
+        "Measure the headroom again over the whole depth of the open door, and where the door sweeps highest.",
         {
             "room.headroom": "headroom",
             "sweep.headroom_needed": "needed",
@@ -47,8 +47,8 @@ BEFORE: tuple[Task, ...] = (
         {
             "track.tangent_height": "curve starts at",
             "track.angle_length": "wall angle",
-            "track.jamb_clearance.bottom": "off jamb, floor",
-            "track.jamb_clearance.top": "off jamb, top",
+            "track.jamb_clearance.bottom": "jamb clearance, bottom",
+            "track.jamb_clearance.top": "jamb clearance, top",
         },
         picture="step-track",
         redo={

@@ -22,7 +22,7 @@ class Torsion(Counterbalance):
     title = "Torsion shaft"
     pulling = "springs"
     curve_key = "springs"
-    marks_text = "the section below that roller is named above it"
+    marks_text = "The name above it is that of the section below that roller"
     lock = (
         "Lock the door and hold the shaft against turning before you touch a cable, drum or spring. Never loosen a set "
         "screw without a bar in the winding cone."

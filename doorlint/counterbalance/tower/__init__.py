@@ -23,8 +23,8 @@ class Tower(Counterbalance):
     pulling = "boxes"
     curve_key = "counterweight"
     marks_text = (
-        "the box named above it takes over there, a ring is the pull of what should hang by then, and a bar what "
-        "friction holds"
+        "The box named above the line takes over there. A ring is the pull of the boxes that should hang by then; a "
+        "bar is what friction holds"
     )
     lock = "Lock the door and clamp every box before you touch a chain, cable or box spring."
     hazard = (

@@ -135,7 +135,7 @@ TASKS: tuple[Task, ...] = (
     Task(
         "Level the door by the eye bolts",
         "Under full ballast.",
-        {"tower.eye_bolt_takeup": "thread in all"},
+        {"tower.eye_bolt_takeup": "total eye-bolt take-up"},
     ),
     Task(
         "Read the balance",
