@@ -169,7 +169,7 @@ def _hold(
     if rule is None:
         return [], _no_such_rule(name, said["rule"], rules)
     if rule.sign_off == "never":
-        message = f"sign-off {name} is for {rule.id}, which nobody may sign off: {rule.safety or rule.why}"
+        message = f"sign-off {name} is for {rule.id}, which nobody may sign off: {rule.safety_note() or rule.why}"
         return [], Trouble("approval.refused", name, message)
     short = [outcome for outcome in here if outcome.state == "short"]
     if not short:
@@ -320,7 +320,7 @@ def drafts(
             raise WrongCall(f"nobody may sign off {rule_id}: it is about the spec itself; mend the spec")
         raise WrongCall(f"there is no rule {rule_id}{refusal.message.partition('which there is not')[2]}")
     if rule.sign_off == "never":
-        raise WrongCall(f"nobody may sign off {rule_id}: {rule.safety or rule.why}")
+        raise WrongCall(f"nobody may sign off {rule_id}: {rule.safety_note() or rule.why}")
     mine = [outcome for outcome in outcomes if outcome.rule == rule_id]
     covered = rule_on(approvals, outcomes, rules, stage, terms).covered
     short = [outcome for outcome in mine if outcome.state == "short"]

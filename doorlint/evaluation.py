@@ -147,7 +147,7 @@ def within_bounds(spec: Spec, library: Library) -> Spec:
 def _note(outcome: Outcome, rule: Rule, spec: Spec, job: Job, said: tuple[Doubt, ...]) -> OpenOutcome:
     line, column, end = spec.span(outcome.pointer)
     shown, now = {}, {}
-    for place in PLACE.findall(rule.message) if outcome.state != "unknown" else ():
+    for place in PLACE.findall(f"{rule.message} {rule.safety}") if outcome.state != "unknown" else ():
         if place in job.graph.nodes:
             value = job.at(place, outcome.key if job.graph.axis_of(place) else None)
             shown[place] = value if isinstance(value, bool | int | float | str) else None

@@ -324,7 +324,7 @@ def _finding(
         marginal=bool(noted.doubts),
         source=source,
         why=rule.why,
-        safety=rule.safety,
+        safety=rule.safety_note(texts),
         sign_off=rule.sign_off,
         remedy=remedy,
         value=outcome.value,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from doorlint.errors import NotModelled
 from doorlint.figures.kinds import Count, Each, Flag, Length, Text, Turns, Weight
 
 
@@ -46,3 +47,20 @@ def on_springs(
     """
     torsion = (torsion_wound, torsion_pre_wind, torsion_shaft_diameter, spring_wire)
     return any(part is not None for part in torsion)
+
+
+def make_safe(counterbalance_kinds: Count, counterbalance_on_springs: Flag) -> Text:
+    """What makes the counterbalance safe before a cable, pulley or bracket is touched
+
+    Formula: boxes are clamped, springs unwound
+    Unit: -
+    Source: derived; stored energy is held or let out first
+
+    >>> make_safe(1, False), make_safe(1, True)
+    ('Lock the door closed and clamp the boxes', 'Lock the door down and unwind every spring fully')
+    """
+    if counterbalance_kinds != 1:
+        raise NotModelled("one counterbalance holds a door")
+    if counterbalance_on_springs:
+        return "Lock the door down and unwind every spring fully"
+    return "Lock the door closed and clamp the boxes"

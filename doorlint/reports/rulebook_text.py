@@ -31,7 +31,7 @@ def _one(library: Library, rule: Rule, examples: Iterable[Example]) -> str:
     lines += [f"  {rule.severity}, asked from {rule.stage}" + (f", for each {rule.axis}" if rule.axis else "")]
     for label, text in (
         ("check", _flow(said["check"])), ("when", _flow(said.get("when", {}))), ("with", _flow(said.get("let", {}))),
-        ("says", rule.message), ("why", rule.why), ("safety", rule.safety),
+        ("says", rule.message), ("why", rule.why), ("safety", rule.safety_note()),
         ("sign-off", "nobody may sign it off" if rule.sign_off == "never" else f"a {rule.sign_off} may sign it off"),
         ("try", ", ".join(rule.tries)), ("shop", _shop_figures(library, rule)), ("source", _cited(rule)),
         ("chain", f"{library.standing(rule)} is the weakest standing in all it rests on"),

@@ -67,8 +67,9 @@ def _compiled(said: Mapping[str, Any], names: Names) -> CompiledRule:
     reads = _reads(when, [*scope.lets.values(), *terms.sides], terms)
     at = said.get("at") or _first_spec_name(reads, scope)
     _check_at(at, kind, scope.at("at"))
-    for name in _message_names(said["message"], kind, scope.at("message")):
-        reads.setdefault(name, False)
+    for place in ("message", "safety"):
+        for name in _message_names(said.get(place, ""), kind, scope.at(place)):
+            reads.setdefault(name, False)
     for number, name in enumerate(said.get("try", ())):
         if name not in names.pointers:
             raise scope.at("try", number).broken(f"{name} is no spec value; {names.meant(name)}")

@@ -18,7 +18,9 @@ STAGES: tuple[Stage, ...] = ("survey", "order", "install", "commissioned")
 STANDINGS: tuple[Standing, ...] = ("published", "second-hand", "derived", "practice", "memory")
 """Strongest first."""
 PLACE = re.compile(r"\{([a-z_][a-z0-9_.]*)\}")
-"""A name in braces inside a message."""
+"""A name in braces inside a message or a safety note."""
+ANY_DOOR: Mapping[str, str] = {"counterbalance.make_safe": "Lock the door closed and make its counterbalance safe"}
+"""What a safety note says of a door whose counterbalance is not known."""
 
 
 class Source(NamedTuple):
@@ -84,6 +86,10 @@ class Rule(NamedTuple):
     digest: str
     statement: Mapping[str, Any]
     """the rule as written"""
+
+    def safety_note(self, texts: Mapping[str, str] = ANY_DOOR) -> str:
+        """The safety note, with ``texts`` for the names in it; without them as for any door."""
+        return PLACE.sub(lambda place: texts.get(place[1], ANY_DOOR.get(place[1], place[0])), self.safety)
 
     @property
     def subject(self) -> str:
