@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from itertools import pairwise
-
 from doorlint.figures.kinds import Count, Each, Flag, Length, Pressure, Pull, Text, Weight
 from doorlint.mechanics import balance, link_statics, load_path, rolling
 
@@ -19,7 +17,7 @@ def rollers(
 ) -> tuple[Weight, Weight]:
     """Most that one roller and one hinge carry anywhere in travel
 
-    Formula: half of the largest normal and of the largest joint force: closed, open, at marks and half way between
+    Formula: half of the largest normal and of the largest joint force: closed, open, at marks
     Unit: N
     Source: derived; equilibrium of every section
 
@@ -27,9 +25,7 @@ def rollers(
     >>> [round(force) for force in rollers(rolling.Path(2.0, 0.2), door, 1.757786, (None, None))]
     [125, 150]
     """
-    marks = [mark.travel for mark in door_marks if mark is not None]
-    places = sorted({0.0, door_open_travel, *marks})
-    travels = [*places, *((low + high) / 2 for low, high in pairwise(places))]
+    travels = [0.0, door_open_travel, *(mark.travel for mark in door_marks if mark is not None)]
     standing = [link_statics.forces(track_path, door_shape, travel) for travel in travels]
     normal = max(abs(force) for one in standing for force in one.normals)
     joint = max((force for one in standing for force in one.joints), default=0.0)
