@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import subprocess
 
 from doorlint.errors import WrongCall
 
@@ -18,6 +17,8 @@ class GitRefusal(WrongCall):
 
 def ask(*words: str, cwd: str | None = None, stdin: bytes = b"") -> bytes:
     """What a git command prints; raises :class:`GitRefusal` where it fails, :class:`WrongCall` without git."""
+    import subprocess  # only where git is asked: it is slow to import
+
     git = program()
     if git is None:
         raise WrongCall("there is no git program on the PATH; install git, or name a file")

@@ -6,8 +6,6 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from doorlint.batch import Call, reviews
-from doorlint.builtin_rules import BUILTIN_RULES
-from doorlint.changes.since import since
 from doorlint.errors import WrongCall
 from doorlint.evaluation import evaluate
 from doorlint.findings import Run
@@ -40,6 +38,8 @@ def review_against(
 
     Both sides are reviewed by the rules, settings and day of now. Of a spec that is new, everything is new.
     """
+    from doorlint.changes.since import since  # what a plain review need not wait for
+
     was = {spec.file: spec for spec in reviews(before, call, workers)}
     run = review(files, call, workers)
     specs = (since(was.get(spec.file), spec, revision, call.policy.hold_at) for spec in run.specs)
@@ -49,6 +49,8 @@ def review_against(
 
 def known_subject(call: Call, only: str) -> str:
     """The subject or rule that a report is limited to; raises :class:`doorlint.errors.WrongCall` for an unknown one."""
+    from doorlint.builtin_rules import BUILTIN_RULES
+
     rules = [*call.library().all_rules, *BUILTIN_RULES]
     known = list(dict.fromkeys([*(rule.partition(".")[0] for rule in rules), *rules]))
     if only not in known:

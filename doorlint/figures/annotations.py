@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 import builtins
-import inspect
 import re
-from difflib import get_close_matches
 from types import FunctionType
 
 from doorlint.errors import BrokenFigure
@@ -31,6 +29,8 @@ def advice(word: str) -> str:
     >>> advice("Wieght")
     'found Wieght; expected a kind of value of doorlint/figures/kinds.py; write Weight'
     """
+    from difflib import get_close_matches  # only for a misspelt word: it is slow to import
+
     near = get_close_matches(word, KINDS, 1)
     fix = f"write {near[0]}" if near else f"write one of {', '.join(KINDS)}"
     return f"found {word}; expected a kind of value of doorlint/figures/kinds.py; {fix}"
@@ -38,6 +38,8 @@ def advice(word: str) -> str:
 
 def _place(function: FunctionType, word: str) -> str:
     """File and line of a word in the head of a function."""
-    lines, first = inspect.getsourcelines(function)
+    from inspect import getsourcelines  # likewise
+
+    lines, first = getsourcelines(function)
     path = f"{function.__module__.replace('.', '/')}.py"
     return next(f"{path}:{first + n}" for n, line in enumerate(lines) if re.search(rf"\b{word}\b", line))

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import dataclass, field
 from typing import NamedTuple
 
 from doorlint.findings import Relaxed, Review, Run, SpecReview
@@ -27,22 +26,32 @@ class Held(NamedTuple):
     reason: str
 
 
-@dataclass(slots=True)
 class Tally:
     """Counts over the specs of a run; of a spec that is clear nothing else is kept."""
 
-    verdicts: Counter[str] = field(default_factory=Counter)
-    found: Counter[str] = field(default_factory=Counter)
-    not_checked: int = 0
-    signed_off: int = 0
-    not_shown: int = 0
-    failed: int = 0
-    held: list[Held] = field(default_factory=list)
-    since: Counter[str] = field(default_factory=Counter)
-    past: list[str] = field(default_factory=list)
-    """what is better or gone since the revision that the run is compared with, a line each"""
-    relaxed: dict[Relaxed, None] = field(default_factory=dict)
-    """what differs from the library, each once"""
+    __slots__ = (
+        "failed",
+        "found",
+        "held",
+        "not_checked",
+        "not_shown",
+        "past",
+        "relaxed",
+        "signed_off",
+        "since",
+        "verdicts",
+    )
+
+    def __init__(self) -> None:
+        self.verdicts: Counter[str] = Counter()
+        self.found: Counter[str] = Counter()
+        self.not_checked = self.signed_off = self.not_shown = self.failed = 0
+        self.held: list[Held] = []
+        self.since: Counter[str] = Counter()
+        self.past: list[str] = []
+        """what is better or gone since the revision that the run is compared with, a line each"""
+        self.relaxed: dict[Relaxed, None] = {}
+        """what differs from the library, each once"""
 
     def add(self, spec: SpecReview) -> None:
         """Count one spec."""

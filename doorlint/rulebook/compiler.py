@@ -12,7 +12,7 @@ from doorlint.rulebook.compiled_rule import CompiledRule, Condition
 from doorlint.rulebook.formula import Argument
 from doorlint.rulebook.kinds import KINDS, Kind
 from doorlint.rulebook.kinds.kind import Terms
-from doorlint.rulebook.rule import PLACE, Rule, Source
+from doorlint.rulebook.rule import PLACE
 from doorlint.rulebook.scope import Names, Part, Scope, renumbered
 
 
@@ -26,32 +26,6 @@ def compile_rule(statement: Mapping[str, Any], names: Names) -> CompiledRule:
         return _compiled(statement, names)
     except BrokenRules as broken:
         raise BrokenRules(f"rule {statement['id']}: {broken}", broken.path) from None
-
-
-def rule_of(said: Mapping[str, Any], compiled: CompiledRule, house: str) -> Rule:
-    """A rule from its statement and its compiled form."""
-    return Rule(
-        id=said["id"],
-        title=said["title"],
-        severity=said["severity"],
-        stage=said["from"],
-        kind=KINDS[compiled.kind],
-        message=said["message"],
-        why=said.get("why", ""),
-        safety=said.get("safety", ""),
-        sign_off=said["sign_off"],
-        source=Source(**said["source"]),
-        at=compiled.at.name,
-        axis=compiled.axis,
-        tries=tuple(said.get("try", ())),
-        dimension=compiled.dimension,
-        reads=tuple(compiled.reads),
-        needs=compiled.needs,
-        wanted=tuple(ref.name for ref in compiled.wanted),
-        house=house,
-        digest=compiled.digest,
-        statement=said,
-    )
 
 
 def _compiled(said: Mapping[str, Any], names: Names) -> CompiledRule:

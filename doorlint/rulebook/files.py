@@ -16,10 +16,10 @@ from doorlint.file_input import PathName, head
 from doorlint.hashing import hash_of
 from doorlint.resources import folder
 from doorlint.revisions import FolderAt, bytes_at, files_at
-from doorlint.rulebook.formula import ADD_PRACTICE
 from doorlint.rulebook.kinds import KINDS
 from doorlint.rulebook.part_files import parts_of
 from doorlint.rulebook.practice import DECLARED, Range, range_of
+from doorlint.rulebook.rule import ADD_PRACTICE
 from doorlint.spec.problems import nearest, shown
 from doorlint.spec.vocabulary import VOCABULARY, Term
 from doorlint.spec.yaml_positions import LIMIT, parse, position

@@ -13,6 +13,7 @@ from typing import Any, NamedTuple, TypeAlias
 from doorlint import quantities
 from doorlint.errors import BrokenRules
 from doorlint.rulebook.expression import COLUMN_FUNCTIONS, PLAIN_FUNCTIONS, Expression, function_of
+from doorlint.rulebook.rule import ADD_PRACTICE
 from doorlint.spec.problems import nearest
 
 Exponents = tuple[int, ...]
@@ -28,9 +29,6 @@ MOST_PARTS = 1000
 MOST_DEEP = 60
 """Parts within parts of one formula once every `let` in it is written out; Python's own parser gives up at 200."""
 OPERATORS: dict[type[ast.operator], str] = {ast.Add: "+", ast.Sub: "-", ast.Mult: "*", ast.Div: "/"}
-
-
-ADD_PRACTICE = "for a new one add to /properties/practice/properties of schemas/job-spec.schema.json the key"
 
 
 class Named(NamedTuple):

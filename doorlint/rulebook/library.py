@@ -20,6 +20,7 @@ from doorlint.revisions import FolderAt
 from doorlint.rulebook import files
 from doorlint.rulebook.compiled_rule import CompiledRule, compiled_rule_of
 from doorlint.rulebook.evaluator import Evaluator
+from doorlint.rulebook.kinds import KINDS
 from doorlint.rulebook.part_files import catalog_of
 from doorlint.rulebook.practice import Practice, Range, figure_rules, shop_word
 from doorlint.rulebook.rule import STAGES, FindingKey, Outcome, Rule, Source, Standing, weakest
@@ -79,9 +80,7 @@ class Library:
     @cached_property
     def rules(self) -> dict[str, Rule]:
         """Every rule by its id, as it says what it asks and why."""
-        from doorlint.rulebook.compiler import rule_of
-
-        return {said["id"]: rule_of(said, self.plans[said["id"]], house) for house, said in self._statements()}
+        return {said["id"]: _rule_of(said, self.plans[said["id"]], house) for house, said in self._statements()}
 
     @cached_property
     def all_rules(self) -> dict[str, Rule]:
@@ -317,3 +316,29 @@ def _opened(book: bytes) -> Library:
         {rule: compiled_rule_of(plan) for rule, plan in json.loads(plans).items()}, lambda: json.loads(statements)
     )
     return Library([(house, files.Pack(*pack)) for house, pack in json.loads(packs)], checked)
+
+
+def _rule_of(said: Mapping[str, Any], compiled: CompiledRule, house: str) -> Rule:
+    """A rule from its statement and its compiled form."""
+    return Rule(
+        id=said["id"],
+        title=said["title"],
+        severity=said["severity"],
+        stage=said["from"],
+        kind=KINDS[compiled.kind],
+        message=said["message"],
+        why=said.get("why", ""),
+        safety=said.get("safety", ""),
+        sign_off=said["sign_off"],
+        source=Source(**said["source"]),
+        at=compiled.at.name,
+        axis=compiled.axis,
+        tries=tuple(said.get("try", ())),
+        dimension=compiled.dimension,
+        reads=tuple(compiled.reads),
+        needs=compiled.needs,
+        wanted=tuple(ref.name for ref in compiled.wanted),
+        house=house,
+        digest=compiled.digest,
+        statement=said,
+    )

@@ -22,6 +22,9 @@ PLACE = re.compile(r"\{([a-z_][a-z0-9_.]*)\}")
 ANY_DOOR: Mapping[str, str] = {"counterbalance.make_safe": "Lock the door closed and make its counterbalance safe"}
 """What a safety note says of a door whose counterbalance is not known."""
 
+ADD_PRACTICE = "for a new one add to /properties/practice/properties of schemas/job-spec.schema.json the key"
+"""How a message says where a new figure is listed."""
+
 
 class Source(NamedTuple):
     """Where a limit or a figure comes from."""
