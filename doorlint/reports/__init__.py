@@ -7,13 +7,12 @@ from functools import partial
 from importlib import import_module
 from typing import TYPE_CHECKING
 
-from doorlint.findings import Run
 from doorlint.reports.style import PLAIN, Style
 
 if TYPE_CHECKING:
     from doorlint.changes.comparison import Change
     from doorlint.changes.folder import FolderChange
-    from doorlint.findings import Review
+    from doorlint.findings import Review, Run
     from doorlint.parts_list import PartsList
     from doorlint.remedies.proposals import Remedies
     from doorlint.rule_listing import Shown
@@ -44,6 +43,8 @@ def streamer(form: str, style: Style = PLAIN) -> Callable[[Review | Run], Iterat
 
     Text, short lines, annotations and JSON come spec by spec; the other forms have to see all of them first.
     """
+    from doorlint.findings import Run
+
     module = import_module(FORMS[form])
     if hasattr(module, "stream"):
         return partial(module.stream, style=style) if form in STYLED else module.stream
