@@ -6,7 +6,7 @@ from typing import TypeVar
 
 from doorlint.errors import MissingInput, NotModelled
 from doorlint.figures.kinds import Count, Each, Flag, Length, Pull, Text, TorqueRate, Turns, Weight
-from doorlint.mechanics import drum, shaft, spring_balance, torsion_spring
+from doorlint.mechanics import drum, rolling, shaft, spring_balance, torsion_spring
 
 SUBJECT = "spring"
 T = TypeVar("T")
@@ -275,7 +275,10 @@ def room(
 def broken_short(
     spring_torque_rate: Each[TorqueRate],
     spring_turns_closed: Each[Turns],
+    torsion_wound_springs: tuple[torsion_spring.Wound, ...],
     drum_shape: drum.Drum,
+    track_path: rolling.Path,
+    door_shape: rolling.Door,
     door_left_over: tuple[tuple[Length, Pull], ...],
 ) -> Each[Weight]:
     """What the door pulls more than the other springs when this one is broken
@@ -284,14 +287,23 @@ def broken_short(
     Unit: N
     Source: derived; from both pulls
 
-    >>> round(broken_short({"a": 10.0, "b": 10.0}, {"a": 7.0, "b": 7.0}, drum.standard(0.07), ((0.0, -40.0),))["a"], 6)
-    1040.0
+    >>> door, path = rolling.Door((0.5, 0.5), (300.0, 300.0), 0.1, 0.0), rolling.Path(9.0, 0.3)
+    >>> rates, turns, two = {"a": 3.0, "b": 3.0}, {"a": 7.0, "b": 7.0}, (torsion_spring.Wound(3.0, 7.0),) * 2
+    >>> left = ((0.0, 0.0), (1.0, -194.9))
+    >>> round(broken_short(rates, turns, two, drum.standard(0.07), path, door, left)["a"], 1)
+    397.5
     """
     found = {}
     for key, rate in spring_torque_rate.items():
         alone = [torsion_spring.Wound(rate, spring_turns_closed[key])]
-        pulls = [spring_balance.pull(alone, drum_shape, travel) - over for travel, over in door_left_over]
-        found[key] = max(max(pulls), 0.0)
+
+        def short(travel: float, alone: list[torsion_spring.Wound] = alone) -> float:
+            held = spring_balance.pull(torsion_wound_springs, drum_shape, travel)
+            lost = spring_balance.pull(alone, drum_shape, travel)
+            return rolling.pull(track_path, door_shape, travel) - held + lost
+
+        coarse = [(travel, spring_balance.pull(alone, drum_shape, travel) - over) for travel, over in door_left_over]
+        found[key] = max(spring_balance.crest(coarse, short), 0.0)
     return found
 
 
@@ -323,23 +335,37 @@ def broken_held_by(
     return "nothing"
 
 
-def safeguard(job_standard: Text | None, spring_broken_held_by: Text | None) -> Text | None:
+def safeguard(
+    job_standard: Text | None,
+    spring_torque_rate: Each[TorqueRate],
+    spring_turns_closed: Each[Turns],
+    torsion_wound_springs: tuple[torsion_spring.Wound, ...],
+    drum_shape: drum.Drum,
+    track_path: rolling.Path,
+    door_shape: rolling.Door,
+    door_left_over: tuple[tuple[Length, Pull], ...],
+    torsion_friction: Weight,
+    torsion_holding: Weight | None,
+    torsion_devices_spring_break: Flag | None,
+) -> Each[Text | None]:
     """What safeguards the door of a European job when this spring is broken
 
-    Does not apply to a job under American standards.
+    Does not apply to a job under American standards; only a European job works out what a broken spring leaves.
 
     Formula: what holds the door with the spring broken
     Unit: -
     Source: published; EN 12604; 2017; 4.3.4
-
-    >>> safeguard("EN", "device"), safeguard(None, "nothing")
-    ('device', None)
     """
     if job_standard != "EN":
-        return None
-    if spring_broken_held_by is None:
-        raise MissingInput("torsion.devices.spring_break")
-    return spring_broken_held_by
+        return dict.fromkeys(spring_torque_rate)
+    shorts = broken_short(
+        spring_torque_rate, spring_turns_closed, torsion_wound_springs, drum_shape, track_path, door_shape,
+        door_left_over,
+    )  # fmt: skip
+    return {
+        key: broken_held_by(short, torsion_friction, torsion_holding, torsion_devices_spring_break)
+        for key, short in shorts.items()
+    }
 
 
 def _of_set(column: Each[T | None], inside: Each[Text | None], key: str, name: str) -> T:
