@@ -213,6 +213,8 @@ class Review(NamedTuple):
     """the revision that it is compared with"""
     removed: tuple[str, ...] = ()
     """specs of that revision that are no longer there"""
+    rulebook: str = ""
+    """address of the page of rules; empty where the settings give none"""
 
 
 class Run(NamedTuple):
@@ -226,10 +228,11 @@ class Run(NamedTuple):
     settings: str = ""
     against: str = ""
     removed: tuple[str, ...] = ()
+    rulebook: str = ""
 
     def gathered(self) -> "Review":
         """The review of all of them."""
         return Review(
             self.version, self.reviewed_on, tuple(self.specs), self.library, self.passed_over, self.settings,
-            self.against, self.removed,
+            self.against, self.removed, self.rulebook,
         )  # fmt: skip

@@ -40,6 +40,8 @@ class Settings(NamedTuple):
     house_rules: tuple[PathName | FolderAt, ...] = ()
     hold_at: Severity | None = None
     units: Units | None = None
+    rulebook: str = ""
+    """address of the page of rules"""
     grades: Mapping[str, Regrade] = {}
     """by the id of the rule; see :func:`severities`"""
     approvers: tuple[str, ...] | None = None
@@ -136,6 +138,7 @@ def _read(data: bytes, path: str, folder: Callable[[str], PathName | FolderAt]) 
         house_rules=tuple(map(folder, said.get("house_rules", ()))),
         hold_at=said.get("hold_at"),
         units=said.get("units"),
+        rulebook=said.get("rulebook", ""),
         grades={
             rule: Regrade(to["to"], to.get("reason", ""), marked.position(("severity", rule))[0])
             for rule, to in said.get("severity", {}).items()

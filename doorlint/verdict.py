@@ -44,6 +44,8 @@ class Policy(NamedTuple):
     """what the shop and the call set that differs from the library"""
     settings: str = ""
     """digest of the settings, and the revision they are read from; empty where there are none"""
+    rulebook: str = ""
+    """address of the page of rules; empty where the settings give none"""
 
 
 def present(

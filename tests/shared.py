@@ -26,7 +26,7 @@ FORMS = {
     "parts": ("text", "json", "csv", "html"),
     "change": ("text", "json", "markdown", "html"),
     "remedy": ("text", "json"),
-    "rulebook": ("text", "json"),
+    "rulebook": ("text", "json", "html"),
 }
 """The forms of every command that reports: what holds for one form is tried with all of these."""
 

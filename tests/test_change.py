@@ -649,3 +649,61 @@ def test_findings_have_the_shape_that_a_review_gives_them() -> None:
     assert set(reviewed["required"]) == set(mine["required"]) | numbered
     assert {key: value for key, value in reviewed["properties"].items() if key not in numbered} == mine["properties"]
     jsonschema.Draft202012Validator.check_schema(SCHEMA)
+
+
+# a change written into the spec, and its sign-off
+
+
+def test_the_changed_values_are_written_and_remarks_stay(run: Run, tmp_path: Path) -> None:
+    text = "# north dock\n" + sample_text("tower-install").replace("headroom: 26 in", "headroom: 26 in  # to the beam")
+    approved = write(tmp_path / "a.yaml", text)
+    values = {"room": {"headroom": "20 in"}, "track": {"rise": None}, "cables": {"near": {"clips": "4"}}}
+    patch = write(tmp_path / "p.yaml", json.dumps(values))
+    out = tmp_path / "b.yaml"
+    done = run("change", approved, patch, "--apply", "--out", out, "--on", DAY)
+    assert (done.returncode, done.stdout) == (1, ""), done.stderr
+    merged = out.read_text("utf-8")
+    assert approved.read_text("utf-8") == text
+    changed_lines = [(old, new) for old, new in zip(text.splitlines(), merged.splitlines(), strict=True) if old != new]
+    assert len(changed_lines) == 3
+    assert "headroom: 20 in  # to the beam" in merged
+    assert read(merged).values == read(text).patched(values).values
+
+
+def test_headroom_that_follows_the_header_is_written_too(run: Run, tmp_path: Path) -> None:
+    approved = write(tmp_path / "a.yaml", sample_text("tower-install"))
+    patch = write(tmp_path / "p.yaml", "opening: {height: {left: 142 in, middle: 142 in, right: 142 in}}\n")
+    run("change", approved, patch, "--apply", "--out", tmp_path / "b.yaml", "--on", DAY)
+    assert read((tmp_path / "b.yaml").read_bytes()).values["room.headroom"] == pytest.approx(28 * 0.0254)
+
+
+@pytest.mark.parametrize(
+    ("patch", "words", "said"),
+    [
+        ("hangers: {left-2: null}\n", ["--out", "b.yaml"], "/hangers/left-2 is a whole group"),
+        ("room: {headroom: 20 in}\n", [], "--apply needs --out FILE"),
+        ("room: {headroom: 20 in}\n", ["--out", "a.yaml"], "a spec is never written over"),
+        (sample_text("tower-order"), ["--out", "b.yaml"], "is a whole spec"),
+    ],
+)
+def test_what_cannot_be_written_is_refused_and_nothing_is_written(
+    run: Run, tmp_path: Path, patch: str, words: list[str], said: str
+) -> None:
+    approved = write(tmp_path / "a.yaml", sample_text("tower-install"))
+    write(tmp_path / "p.yaml", patch)
+    done = run("change", "a.yaml", "p.yaml", "--apply", *words, cwd=tmp_path)
+    assert (done.returncode, done.stdout) == (2, "")
+    assert said in done.stderr
+    assert approved.read_text("utf-8") == sample_text("tower-install")
+    assert not (tmp_path / "b.yaml").exists()
+
+
+def test_the_sign_off_of_a_change_is_drafted(run: Run, tmp_path: Path) -> None:
+    approved = write(tmp_path / "a.yaml", sample_text("tower-install"))
+    patch = write(tmp_path / "p.yaml", "track: {bracket_spacing: 26 in}\n")
+    done = run("change", approved, patch, "--draft-approval", "track.bracket-spacing", "--on", DAY)
+    assert done.returncode == 0, done.stderr
+    assert "rule: track.bracket-spacing" in done.stdout
+    assert "a.yaml" in done.stdout.splitlines()[0]
+    refused = run("change", approved, patch, "--draft-approval", "headroom.swept", "--on", DAY)
+    assert refused.returncode == 2

@@ -7,8 +7,20 @@ from typing import TYPE_CHECKING, Unpack
 
 import click
 
-from doorlint.cli.options import APPROVERS, CACHE, HOUSE_RULES, ON, OUT, SETTINGS, STAGE, UNITS, as_form, call_for
-from doorlint.cli.output import emit_forms
+from doorlint.cli.options import (
+    APPROVERS,
+    CACHE,
+    HOUSE_RULES,
+    ON,
+    OUT,
+    SETTINGS,
+    STAGE,
+    UNITS,
+    as_form,
+    call_for,
+    rule_ids,
+)
+from doorlint.cli.output import emit, emit_forms, fail, write_spec
 
 if TYPE_CHECKING:
     from doorlint.cli.options import Wanted
@@ -27,8 +39,22 @@ if TYPE_CHECKING:
 @APPROVERS
 @ON
 @CACHE
+@click.option("--apply", is_flag=True, help="Write APPROVED with the changed values to --out; its remarks stay.")
+@click.option(
+    "--draft-approval",
+    "draft",
+    metavar="RULE",
+    shell_complete=rule_ids,
+    help="Print the sign-off of a finding of this rule in the proposed spec, to fill in and paste.",
+)
 def command(
-    approved: str, proposed: str, wanted: tuple[Wanted, ...], out: str | None, **asked: Unpack[Options]
+    approved: str,
+    proposed: str,
+    wanted: tuple[Wanted, ...],
+    out: str | None,
+    apply: bool,
+    draft: str | None,
+    **asked: Unpack[Options],
 ) -> None:
     """What a change moves, and what there is to decide.
 
@@ -45,12 +71,22 @@ def command(
          1  needs sign-off, or hold
          2  a side could not be read
     """
-    from doorlint.commands.change import change, change_folders
+    from doorlint.commands.change import applied, change, change_folders, draft_approval
     from doorlint.reports import change_renderer, folder_change_renderer
     from doorlint.revisions import folder_of, source_of
     from doorlint.version import __version__
 
     call = call_for(**asked)
+    if draft is not None:
+        emit(draft_approval(source_of(approved), source_of(proposed), call, draft), out)
+        return
+    if apply:
+        if out is None:
+            fail("--apply needs --out FILE for the changed spec; it never writes over the approved one")
+        merged = applied(source_of(approved), source_of(proposed), call)
+        found = change(source_of(approved), source_of(proposed), call)
+        write_spec(merged, out)
+        sys.exit(int(found.decision != "nothing new"))
     before, after = folder_of(approved), folder_of(proposed)
     if before is not None and after is not None:
         whole = change_folders(before, after, (approved, proposed), call)

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from doorlint.cli.options import Wanted
     from doorlint.findings import SpecReview
 
-__all__ = ["emit", "emit_forms", "emit_parts", "fail", "in_color", "with_progress"]
+__all__ = ["emit", "emit_forms", "emit_parts", "fail", "in_color", "with_progress", "write_spec"]
 
 MANY = 100
 """Specs from which on progress is shown."""
@@ -89,6 +89,20 @@ def emit_parts(parts: Iterable[str], out: str | None) -> None:
         if os.path.exists(out) and _is_spec(out):
             fail(f"{out} is a spec or a rule file; it is never written over; name another file")
         write_whole(Path(out), data)
+    except OSError as error:
+        fail(f"{out}: cannot be written: {error.strerror}")
+
+
+def write_spec(text: str, out: str) -> None:
+    """Write a spec to a new file; one that is there is never written over."""
+    from pathlib import Path
+
+    from doorlint.file_output import write_whole
+
+    if os.path.lexists(out):
+        fail(f"{out} is there; a spec is never written over; name another file")
+    try:
+        write_whole(Path(out), [text.encode("utf-8")])
     except OSError as error:
         fail(f"{out}: cannot be written: {error.strerror}")
 

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
 @click.command("rulebook")
 @click.argument("rule", required=False, shell_complete=rule_ids)
-@as_form("text", "json")
+@as_form("text", "json", "html")
 @OUT
 @click.option(
     "--standing",

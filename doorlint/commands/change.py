@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
+from typing import NamedTuple
 
 from doorlint.batch import Call, reviews
 from doorlint.changes.comparison import Change, compare
@@ -11,14 +12,17 @@ from doorlint.changes.folder import FolderChange
 from doorlint.changes.matters import Matter
 from doorlint.changes.measured import HEADROOM, with_header
 from doorlint.errors import WrongCall
-from doorlint.evaluation import Record, SignOff, digest_of, evaluate, within_bounds
+from doorlint.evaluation import Evaluated, Record, SignOff, digest_of, evaluate, evaluate_spec, within_bounds
 from doorlint.revisions import committer_of
+from doorlint.rulebook.rule import STAGES
 from doorlint.sign_off_files import sidecar_of, sign_offs_beside
 from doorlint.sources import Source, given_data_of
 from doorlint.spec import Patch, Spec, declares, parse, read
-from doorlint.spec.pointer import escaped
+from doorlint.spec.edit import edited
+from doorlint.spec.pointer import escaped, steps
+from doorlint.verdict import draft_approvals
 
-__all__ = ["change", "change_folders"]
+__all__ = ["applied", "change", "change_folders", "draft_approval"]
 
 MOST_PROBLEMS = 5
 """Problems of an unreadable side that are listed."""
@@ -30,6 +34,41 @@ def change(approved: Source, proposed: Source, call: Call) -> Change:
     ``proposed`` may hold only the changed values, as a merge patch (RFC 7396) of the approved spec. Raises
     :class:`WrongCall` for a side that cannot be read.
     """
+    sides = _sides(approved, proposed, call)
+    before, after, patch, other = sides.before, sides.after, sides.patch, sides.other
+    library = call.library()
+    names = (approved.name, proposed.name)
+    signed = approved if patch else proposed
+    beside = sign_offs_beside(signed)
+    found = compare(
+        before,
+        after,
+        digest_of(other),
+        library,
+        call.policy,
+        names,
+        stage=call.stage,
+        patch=patch,
+        beside=beside,
+        followed=sides.followed,
+        given=tuple(_given(_patch(proposed.name, other))) if patch else (),
+    )
+    told = tuple(_with_committer(matter, signed, after, beside) for matter in found.matters)
+    return replace(found, matters=told)
+
+
+class _Sides(NamedTuple):
+    """Both sides of a change, read."""
+
+    before: Evaluated
+    after: Spec
+    patch: bool
+    followed: tuple[str, ...]
+    other: bytes
+    """the bytes of the proposed side"""
+
+
+def _sides(approved: Source, proposed: Source, call: Call) -> _Sides:
     data, other = given_data_of(approved), given_data_of(proposed)
     library = call.library()
     before = evaluate(data, library, call.stage)
@@ -46,24 +85,37 @@ def change(approved: Source, proposed: Source, call: Call) -> Change:
     after = within_bounds(after, library)
     if after.problems:
         raise WrongCall(_problems(proposed.name, after, patch))
-    names = (approved.name, proposed.name)
-    signed = approved if patch else proposed
-    beside = sign_offs_beside(signed)
-    found = compare(
-        before,
-        after,
-        digest_of(other),
-        library,
-        call.policy,
-        names,
-        stage=call.stage,
-        patch=patch,
-        beside=beside,
-        followed=followed,
-        given=tuple(_given(_patch(proposed.name, other))) if patch else (),
-    )
-    told = tuple(_with_committer(matter, signed, after, beside) for matter in found.matters)
-    return replace(found, matters=told)
+    return _Sides(before, after, patch, followed, other)
+
+
+def draft_approval(approved: Source, proposed: Source, call: Call, rule: str) -> str:
+    """The sign-off to paste into the approved spec for what a rule finds in the proposed one.
+
+    Raises :class:`WrongCall` for a side that cannot be read, and as :func:`doorlint.verdict.draft_approvals` does.
+    """
+    sides, library = _sides(approved, proposed, call), call.library()
+    stage = call.stage or max(str(sides.before.record.stage), sides.after.values["stage"], key=STAGES.index)
+    record = evaluate_spec(sides.after, digest_of(sides.other), library, stage, sides.before.job).record
+    name = approved.name if sides.patch else proposed.name
+    return draft_approvals(record, library, call.policy, name, rule)
+
+
+def applied(approved: Source, proposed: Source, call: Call) -> str:
+    """The approved spec's own text with the changed values written into it; its remarks stay.
+
+    Headroom that follows the header is written too. Raises :class:`WrongCall` for a side that cannot be read, a
+    proposed side that is a whole spec, and values that cannot be written without changing more.
+    """
+    sides = _sides(approved, proposed, call)
+    if not sides.patch:
+        raise WrongCall(f"{proposed.name} is a whole spec; --apply is for a file that holds only the changed values")
+    merged = edited(given_data_of(approved).decode("utf-8"), _patch(proposed.name, sides.other))
+    for pointer in sides.followed:
+        group, name = steps(pointer)
+        merged = edited(merged, {group: {name: sides.after.text(pointer)}})
+    if read(merged, call.library().catalog).values != sides.after.values:
+        raise WrongCall("the changed values cannot be written without changing more; write them by hand")
+    return merged
 
 
 def change_folders(

@@ -85,6 +85,7 @@ def call_of(options: Options, settings: Settings | None = None) -> Call:
     policy = policy._replace(
         severities=severities(graded, library),
         approvers=settings.approvers if approvers is None else _names(approvers),
+        rulebook=settings.rulebook,
         settings=" of ".join(filter(None, (settings.digest, settings.revision))),
     )
     relaxed = (*_by_shop(settings, graded, options, library), *by_house(library))

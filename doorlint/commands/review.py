@@ -28,7 +28,10 @@ def review(files: Gathered, call: Call, workers: int | None = None, executor: Ex
     read is a result, not an error.
     """
     specs = reviews(files.sources, call, workers, executor)
-    return Run(__version__, call.policy.on, specs, call.library(), files.passed_over, call.policy.settings)
+    return Run(
+        __version__, call.policy.on, specs, call.library(), files.passed_over, call.policy.settings,
+        rulebook=call.policy.rulebook,
+    )  # fmt: skip
 
 
 def review_against(

@@ -82,6 +82,6 @@ def remedy_renderer(form: str) -> Callable[[Remedies, str, str], str]:
 
 
 def rulebook_renderer(form: str) -> Callable[[Shown, str, str], str]:
-    """The function that renders rules in a form (``text``, ``json``)."""
+    """The function that renders rules in a form (``text``, ``json``, ``html``)."""
     render: Callable[..., str] = import_module(f"doorlint.reports.rulebook_{form}").render
     return render

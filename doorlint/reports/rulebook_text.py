@@ -25,20 +25,29 @@ def render(shown: Shown, _version: str, _on: str) -> str:
     return "\n".join(_many(shown)) + "\n"
 
 
-def _one(library: Library, rule: Rule, examples: Iterable[Example]) -> str:
+def asked(rule: Rule) -> str:
+    """How grave a rule is and when it is asked."""
+    return f"{rule.severity}, asked from {rule.stage}" + (f", for each {rule.axis}" if rule.axis else "")
+
+
+def told(library: Library, rule: Rule) -> list[tuple[str, str]]:
+    """What there is to say of a rule, each with its label."""
     said = rule.statement
-    lines = [rule.id, f"  {rule.title}", ""]
-    lines += [f"  {rule.severity}, asked from {rule.stage}" + (f", for each {rule.axis}" if rule.axis else "")]
-    for label, text in (
+    texts = (
         ("check", _flow(said["check"])), ("when", _flow(said.get("when", {}))), ("with", _flow(said.get("let", {}))),
         ("says", rule.message), ("why", rule.why), ("safety", rule.safety_note()),
         ("sign-off", "nobody may sign it off" if rule.sign_off == "never" else f"a {rule.sign_off} may sign it off"),
         ("try", ", ".join(rule.tries)), ("shop", _shop_figures(library, rule)), ("source", _cited(rule)),
         ("chain", f"{library.standing(rule)} is the weakest standing in all it rests on"),
         ("digest", rule.digest),
-    ):  # fmt: skip
-        if text:
-            lines += textwrap.wrap(f"{label:<9}{text}", 78, initial_indent="  ", subsequent_indent=" " * 11)
+    )  # fmt: skip
+    return [(label, text) for label, text in texts if text]
+
+
+def _one(library: Library, rule: Rule, examples: Iterable[Example]) -> str:
+    lines = [rule.id, f"  {rule.title}", "", f"  {asked(rule)}"]
+    for label, text in told(library, rule):
+        lines += textwrap.wrap(f"{label:<9}{text}", 78, initial_indent="  ", subsequent_indent=" " * 11)
     lines += ["", "  examples, run now"]
     for example in examples:
         lines += textwrap.wrap(f"{example.side:<9}{example.text}", 78, initial_indent="  ", subsequent_indent=" " * 11)

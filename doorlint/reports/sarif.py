@@ -33,7 +33,6 @@ from doorlint.reports.words import (
     source_text,
     subject,
 )
-from doorlint.rulebook.library import Library
 
 SCHEMA = "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json"
 LEVELS = {"error": "error", "warning": "warning", "advisory": "note"}
@@ -119,10 +118,11 @@ def _rules(review: Review) -> list[dict[str, Any]]:
             named.setdefault(finding.rule, finding)
         for gap in spec.gaps:
             named.setdefault(gap.rule, gap)
-    return [_rule(named[rule], review.library) for rule in sorted(named)]
+    return [_rule(named[rule], review) for rule in sorted(named)]
 
 
-def _rule(item: Finding | NotChecked, library: Library) -> dict[str, Any]:
+def _rule(item: Finding | NotChecked, review: Review) -> dict[str, Any]:
+    library = review.library
     said, built_in = library.all_rules.get(item.rule), BUILTIN_RULES.get(item.rule)
     severity, why, parts, standing = item.severity, item.title, [item.title], "derived"
     if said is not None:
@@ -136,6 +136,7 @@ def _rule(item: Finding | NotChecked, library: Library) -> dict[str, Any]:
         "id": item.rule,
         "shortDescription": {"text": sentence(item.title)},
         "fullDescription": {"text": sentence(why)},
+        **({"helpUri": f"{review.rulebook}#{item.rule}"} if review.rulebook and said is not None else {}),
         "help": {"text": help_text, "markdown": "\n\n".join(escaped(part) for part in parts if part)},
         "defaultConfiguration": {"level": LEVELS[severity]},
         "properties": {"tags": [subject(item.rule)], "severity": severity, "standing": standing},

@@ -192,3 +192,24 @@ def test_the_end_of_a_finding_is_where_its_value_ends(run: Run) -> None:
     text = sample("tower-without-side-room").splitlines()[finding["line"] - 1]
     assert finding["line"] == finding["end_line"]
     assert text[finding["column"] - 1 : finding["end_column"] - 1] == text.strip()
+
+
+def test_the_page_of_rules_has_every_rule_as_an_anchor(run: Run) -> None:
+    listed = json.loads(run("rulebook", "--as", "json").stdout)["rules"]
+    page = run("rulebook", "--as", "html").stdout
+    assert set(re.findall(r'<article id="([^"]+)"', page)) == {one["rule"] for one in listed}
+    alone = run("rulebook", "headroom.swept", "--as", "html").stdout
+    assert '<article id="headroom.swept"' in alone
+    assert "Outside" in alone
+
+
+def test_findings_link_to_the_page_of_rules_where_the_settings_give_it(run: Run, folder: Path) -> None:
+    def links() -> set[str | None]:
+        told = json.loads(run("review", "floor-still-to-come.yaml", "--as", "sarif", "--on", DAY, cwd=folder).stdout)
+        return {rule.get("helpUri") for rule in told["runs"][0]["tool"]["driver"]["rules"]}
+
+    assert links() == {None}
+    (folder / ".doorlint.yaml").write_text("rulebook: https://shop.example/rules.html\n", "utf-8")
+    assert "https://shop.example/rules.html#opening.floor-known" in links()
+    (folder / ".doorlint.yaml").write_text("rulebook: javascript:alert(1)\n", "utf-8")
+    assert run("review", "floor-still-to-come.yaml", cwd=folder).returncode == 2
