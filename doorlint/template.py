@@ -328,6 +328,9 @@ def _with_empty_lines(node: dict[str, Any]) -> dict[str, Any]:
         }
     if isinstance(node.get("additionalProperties"), dict):
         made["additionalProperties"] = _with_empty_lines(node["additionalProperties"])
+        if node.get("x-each", True):
+            common = {"description": "What holds for each of them that does not say otherwise"}
+            made["properties"] = {EACH: _or_empty({**made["additionalProperties"], **common})}
     if "$defs" in node:
         made["$defs"] = dict(node["$defs"])
     return made

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import subprocess
+import zlib
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -142,11 +143,14 @@ def test_hovering_over_a_key_says_what_it_is_in_the_words_of_the_trade(mark: str
         ("opening:\n  |", {"width", "height", "floor_fall", "jamb_material"}),
         ("opening:\n  jamb_material: |", {"wood", "concrete", "masonry", "steel"}),
         ("door:\n  sections:\n    s1:\n      |", {"height", "weight", "hinge"}),
+        ("hangers:\n  each:\n    |", {"part", "leg_a", "braced_along"}),
+        ("cables:\n  each:\n    part: |", {"rope-7x19-galvanized-1/4", "rope-7x19-stainless-1/8"}),
+        ("cables:\n  near:\n    part: |", {"rope-7x19-galvanized-1/4"}),
     ],
 )
 def test_completion_offers_our_vocabulary(typed: str, offered: set[str], editor: Editor) -> None:
     text = SPEC.partition("\n")[0] + "\n" + typed
-    path = beside(f"complete-{len(typed)}.yaml")
+    path = beside(f"complete-{zlib.crc32(typed.encode())}.yaml")
     editor.open(path, text.replace("|", ""))
     found = editor.ask(
         "textDocument/completion", textDocument={"uri": path.as_uri()}, position=place_of(text, "|")
@@ -161,3 +165,22 @@ def test_a_blank_spec_leads_to_the_schema_beside_it(run: Run, tmp_path: Path, ed
     lines = {problem["range"]["start"]["line"] for problem in problems}
     assert place_of(text, "floor_fal:")["line"] in lines
     assert not any("schema" in problem["message"].lower() for problem in problems)
+    assert len(problems) == 1, "a line that is not filled in yet passes"
+
+
+def test_the_schema_of_a_blank_offers_each_and_the_parts_of_a_shop(run: Run, tmp_path: Path, editor: Editor) -> None:
+    house = ROOT / "tests" / "house" / "catalog"
+    (tmp_path / "job-spec.schema.json").write_text(run("blank", "--schema", "--house-rules", house).stdout, "utf-8")
+    first = run("blank").stdout.partition("\n")[0]
+    for typed, offered in (
+        ("hangers:\n  |", {"each"}),
+        ("tower:\n  boxes:\n    each:\n      |", {"part", "tare"}),
+        ("tower:\n  boxes:\n    each:\n      part: |", {"box-12", "box-18"}),
+    ):
+        text = f"{first}\n{typed}"
+        path = tmp_path / f"complete-{zlib.crc32(typed.encode())}.yaml"
+        editor.open(path, text.replace("|", ""))
+        found = editor.ask(
+            "textDocument/completion", textDocument={"uri": path.as_uri()}, position=place_of(text, "|")
+        )  # fmt: skip
+        assert offered <= {item["label"] for item in (found["items"] if isinstance(found, dict) else found)}

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 from typing import Any
 
@@ -21,7 +22,9 @@ def example(term: Term) -> Any:
         case "group":
             return {key: example(part) for key, part in term.parts.items()}
         case "map":
-            name = _IN_RANGE.get(schema["propertyNames"]["pattern"], "left-1")
+            pattern = schema["propertyNames"]["pattern"]
+            one_of = re.fullmatch(r"\^\(([a-z]+)\|[a-z|-]+\)\$", pattern)
+            name = one_of[1] if one_of else _IN_RANGE.get(pattern, "left-1")
             return {name: example(term.parts["{}"])}
         case "names":
             return ["s1", "s2"]
