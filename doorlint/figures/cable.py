@@ -16,6 +16,10 @@ CLIPS_SMALL = 3
 """clips on an eye of small rope, WAC 296-24-29401(5)(c)"""
 SMALL = 0.0127
 """m, 1/2 in: the least rope in the published table of clips"""
+MODULUS = 15e6 * 6894.757293168
+"""Pa; 15,000,000 psi for a rope that catches a fall, second-hand: a theater rigging page"""
+FILL = {"7x19": 0.472, "7x7": 0.471}
+"""metal of a rope over the square of its diameter, second-hand: the same page"""
 PITCH = 6
 """rope diameters between clips, in every row of 29 CFR 1926.251, Table H-2"""
 
@@ -164,6 +168,28 @@ def alone_factor(cable_kept_factor: Ratio) -> Ratio:
     3.0
     """
     return cable_kept_factor / (2.0 * load_path.SUDDEN)
+
+
+def caught(
+    cable_slack: Length,
+    cable_diameter: Length,
+    cable_construction: Text,
+    cable_cut_length: Length,
+    tower_cable_tension: Weight,
+) -> Weight:
+    """Peak in a cable that was slack and catches the whole door when the other one breaks
+
+    Formula: 2T [1 + sqrt(1 + 2 slack/d)], with d = 2T x length / (E x metal)
+    Unit: N
+    Source: second-hand; theater rigging page, Understanding Shock Loads; TD&T 49(2), 2013; fall on a rope
+
+    >>> round(caught(0.01, 0.00635, "7x19", 5.5, 2000.0))
+    16125
+    """
+    if cable_construction not in FILL:
+        raise OutsideTable(f"how stiff a {cable_construction} rope is, is not known here")
+    fill = FILL[cable_construction]
+    return load_path.caught(2 * tower_cable_tension, cable_slack, cable_cut_length, cable_diameter, MODULUS, fill)
 
 
 def clips_wanted(cable_diameter: Length, cable_clip_forged: Flag | None, table_rope_clips: Table) -> Count:

@@ -20,6 +20,7 @@ STALL: Final = "drive stalled"
 NEAR_GONE: Final = "near cable gone"
 FAR_GONE: Final = "far cable gone"
 PEAK: Final = "other cable gone, peak"
+CAUGHT: Final = "caught after slack"
 WIND: Final = "wind on the closed door"
 
 SUDDEN: Final = 1.5

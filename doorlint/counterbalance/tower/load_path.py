@@ -8,6 +8,7 @@ from typing import Any, NamedTuple
 
 from doorlint.facts import Facts
 from doorlint.mechanics.load_path import (
+    CAUGHT,
     FAR_GONE,
     NEAR_GONE,
     OPEN,
@@ -100,7 +101,9 @@ def _cables(facts: Facts, tension: float | None) -> Iterator[Part]:
         yield Part("cable", f"/cables/{key}", (rest,), None if strength is None else strength / FACTOR, FIVE)
         peak = None if tension is None else 2.0 * SUDDEN * tension
         alone = None if strength is None or kept is None else strength * kept
-        yield Part("cable end", f"/cables/{key}", (*gone, Case(PEAK, peak)), alone, KEPT)
+        dropped = facts.known("cable.caught", key)
+        slack = () if dropped is None else (Case(CAUGHT, dropped),)
+        yield Part("cable end", f"/cables/{key}", (*gone, Case(PEAK, peak), *slack), alone, KEPT)
 
 
 def _chains(facts: Facts) -> Iterator[Part]:
