@@ -9,7 +9,7 @@ from typing import Any
 from doorlint import quantities
 from doorlint.quantities import System
 from doorlint.spec.vocabulary import VOCABULARY
-from doorlint.uncertainty.tolerance import Doubt
+from doorlint.uncertainty.tolerance import WEIGHTS, Doubt
 
 FINEST: Mapping[System, float] = {"us": 0.0254 / 64, "si": 0.0005}
 """what is asked of a tape at the most (m)"""
@@ -87,9 +87,10 @@ def doubt_text(doubts: Iterable[Doubt], system: System) -> str:
 
 def _said_of(doubt: Doubt, system: System) -> tuple[str, str]:
     cause = doubt.cause
-    if cause.tool == "estimate":
+    if cause.tool in WEIGHTS:
         band, closely = (quantities.write(size, "weight", system) for size in (cause.by, doubt.closely))
-        return f"the weight of {cause.key} is an estimate, good to {band}: weigh it, {{again}}", f"to {closely}"
+        source = "an estimate" if cause.tool == "estimate" else "its maker's"
+        return f"the weight of {cause.key} is {source}, good to {band}: weigh it, {{again}}", f"to {closely}"
     band = quantities.write(cause.by, "length", system, denominator=64)
     return f"{READS[cause.tool]} {band}: measure again {{}}, {{again}}", _to(doubt, system)
 

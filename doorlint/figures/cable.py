@@ -184,7 +184,7 @@ def caught(
     Source: second-hand; theater rigging page, Understanding Shock Loads; TD&T 49(2), 2013; fall on a rope
 
     >>> round(caught(0.01, 0.00635, "7x19", 5.5, 2000.0))
-    16125
+    10681
     """
     if cable_construction not in FILL:
         raise OutsideTable(f"how stiff a {cable_construction} rope is, is not known here")

@@ -17,6 +17,8 @@ from doorlint.spec.vocabulary import VOCABULARY
 from doorlint.uncertainty import error_bounds
 from doorlint.uncertainty.error_bounds import RECORD, TAPED
 
+WEIGHTS = frozenset({"estimate", "maker"})
+"""where a weight comes from that nobody took off a scale"""
 GATE = "opening.finished_height"
 """the one figure through which all but a few rules see the height of the opening"""
 
@@ -29,7 +31,7 @@ class Cause(NamedTuple):
     by: float
     """how far, up or down (SI)"""
     tool: str
-    """tape, laser or drawing; or estimate, of a weight"""
+    """tape, laser or drawing; or estimate or maker, of a weight"""
 
     @property
     def pointer(self) -> str:
@@ -51,16 +53,17 @@ def bounds(library: Library, job: Job, stage: str) -> dict[str, ErrorBound]:
 
 
 def estimated(job: Job) -> Iterator[Cause]:
-    """The sections whose weight is an estimate, each with its band."""
+    """The sections whose weight nobody took off a scale, each with its band."""
     said = job.values.get("section.weight_from", {})
     given = job.values.get("section.weight", {})
-    if all(key in given and said.get(key) != "estimated" for key in job.keys.get("section", ())):
+    if all(key in given and said.get(key) == "weighed" for key in job.keys.get("section", ())):
         return
     bands = job.cell("section.load_band")
     for key in job.keys.get("section", ()):
         band = bands.get(key) if isinstance(bands, dict) else None
-        if (key not in given or said.get(key) == "estimated") and isinstance(band, float) and band > 0.0:
-            yield Cause("section.weight", key, band, "estimate")
+        source = "estimate" if key not in given or said.get(key) == "estimated" else said.get(key)
+        if source in WEIGHTS and isinstance(band, float) and band > 0.0:
+            yield Cause("section.weight", key, band, source)
 
 
 def taped(job: Job) -> Iterator[Cause]:
@@ -139,15 +142,15 @@ def _gated(library: Library, name: str) -> frozenset[str]:
 def _may_turn(library: Library, outcome: Outcome, cause: Cause) -> bool:
     """A tape does not miscount; and of named things' own values only those of the thing itself come into question."""
     rule = library.rules[outcome.rule]
-    if rule.dimension == "count" and cause.tool != "estimate":
+    if rule.dimension == "count" and cause.tool not in WEIGHTS:
         return False
     own = rule.axis is not None and rule.axis == VOCABULARY.leaves[cause.name].axis
-    return not own or cause.tool == "estimate" or cause.key == outcome.key
+    return not own or cause.tool in WEIGHTS or cause.key == outcome.key
 
 
 def _off(job: Job, cause: Cause, off: float) -> Job:
     """The job with a value off by so much; a length is no less than nothing."""
-    if cause.tool == "estimate":
+    if cause.tool in WEIGHTS:
         loads = job.cell("section.load")
         return job.with_changes({cause.name: {cause.key: loads[cause.key] + off}})
     held = job.values[cause.name]

@@ -140,6 +140,13 @@ def test_an_estimated_weight_is_named_for_the_scale(library: Library) -> None:
     assert all("the weight of s3 is an estimate, good to 28.5 lb: weigh it, to" in f.message for f in marginal)
 
 
+def test_a_makers_weight_is_tried_by_its_own_band(library: Library) -> None:
+    spec = sample("tower-order").patched({"door": {"sections": {"s3": {"weight_from": "maker"}}}})
+    cause = next(estimated(library.job(spec.values, spec.keys)))
+    assert (cause.key, cause.tool) == ("s3", "maker")
+    assert cause.by == pytest.approx(0.05 * 190 * 4.4482216152605)
+
+
 def test_a_weighed_section_is_believed(library: Library) -> None:
     spec = sample("tower-order")
     assert not list(estimated(library.job(spec.values, spec.keys)))
