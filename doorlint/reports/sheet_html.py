@@ -13,7 +13,7 @@ from doorlint.reports.sheet_tasks import SheetTask, Table, tasks
 from doorlint.reports.words import made_from, relaxed_texts, titled
 from doorlint.sheet import Sheet
 
-HALF = 51
+HALF = 52
 """Most letters of a row that fits half the width of the paper, with what the gaps and the room for readings take."""
 
 

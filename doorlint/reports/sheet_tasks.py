@@ -44,12 +44,9 @@ class SheetTask(NamedTuple):
     tables: tuple[Table, ...]
 
     @property
-    def pairs(self) -> list[tuple[str, str]]:
-        """Its figures, and those of things that have but one figure each, with what each is called."""
-        single = [
-            (f"{table.heads[0]}, {thing}", row[0]) for table in self.tables if table.single for thing, row in table.rows
-        ]
-        return [*self.figures, *single]
+    def singles(self) -> list[Table]:
+        """Its tables of things that have but one figure each."""
+        return [table for table in self.tables if table.single]
 
 
 def tasks(sheet: Sheet) -> Iterator[SheetTask]:
