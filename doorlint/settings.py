@@ -20,8 +20,9 @@ from doorlint.resources import content
 from doorlint.revisions import FolderAt, bytes_at, commit_of, top_and_prefix
 from doorlint.rulebook.library import Library
 from doorlint.rulebook.rule import SEVERITIES, Severity
+from doorlint.schema_refusal import refusal
 from doorlint.spec.problems import shown
-from doorlint.spec.yaml_positions import LIMIT, Marked, Node, parse, position
+from doorlint.spec.yaml_positions import LIMIT, Marked, parse
 from doorlint.verdict import Regrade, Units
 
 __all__ = ["NAME", "BrokenSettings", "Settings", "find", "folder_at", "load", "load_at", "severities"]
@@ -53,7 +54,7 @@ class Settings(NamedTuple):
     marked: Marked = Marked(None)
     """the file's tree, for the places of what is wrong with it"""
 
-    def broken(self, path: tuple[str, ...], message: str) -> BrokenSettings:
+    def broken(self, path: tuple[str | int, ...], message: str) -> BrokenSettings:
         """What is wrong at a place of the file."""
         line, column = self.marked.position(path)
         return BrokenSettings(f"{self.path}:{line}:{column}: {message}")
@@ -132,7 +133,9 @@ def _read(data: bytes, path: str, folder: Callable[[str], PathName | FolderAt]) 
         return settings
     schema = json.loads(content("schemas", "settings.schema.json"))
     if not compile_schema(schema)(marked.tree):
-        raise settings.broken(*_refused(marked.tree, schema))
+        found = refusal(marked.tree, schema)
+        if found is not None:
+            raise settings.broken(*found)
     said: Any = marked.tree
     return settings._replace(
         house_rules=tuple(map(folder, said.get("house_rules", ()))),
@@ -177,49 +180,3 @@ def severities(settings: Settings, library: Library) -> dict[str, Regrade]:
                 "add `reason:` with why this shop may"
             )  # fmt: skip
     return dict(settings.grades)
-
-
-HOW = {
-    "array": "write a list in brackets: [shop-rules]",
-    "object": "write its keys below it, two spaces further in",
-    "string": "write one word behind the colon",
-}
-"""How a value of a type is written."""
-
-
-def _refused(tree: Node, schema: Mapping[str, Any]) -> tuple[tuple[str, ...], str]:
-    """The first place where a tree is not of the schema's shape, and what to do about it."""
-    from jsonschema import Draft202012Validator  # 80 ms to import, so only for settings that are not in order
-
-    errors = [_said(error) for error in Draft202012Validator(schema).iter_errors(tree)]
-    return min(errors, key=lambda said: position(tree, said[0]))
-
-
-def _said(error: Any) -> tuple[tuple[str, ...], str]:
-    from difflib import get_close_matches
-
-    path, wanted, held = tuple(map(str, error.absolute_path)), error.validator_value, error.instance
-    found = shown(held or "") if isinstance(held, str | None) else f"{len(held)} parts"
-    expected = error.schema.get("description", "The name of a folder")
-    match error.validator:
-        case "additionalProperties":
-            known = list(error.schema["properties"])
-            key = next(key for key in held if key not in known)
-            near = get_close_matches(key, known, 1, 0.6)
-            fix = f"write {near[0]}" if near else "take it out"
-            return (*path, key), f"found the key {shown(key)}; expected {', '.join(known)}; {fix}"
-        case "required":
-            return path, "found no `to`; expected the severity of this rule; add `to: warning`"
-        case "enum":
-            return path, f"found {found}; expected {', '.join(wanted)}; write one of them"
-        case "type" if not path:
-            return path, f"found {found}; expected {', '.join(error.schema['properties'])}; write `key: value` a line"
-        case "type" if path[0] == "severity" and wanted == "object":
-            grade = f"{{to: {held if held in SEVERITIES else 'warning'}}}"
-            fix = f"write `{grade}`" if path[1:] else f"write rules and grades below it: `track.usual-angle: {grade}`"
-            return path, f"found {found}; expected this: {expected}; {fix}"
-        case "type":
-            return path, f"found {found}; expected this: {expected}; {HOW[wanted]}"
-        case "pattern" if "propertyNames" in error.absolute_schema_path:
-            return (*path, held), f"found {found}; expected the id of a rule; `doorlint rulebook` lists them"
-    return path, f"found {found}; expected this: {expected}; keep to {error.validator} {wanted}"

@@ -145,9 +145,21 @@ rows:
             "severity: bad",
             ":3:3: /0/severity: found bad; expected error, warning",
         ),
-        ("shop.yaml", SAID, "at_least", "at_leest", ":5:3: /0/check: found the key at_leest; .*; write at_least"),
+        (
+            "shop.yaml",
+            SAID,
+            "at_least",
+            "at_leest",
+            ":5:33: /0/check/at_leest: found the key at_leest; .*; write at_least",
+        ),
         ("shop.yaml", SAID, "1 in}", "1 in, at_most: 2 in}", ":5:3: /0/check: found the keys .*; expected value with"),
-        ("shop.yaml", SAID, "t\n", "[]\n", ":2:3: /0/title: found a list of 0; expected text; write it so"),
+        (
+            "shop.yaml",
+            SAID,
+            "t\n",
+            "[]\n",
+            ":2:3: /0/title: found a list of 0; expected text; write text after the colon",
+        ),
         (
             "tables/practice.yaml",
             PRACTICE,

@@ -1,4 +1,4 @@
-"""What a changed job is held against: the findings that stand, and every check that the change can reach."""
+"""The baseline of a changed job: its findings before the change, and every check that the change can reach."""
 
 from __future__ import annotations
 

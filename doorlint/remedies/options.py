@@ -1,4 +1,4 @@
-"""Dials turned on a job: which settings there are, and what each of them changes."""
+"""Options of an adjustment on a job: its settings, and what each of them changes."""
 
 from __future__ import annotations
 
@@ -29,7 +29,7 @@ class Option(NamedTuple):
     key: str | None
     settings: tuple[int, ...] | tuple[Amount, ...]
     ordered: bool
-    """whether they lead away from what is set now; else each stands by itself"""
+    """whether they lead away from the present value step by step; else they have no order"""
     things: tuple[str, ...] | None = None
     """of things that are turned together, those alone"""
 
@@ -308,7 +308,7 @@ def _whole(count: float) -> int:
 
 
 def _larger_parts(adjustment: Adjustment, now: Any) -> tuple[int, ...]:
-    """Parts from the stock that are larger than what is there; all of them where that cannot be said."""
+    """Parts that are larger than the present one; all of them where sizes cannot be compared."""
     sizes = [size for size in (part.get(adjustment.sets) for part in adjustment.parts) if isinstance(size, float)]
     if not _numeric(now) or len(sizes) < len(adjustment.parts):
         return tuple(range(len(adjustment.parts)))

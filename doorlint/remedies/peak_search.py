@@ -1,4 +1,4 @@
-"""Walking along the settings of a dial: which is the first that meets a check, looking at few of them."""
+"""Searching the settings of an option for the first that meets a check, with few trials."""
 
 from __future__ import annotations
 

@@ -52,7 +52,7 @@ class Proposal(NamedTuple):
     """the job with the changes made"""
     clears: tuple[FindingKey, ...]
     confirm: tuple[str, ...]
-    """pointers of what is taken as it stands and must be known anew"""
+    """pointers of what is taken unchanged and has to be confirmed"""
 
 
 @dataclass(frozen=True, slots=True)

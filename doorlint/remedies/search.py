@@ -22,7 +22,7 @@ from doorlint.rulebook.rule import FindingKey, Rule
 
 MOST_CANDIDATES = 20_000
 MOST_FOLLOWING = 5
-"""values set anew with a change"""
+"""values set again with a change"""
 FIRST_TO_PAIR = 10
 """half remedies of a finding that are tried together with others"""
 BUILDING = KINDS.index("building work")
@@ -87,7 +87,7 @@ class Tried(NamedTuple):
 
 
 class Search:
-    """One search over the stock, for every finding of a job."""
+    """One search over all adjustments, for every finding of a job."""
 
     def __init__(self, bench: Baseline, job: Job, library: Library, system: System, stop: Callable[[], bool]) -> None:
         """``bench``: what changed jobs are held against; ``job``: the one they are changes of; once ``stop`` says yes
@@ -230,7 +230,7 @@ class Search:
     # what follows from a change
 
     def _followed(self, candidate: Candidate, finding: FindingKey) -> Candidate | None:
-        """The candidate with all set anew that follows from it; ``None`` when it brings something even so."""
+        """The candidate with all values set again that follow from it; ``None`` where it still brings a finding."""
         taken = {turned.adjustment.sets for turned in candidate.turned}
         following = [
             adjustment

@@ -1,9 +1,9 @@
-"""All figures and rules written out in one line of Python, for a run over many jobs.
+"""The generated program: all figures and rules as the source of one function, for a run over many jobs.
 
-A cell asked for by name looks up what it reads, asks whether that is sound, and is remembered: that is most of what a
-job takes. Here the graph is gone through once, and what it says is written down as the source of one function: a figure
-is a call with local variables, a rule a comparison of them. Nothing unknown has a reason there: a rule that is neither
-plainly met nor plainly does not apply is left to be asked by name, which tells why.
+A cell that is asked for by name looks up its inputs, checks them and is stored: most of the time of a job. In the
+generated source a figure is a call with local variables and a rule a comparison of them. It has one word for
+unknown and no reasons: a rule that is neither clearly met nor clearly not applicable is left to the evaluator, which
+finds the reason.
 """
 
 from __future__ import annotations
@@ -37,7 +37,7 @@ Rules = Sequence[tuple[str, CompiledRule]]
 
 
 def generate(graph: Graph, rules: Rules) -> Program:
-    """The function that goes through all figures that some rule reads, and through the rules."""
+    """The program for all figures that some rule reads, and for the rules."""
     text, names = source(graph, rules)
     exec(compile(text, "<figures and rules>", "exec"), names)
     program: Program = names["run"]
@@ -45,7 +45,7 @@ def generate(graph: Graph, rules: Rules) -> Program:
 
 
 def source(graph: Graph, rules: Rules) -> tuple[str, dict[str, Any]]:
-    """Its source, and what that may name; all that a rule says stands among the names, by number."""
+    """The source, and the names that it may use; everything that comes from a rule is reached by a numbered name."""
     writer = _Writer(graph)
     by_stage = [[(cell, plan) for cell, plan in rules if plan.stage == stage] for stage in STAGES]
     for rung, some in enumerate(by_stage):
@@ -64,7 +64,7 @@ def _cells_of(plan: CompiledRule) -> Iterator[str]:
 
 
 class _Writer:
-    """Lines of source so far, and what they have defined. A cell is the variable ``v`` with its number."""
+    """The lines of source so far and what they define. A cell is the variable ``v`` with its number."""
 
     def __init__(self, graph: Graph) -> None:
         self.graph = graph
@@ -91,7 +91,7 @@ class _Writer:
 
     @contextmanager
     def under(self, head: str | None) -> Iterator[None]:
-        """What is written meanwhile stands below this head, where there is one."""
+        """Indent the lines written meanwhile below this head, if there is one."""
         if head is None:
             yield
             return
@@ -266,7 +266,7 @@ class _Writer:
                     self.rule(cell, plan)
 
     def rule(self, cell: str, plan: CompiledRule) -> None:
-        """One rule: it is met so many times, or left."""
+        """One rule: count how often it is met, or leave it to the evaluator."""
         cell = self.constant(cell)
         kind = KINDS[plan.kind]
         if plan.axis is not None and not kind.counts_columns(plan):
@@ -284,7 +284,7 @@ class _Writer:
                 self.line(f"except Exception: left.append({cell})")
 
     def rule_along(self, cell: str, plan: CompiledRule, axis: str) -> None:
-        """One rule held against each thing that it is asked of; where one does not meet it, it is left as a whole."""
+        """One rule held against each thing that it applies to; where one fails, all is left to the evaluator."""
         keys = self.keys(axis)
         entries, rows, variables = ["key"], [keys], []
 

@@ -1,6 +1,6 @@
-"""What a written program calls: columns in which something is unknown or does not apply.
+"""What a generated program calls: columns in which something is unknown or does not apply.
 
-A cell is as :mod:`doorlint.figures.cells` has it, but for the reason why it is unknown, which nobody has asked for.
+Cells are those of :mod:`doorlint.figures.cells`, without the reason why one is unknown.
 """
 
 from __future__ import annotations
@@ -16,12 +16,12 @@ __all__ = ["UNKNOWN", "as_column", "blank", "each", "filled", "gapped", "given",
 
 
 UNKNOWN: Final = Unknown("")
-"""What is unknown while nobody asks why."""
+"""Unknown, without a reason."""
 
 
 @lru_cache(maxsize=4096)  # the things of most doors are called alike
 def blank(keys: tuple[str, ...]) -> Any:
-    """The column of which nothing is given.
+    """The column of a value that is given nowhere.
 
     >>> blank(()) is UNKNOWN, len(blank(("s1", "s2")).entries)
     (True, 2)
@@ -109,5 +109,5 @@ def _one(function: Callable[..., Any], needed: Sequence[bool], arguments: Sequen
         return UNKNOWN
     try:
         return function(*[None if argument is UNKNOWN else argument for argument in arguments])
-    except Exception:  # what ails one thing stays with it, and is told by whoever asks
+    except Exception:  # the other things go on; the evaluator reports this one
         return UNKNOWN

@@ -1,4 +1,4 @@
-"""What is left of a rule once it is checked: plain data, which can be kept between runs."""
+"""A rule once it is checked: plain data that can be stored between runs."""
 
 from collections.abc import Container, Iterable, Mapping, Sequence
 from math import isclose
@@ -43,7 +43,7 @@ class Sizes:
 
 
 class SpecRef(NamedTuple):
-    """Where something stands in a spec: a pointer, with ``{}`` for the key of a thing on an axis."""
+    """A place in a spec: a pointer, with ``{}`` for the key of a thing on an axis."""
 
     name: str
     template: str

@@ -1,4 +1,4 @@
-"""From a checked rule to the function that holds it against a job."""
+"""The evaluator: a compiled rule held against a job."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ class Evaluator:
         """An outcome for every thing that it applies to."""
         for name, wanted in self._given:
             if (name in cells.given) is not wanted:
-                return ()  # as it is of most rules that a job has no part for: nothing is made for them
+                return ()  # most rules are about a part that the job has not: nothing is built for them
         return self._outcomes(cells)
 
     @cached_property

@@ -1,4 +1,4 @@
-"""The examples of a rule, run: each stands just inside or just outside the limit on a clean sample."""
+"""The examples of a rule, run: a clean sample patched to just inside and just outside the limit."""
 
 from __future__ import annotations
 

@@ -20,6 +20,7 @@ from doorlint.rulebook.kinds import KINDS
 from doorlint.rulebook.part_files import parts_of
 from doorlint.rulebook.practice import DECLARED, Range, range_of
 from doorlint.rulebook.rule import ADD_PRACTICE
+from doorlint.schema_refusal import refusal
 from doorlint.spec.problems import nearest, shown
 from doorlint.spec.vocabulary import VOCABULARY, Term
 from doorlint.spec.yaml_positions import LIMIT, parse, position
@@ -266,7 +267,10 @@ def _read(folder: str, name: str, data: bytes, schema: str) -> _File:
         raise BrokenRules(f"{folder}/{name}:{line}:{column}: {message}")
     file = _File(folder, name, marked.tree)
     if not _fits(schema)(marked.tree):
-        _refuse(file, schema)
+        found = refusal(marked.tree, _schema(schema))
+        if found is not None:
+            path, message = found
+            raise file.broken(path, f"/{'/'.join(map(str, path))}: {message}")
     return file
 
 
@@ -282,67 +286,3 @@ def _schema(name: str) -> Any:
 @cache
 def _fits(schema: str) -> Callable[[Any], bool]:
     return compile_schema(_schema(schema))
-
-
-def _refuse(file: _File, schema: str) -> None:
-    """Raises :class:`BrokenRules` where jsonschema finds something wrong."""
-    from jsonschema import Draft202012Validator
-    from jsonschema.exceptions import best_match
-
-    error = best_match(Draft202012Validator(_schema(schema)).iter_errors(file.tree))
-    if error is not None:
-        where = "/".join(str(part) for part in error.absolute_path)
-        raise file.broken(error.absolute_path, f"/{where}: {_worded(error)}")
-
-
-SORTS = {"array": "a list", "object": "keys with their values below them", "string": "text"}
-"""What a type of JSON Schema is in a file of rules."""
-SHAPES = {
-    r"^[a-z][a-z0-9-]*\.[a-z][a-z0-9-]*$": "subject.what in small letters, digits and -",
-    r"^[a-z][a-z0-9_]*(\.[a-z][a-z0-9_]*)*$": "the name of a spec value such as room.headroom",
-    r"^[a-z][a-z0-9-]*$": "a word of small letters, digits and -",
-    r"^[a-z][a-z0-9]*(-[a-z0-9]+)*$": "words of small letters and digits with - between them",
-    r"^[a-z][a-z0-9_]*$": "a word of small letters, digits and _",
-}
-"""What the texts that a pattern of the schemas lets through look like."""
-
-
-def _worded(error: Any) -> str:
-    """What jsonschema found wrong, in the words of the other refusals."""
-    said, wanted, known = error.instance, error.validator_value, error.schema.get("properties", {})
-    found = _found(said)
-    if error.validator in ("oneOf", "anyOf") and isinstance(said, dict):
-        known = {key: None for shape in wanted for key in shape.get("properties", {})}
-    match error.validator:
-        case "required":
-            key = next(key for key in wanted if key not in said)
-            meaning = known.get(key, {}).get("description", "it")
-            return f"found no {key}; expected {meaning}; add a line `{key}: ...`"
-        case "additionalProperties" | "oneOf" | "anyOf" if known and not said.keys() <= known.keys():
-            key = next(key for key in said if key not in known)
-            fix = nearest(key, known, "take it out")
-            return f"found the key {shown(key)}; expected {', '.join(known)}; {fix}"
-        case "oneOf" | "anyOf" if known:
-            shapes = (" with ".join(shape.get("required", ())) for shape in wanted)
-            return f"found {found}; expected {' or '.join(filter(None, shapes))}; write one of them"
-        case "enum":
-            return f"found {found}; expected {', '.join(map(str, wanted))}; write one of them"
-        case "type":
-            return f"found {found}; expected {SORTS[wanted]}; write it so"
-        case "pattern":
-            return f"found {found}; expected {SHAPES.get(wanted, f'what fits {wanted}')}; write it so"
-        case "minLength" | "minItems" | "minProperties":
-            return f"found {len(said) or 'nothing'}; expected at least {wanted}; fill it in, or take the key out"
-        case "maxLength" | "maxItems" | "maxProperties":
-            things = {"maxLength": "characters", "maxItems": "items", "maxProperties": "keys"}[error.validator]
-            return f"found {len(said)} {things}; expected at most {wanted}; shorten or split it"
-    expected = error.schema.get("description", "another shape")
-    return f"found {found}; expected this: {expected}; look at a rule of the library, as `doorlint rulebook` shows it"
-
-
-def _found(said: Any) -> str:
-    if said is None:
-        return "nothing"
-    if isinstance(said, str):
-        return shown(said)
-    return f"a list of {len(said)}" if isinstance(said, list) else f"the keys {shown(', '.join(said))}"

@@ -1,4 +1,4 @@
-"""How much of an error in a reading can reach the margin of a rule: a bound, so that most verdicts need not be tried.
+"""Error bounds: how much of an error in a reading can reach the margin of a rule, so that few verdicts need a trial.
 
 For a margin that is a length the bound is worked out along the graph: a figure makes at most so much of an error in
 what it reads (as much again where nothing else is said here), a formula adds its terms. It holds for one reading that

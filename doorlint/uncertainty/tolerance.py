@@ -1,4 +1,4 @@
-"""How sure the tape is: which verdicts a reading within its own accuracy, or an estimated weight, could turn round.
+"""Measuring uncertainty: which verdicts a reading within its accuracy, or an estimated weight, could reverse.
 
 One cause at a time: each measured length up and down by what its tool reads to, each estimated weight up and down by
 its band. A verdict is in doubt when the same check, made again at the same thing, then says the other. Only verdicts
@@ -35,7 +35,7 @@ class Cause(NamedTuple):
 
     @property
     def pointer(self) -> str:
-        """Where it stands in the spec."""
+        """Its place in the spec."""
         return VOCABULARY.pointer_of(self.name, self.key)
 
 
@@ -44,7 +44,7 @@ class Doubt(NamedTuple):
 
     cause: Cause
     closely: float
-    """how closely the value must be known for the verdict to stand (SI)"""
+    """how closely the value must be known for the verdict to hold (SI)"""
 
 
 def bounds(library: Library, job: Job, stage: str) -> dict[str, ErrorBound]:
