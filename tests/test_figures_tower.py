@@ -165,11 +165,12 @@ def test_vertical_lift_is_one_group_balanced_closed() -> None:
     assert column(straight, "box.slack", IN) == [None] * 6
 
 
-def test_a_door_on_double_track_is_not_modelled() -> None:
+def test_a_door_on_double_track_is_asked_for_its_upper_guide() -> None:
     for name in ("door.open_travel", "box.target", "sweep.height", "tower.rest_gap"):
         cell = job({"track": {"lift": "low-headroom"}}).cell(name)
         assert isinstance(cell, Unknown)
-        assert cell.reason == "not modelled"
+        assert cell.reason == "input missing"
+        assert all(pointer.startswith(("/track/", "/door/")) for pointer in cell.missing)
 
 
 def test_a_missing_weight_is_asked_for_and_never_nothing() -> None:
