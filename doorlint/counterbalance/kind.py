@@ -84,7 +84,6 @@ class Counterbalance:
 
     name: ClassVar[str]
     """its key in a spec"""
-    title: ClassVar[str]
     pulling: ClassVar[str]
     """what pulls, in the plural"""
     curve_key: ClassVar[str]

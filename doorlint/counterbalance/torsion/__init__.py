@@ -19,7 +19,6 @@ __all__ = ["KIND"]
 
 class Torsion(Counterbalance):
     name = "torsion"
-    title = "Torsion shaft"
     pulling = "springs"
     curve_key = "springs"
     marks_text = "The name above it is that of the section below that roller"

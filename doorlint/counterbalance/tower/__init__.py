@@ -19,7 +19,6 @@ __all__ = ["KIND"]
 
 class Tower(Counterbalance):
     name = "tower"
-    title = "Tower"
     pulling = "boxes"
     curve_key = "counterweight"
     marks_text = (
