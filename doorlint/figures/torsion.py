@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from math import inf
+
 from doorlint.errors import MissingInput
+from doorlint.figures.error_gain import error_gain
 from doorlint.figures.kinds import Each, Flag, Length, Pull, Speed, Text, Torque, TorqueRate, Turns, Weight
 from doorlint.mechanics import balance, drift, drum, rolling, spring_balance, torsion_spring
 from doorlint.mechanics.torsion_spring import Wound
@@ -319,6 +322,7 @@ def holding_friction(torsion_hardest: tuple[Weight, Weight]) -> Weight:
     return torsion_hardest[1]
 
 
+@error_gain(inf)  # a speed rises with the root of what friction no longer holds
 def speed_down(
     torsion_residuals: tuple[tuple[Length, Pull], ...],
     balance_friction: tuple[tuple[Length, Weight], ...],
@@ -336,6 +340,7 @@ def speed_down(
     return spring_balance.greatest_speed(_beyond(torsion_residuals, balance_friction, -1.0), 0.0, door_load, "down")
 
 
+@error_gain(inf)  # likewise
 def speed_up(
     torsion_residuals: tuple[tuple[Length, Pull], ...],
     balance_friction: tuple[tuple[Length, Weight], ...],
