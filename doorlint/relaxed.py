@@ -19,7 +19,7 @@ __all__ = ["by_house", "by_spec"]
 def by_house(library: Library) -> Iterator[Relaxed]:
     """What house-rule folders set, replace and add: figures, tables, catalog parts, rules."""
     for key, shop in library.practice.items():
-        if shop.house:
+        if shop.house and shop.value != shop.library:
             here = _text(shop, shop.value)
             yield Relaxed("practice", key, _text(shop, shop.library), here, shop.file, shop.line, _house(shop.house))
     own = {said["table"] for said in library.packs[0][1].tables}

@@ -22,6 +22,7 @@ __all__ = [
     "committer_of",
     "files_at",
     "folder_of",
+    "is_unborn",
     "source_of",
     "sources_at",
     "top_and_prefix",
@@ -150,6 +151,15 @@ def commit_of(revision: str) -> str:
     except git.GitRefusal:
         raise WrongCall(f"{revision} is not a git revision seen from this folder; check the name") from None
     return found.decode().strip()
+
+
+def is_unborn() -> bool:
+    """Whether the working folder is in a repository that has no commit yet."""
+    try:
+        git.ask("symbolic-ref", "--quiet", "HEAD")
+    except git.GitRefusal:
+        return False
+    return not _is_revision("HEAD")
 
 
 def _is_revision(revision: str) -> bool:

@@ -17,7 +17,7 @@ from doorlint.fast_schema import compile_schema
 from doorlint.file_input import PathName, head
 from doorlint.hashing import hash_of
 from doorlint.resources import content
-from doorlint.revisions import FolderAt, bytes_at, commit_of, top_and_prefix
+from doorlint.revisions import FolderAt, bytes_at, commit_of, is_unborn, top_and_prefix
 from doorlint.rulebook.library import Library
 from doorlint.rulebook.rule import SEVERITIES, Severity
 from doorlint.schema_refusal import refusal
@@ -92,6 +92,8 @@ def load_at(revision: str) -> Settings:
 
     Raises :class:`doorlint.errors.WrongCall` where git knows no such revision, and :class:`BrokenSettings`.
     """
+    if revision == "HEAD" and is_unborn():
+        return Settings(f"HEAD:{NAME}", revision="HEAD (no commit yet)")
     commit = commit_of(revision)
     top, prefix = top_and_prefix()
     label = f"{revision} ({commit[:12]})"

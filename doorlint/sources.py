@@ -76,14 +76,18 @@ def _spec_of(path: str) -> str:
     return spec_path(path)
 
 
-def posix(name: str) -> str:
-    """A path as it is told: with slashes, and without what leads nowhere.
+def posix(name: str, separator: str = os.sep) -> str:
+    """A path as it is told: with slashes, and without what leads nowhere; a share of Windows keeps its two.
 
     >>> posix("./jobs//north/"), posix("/jobs"), posix(".")
     ('jobs/north', '/jobs', '.')
+    >>> posix(r"\\\\server\\jobs", "\\\\"), posix(r"jobs\\north", "\\\\")
+    ('//server/jobs', 'jobs/north')
     """
-    parts = [part for part in name.replace(os.sep, "/").split("/") if part not in ("", ".")]
-    return ("/" if name.startswith("/") else "") + "/".join(parts) or "."
+    path = name.replace(separator, "/")
+    parts = [part for part in path.split("/") if part not in ("", ".")]
+    root = "//" if separator == "\\" and path.startswith("//") else "/" if path.startswith("/") else ""
+    return root + "/".join(parts) or "."
 
 
 def data_of(source: Source) -> bytes:

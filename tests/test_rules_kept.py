@@ -73,6 +73,8 @@ def test_kept_rules_say_what_they_said_and_are_not_read_again(tmp_path: Path, mo
     first = anew((house,), tmp_path / "cache")
     base("hook-up-from-the-angle")  # reads the catalog of the library, once
 
+    base("hook-up-from-the-angle")  # a sample is read with the library's own catalog, once in a process
+
     def read(*_: object) -> files.Pack:
         raise BrokenRules("read again")
 

@@ -88,7 +88,7 @@ def emit_parts(parts: Iterable[str], out: str | None) -> None:
     try:
         if os.path.exists(out) and _is_spec(out):
             fail(f"{out} is a spec or a rule file; it is never written over; name another file")
-        write_whole(Path(out), data)
+        write_whole(Path(os.path.realpath(out)), data)  # a link stays a link; what it leads to is written
     except OSError as error:
         fail(f"{out}: cannot be written: {error.strerror}")
 

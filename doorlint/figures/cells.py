@@ -139,6 +139,9 @@ LACKING: Final = frozenset({Unknown, type(None)})
 FLAWED: Final = LACKING | {Gapped}
 """What a cell is of that a function may not take as it is."""
 
+MANY_THINGS = 16
+"""Things of an axis from which on it pays to look which of them are others than before."""
+
 _FINE: Final = object()
 
 
@@ -227,10 +230,26 @@ def by_key(
     apply."""
     each = along(label, function, parameters)
 
+    def changed(cells: Cells, before: Cells, keys: Sequence[str]) -> Sequence[str]:
+        """The things whose arguments are others than before."""
+        columns = []
+        for parameter in parameters:
+            now, then = (entries_of(some.value(parameter.name)) for some in (cells, before))
+            if parameter.own and now.__class__ is then.__class__ is dict:
+                columns.append((now, then))
+            elif now != then:
+                return keys
+        return [key for key in keys if any(now.get(key) != then.get(key) for now, then in columns)]
+
     def compute(cells: Cells) -> Any:
         keys = cells.things.get(axis)
         if not keys:
             return Unknown("input missing", (cells.graph.axes[axis],))
+        before = cells.before if len(keys) >= MANY_THINGS else None
+        was = None if before is None else before.known.get(label.removeprefix("figure "))
+        if before is not None and (was.__class__ is dict or (isinstance(was, Gapped) and not was.unknown)):
+            some = changed(cells, before, keys)
+            return as_column({**entries_of(was), **dict(zip(some, each(cells, some)[0], strict=True))})
         entries, sound = each(cells, keys)
         made = dict(zip(keys, entries, strict=True))
         return made if sound and not may_idle else as_column(made)

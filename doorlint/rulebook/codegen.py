@@ -73,6 +73,7 @@ class _Writer:
         self.names: dict[str, Any] = {name: getattr(codegen_runtime, name) for name in codegen_runtime.__all__}
         self.names |= {"repeat": repeat, "inf": inf, **FUNCTIONS}
         self.places = {name: place for place, name in enumerate(graph.nodes)}
+        self.axis_numbers = {axis: number for number, axis in enumerate(graph.axes)}
         self.written: set[str] = set()
         self.applying: set[str] = set()
         """cells that are never None"""
@@ -81,7 +82,7 @@ class _Writer:
     def text(self) -> str:
         """All of it."""
         head = ["def run(job, stage):", "    values, memo = job.values, job.cells.known"]
-        head += [f"    keys_{axis} = job.keys.get({axis!r}, ())" for axis in sorted(self.axes)]
+        head += [f"    {self.keys(axis)} = job.keys.get({axis!r}, ())" for axis in sorted(self.axes)]
         head += ["    names, met, left = values.keys(), 0, []"]
         return "\n".join([*head, *self.lines, "    yield met, left\n"])
 
@@ -116,7 +117,7 @@ class _Writer:
     def keys(self, axis: str) -> str:
         """The variable with the keys of an axis."""
         self.axes.add(axis)
-        return f"keys_{axis}"
+        return f"k{self.axis_numbers[axis]}"
 
     def sure(self, name: str) -> bool:
         """Whether a cell always has a value: a shop figure or a table."""
@@ -128,7 +129,7 @@ class _Writer:
         if not parameter.column:
             return variable
         column = f"t{self.places[parameter.name]}"
-        said = f"taken({variable}, {parameter.gaps}, {parameter.optional})"
+        said = f"taken({variable}, {bool(parameter.gaps)}, {bool(parameter.optional)})"
         self.line(f"{column} = {variable} if {variable}.__class__ is dict else {said}")
         return column
 

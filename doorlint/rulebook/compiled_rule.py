@@ -1,13 +1,14 @@
 """A rule once it is checked: plain data that can be stored between runs."""
 
-from collections.abc import Container, Iterable, Mapping, Sequence
+from collections.abc import Container, Iterable, Iterator, Mapping, Sequence
 from math import isclose
 from typing import Any, NamedTuple
 
 from doorlint.figures.cells import Parameter
-from doorlint.rulebook.expression import Expression
+from doorlint.rulebook.expression import Expression, checked
 from doorlint.rulebook.margin import SLACK
-from doorlint.rulebook.rule import Stage
+from doorlint.rulebook.rule import STAGES, Stage
+from doorlint.spec.vocabulary import VOCABULARY
 
 
 class Condition(NamedTuple):
@@ -92,7 +93,10 @@ class CompiledRule(NamedTuple):
 
 
 def compiled_rule_of(said: Sequence[Any]) -> CompiledRule:
-    """A compiled rule from the lists that JSON makes of one; raises :class:`TypeError` for what is none.
+    """A compiled rule from the lists that JSON makes of one.
+
+    Raises :class:`TypeError` or :class:`ValueError` for what is none: what was kept between runs is checked by type
+    and name before anything is made of it.
 
     >>> import json
     >>> door = SpecRef("door", "/door", False)
@@ -105,9 +109,28 @@ def compiled_rule_of(said: Sequence[Any]) -> CompiledRule:
     True
     """
     raw = CompiledRule(*said)
-    return raw._replace(
+    rule = raw._replace(
         at=SpecRef(*raw.at),
         when=[Condition(*one) for one in raw.when],
         arguments=[Parameter(*one) for one in raw.arguments],
         wanted=[SpecRef(*one) for one in raw.wanted],
     )
+    if not all(_sound(rule)):
+        raise ValueError("this is not a compiled rule")
+    return rule
+
+
+def _sound(rule: CompiledRule) -> Iterator[bool]:
+    """The tests that every part of a rule is of its type, and every name one that there is."""
+    yield rule.stage in STAGES
+    yield type(rule.kind) is str
+    yield rule.axis is None or rule.axis in VOCABULARY.axes
+    yield rule.dimension is None or type(rule.dimension) is str
+    yield type(rule.digest) is str
+    yield all(type(name) is str and type(needed) is bool for name, needed in rule.reads.items())
+    yield all(type(one.name) is str and type(one.own) is bool for one in rule.when)
+    yield all(type(one.wanted) in (bool, list) for one in rule.when)
+    yield all(type(one.name) is str for one in rule.arguments)
+    yield all(type(flag) is bool for one in rule.arguments for flag in one[1:])
+    yield all(checked(side, len(rule.arguments)) for side in rule.sides)
+    yield all(type(ref.name) is type(ref.template) is str and type(ref.own) is bool for ref in (rule.at, *rule.wanted))

@@ -2,6 +2,7 @@
 
 import operator
 from collections.abc import Callable, Mapping, Sequence
+from keyword import iskeyword
 from operator import itemgetter
 from typing import Any, TypeAlias
 
@@ -122,6 +123,37 @@ def _reckoner(tree: Expression) -> Callable[[Sequence[Any]], Any]:
     return lambda values: function(*[side(values) for side in sides])
 
 
+def is_column_key(name: str) -> bool:
+    """Whether a table's column can be looked up by: its name is a word that Python takes as one.
+
+    >>> is_column_key("diameter"), is_column_key("log cycles"), is_column_key("class")
+    (True, False, False)
+    """
+    return name.isidentifier() and not iskeyword(name)
+
+
+def checked(tree: Any, arguments: int) -> bool:
+    """Whether plain data is an expression of so many arguments, with nothing in it but what formulas may hold.
+
+    >>> checked(["max", 0, ["*", 2.0, 1]], 2), checked(["open", 0], 1), checked(3, 2), checked("a", 1)
+    (True, False, False, False)
+    """
+    if type(tree) is int:
+        return 0 <= tree < arguments
+    if type(tree) is float:
+        return True
+    if type(tree) is not list or not tree:
+        return False
+    word, *parts = tree
+    if word == "look":
+        if len(parts) != 3 or type(parts[1]) is not str or type(parts[2]) is not dict:
+            return False
+        keys = parts[2]
+        return all(map(is_column_key, keys)) and all(checked(part, arguments) for part in (parts[0], *keys.values()))
+    known = type(word) is str and (word in OPERATORS or word in FUNCTIONS)
+    return known and bool(parts) and all(checked(part, arguments) for part in parts)
+
+
 def source_of(tree: Expression, names: Sequence[str]) -> str:
     """A checked tree in Python, each argument called as ``names`` say.
 
@@ -137,7 +169,7 @@ def source_of(tree: Expression, names: Sequence[str]) -> str:
     word, *parts = tree
     if word == "look":
         table, column, keys = parts
-        if not all(key.isidentifier() for key in keys):
+        if not all(map(is_column_key, keys)):
             raise ValueError(f"table columns {', '.join(keys)} cannot be looked up by")
         wanted = ", ".join(f"{key}={source_of(part, names)}" for key, part in keys.items())
         return f"{source_of(table, names)}.look({str(column)!r}, {wanted})"

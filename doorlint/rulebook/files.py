@@ -16,6 +16,7 @@ from doorlint.file_input import PathName, head
 from doorlint.hashing import hash_of
 from doorlint.resources import folder
 from doorlint.revisions import FolderAt, bytes_at, files_at
+from doorlint.rulebook.expression import is_column_key
 from doorlint.rulebook.kinds import KINDS
 from doorlint.rulebook.part_files import parts_of
 from doorlint.rulebook.practice import DECLARED, Range, range_of
@@ -159,6 +160,8 @@ def pack_of(files: Contents, house: bool = False) -> Pack:
 def _rules(file: _File) -> Iterator[dict[str, Any]]:
     subject = file.name.removesuffix(".yaml")
     for number, statement in enumerate(file.tree):
+        if statement["id"].endswith("\n"):  # which the pattern of the schema lets through
+            raise file.broken((number, "id"), "found an id with a line end behind it; write it on one line")
         if not statement["id"].startswith(f"{subject}."):
             fix = f"write {subject}.{statement['id'].partition('.')[2]}, or move the rule to the file of its subject"
             raise file.broken(
@@ -257,6 +260,9 @@ def _table(file: _File) -> dict[str, Any]:
         if key not in said["columns"]:
             names = ", ".join(map(shown, said["columns"]))
             raise file.broken(("match", key), f"there is no column {shown(key)}; expected one of {names}")
+        if not is_column_key(key):
+            fix = "write it with letters, digits and _ only"
+            raise file.broken(("match", key), f"the column {shown(key)} cannot be looked up by; {fix}")
     return {**said, "rows": rows}
 
 

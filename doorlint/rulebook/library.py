@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import os
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from contextlib import suppress
 from functools import cache, cached_property, lru_cache
 from typing import TYPE_CHECKING, Any, NamedTuple
 
@@ -294,7 +295,8 @@ def _loaded(houses: tuple[_Shop, ...], cache_folder: PathName | None) -> Library
         name = f"rulebook-{hash_of(repr(made_of))[:24]}"
         book = cache_dir.load(cache_folder, name)
         if book is not None:
-            return _opened(book)
+            with suppress(Exception):  # whatever is kept and is none of ours is as good as not there
+                return _opened(book)
     packs = [("", files.load(folder("rules"))), *((house, files.pack_of(content, True)) for house, content in shops)]
     library = Library(packs)
     if cache_folder is not None:

@@ -1,0 +1,76 @@
+"""What was kept between runs and is forged: nothing of it reaches source text, and it counts as not there."""
+
+from __future__ import annotations
+
+import json
+import zlib
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from doorlint.rulebook import library as rules
+from doorlint.rulebook.compiled_rule import compiled_rule_of
+
+EVIL = "__import__('os').abort()"
+LIBRARY = rules.load()
+PLAN: list[Any] = json.loads(json.dumps(LIBRARY.plans["hangers.span"]))
+FIELDS = list(LIBRARY.plans["hangers.span"]._fields)
+
+
+def forged(**changes: Any) -> list[Any]:
+    return [changes.get(name, value) for name, value in zip(FIELDS, PLAN, strict=True)]
+
+
+ARGUMENT = PLAN[FIELDS.index("arguments")][0]
+
+
+@pytest.mark.parametrize(
+    "changes",
+    [
+        {"axis": EVIL}, {"axis": "room"}, {"stage": EVIL}, {"kind": 3}, {"dimension": ["x"]}, {"digest": None},
+        {"reads": {EVIL: "yes"}}, {"when": [[EVIL, EVIL, True]]}, {"when": [["tower", True, EVIL]]},
+        {"arguments": [[*ARGUMENT[:3], EVIL, ARGUMENT[4]]]}, {"arguments": [[*ARGUMENT[:2], EVIL, *ARGUMENT[3:]]]},
+        {"arguments": [[5, *ARGUMENT[1:]]]}, {"sides": [EVIL, 1.0]}, {"sides": [[EVIL, 0], 1.0]}, {"sides": [99, 1.0]},
+        {"sides": [["look", 0, EVIL, {EVIL: 0}], 1.0]}, {"sides": [["look", 0, "x", {"class": 0}], 1.0]},
+        {"sides": [True, 1.0]}, {"at": [EVIL, 3, False]}, {"wanted": [["a", "b", EVIL]]},
+    ],
+)  # fmt: skip
+def test_a_forged_rule_is_none(changes: dict[str, Any]) -> None:
+    assert compiled_rule_of(PLAN)
+    with pytest.raises((TypeError, ValueError)):
+        compiled_rule_of(forged(**changes))
+
+
+def anew(folder: Path) -> rules.Library:
+    rules._loaded.cache_clear()
+    return rules.load((), folder)
+
+
+@pytest.mark.parametrize(
+    "book",
+    [
+        "", "\n\n", "{packs}\n{{}}{{\n{said}", "{packs}\n{renamed}", "[]\n{plans}\n{said}", "{packs}\n{evil}\n{said}",
+        "{packs}\n{axis}\n{said}",
+    ],
+)  # fmt: skip
+def test_a_forged_book_is_as_good_as_not_there(book: str, tmp_path: Path) -> None:
+    folder = tmp_path / "cache"
+    whole = anew(folder)
+    (kept,) = [path for path in folder.iterdir() if path.name.startswith("rulebook-")]
+    _, packs, plans, said = kept.read_text("utf-8").split("\n")
+    renamed, evil = plans.replace('"at_most"', '"x"'), plans.replace("at_most", EVIL)
+    axis = json.dumps({"a.b": forged(axis=EVIL)})
+    data = book.format(packs=packs, plans=plans, said=said, renamed=renamed, evil=evil, axis=axis).encode()
+    kept.write_bytes(b"%08x\n" % zlib.crc32(data) + data)
+    assert anew(folder).plans.keys() == whole.plans.keys()
+
+
+def test_no_text_of_a_rule_stands_in_the_source() -> None:
+    from doorlint.rulebook.codegen import source
+
+    cells = [(f"rule:{rule}", plan) for rule, plan in LIBRARY.plans.items()]
+    text, _ = source(LIBRARY.graph, cells)
+    for axis in LIBRARY.graph.axes:
+        assert f"keys_{axis}" not in text
+    assert not any(cell in text for cell, _ in cells)
