@@ -83,6 +83,7 @@ def test_some_rule_tells_which_side_of_a_figure_is_safe(library: Library, jobs: 
 
 
 IDLE = {
+    "cable_lean", "hoist_weight_band",  # one of several figures of a limit
     "approval_days", "approval_share",  # say how long and how far a sign-off holds
     "tape", "laser", "drawing",  # say how sure a reading is; no rule asks for them
     "maker_weight_band", "hoist_under_ceiling", "crossing_reach",  # one of several figures of a limit
@@ -116,7 +117,6 @@ def reviewed(sample: str, practice: str, library: Library, on: str = DAY) -> Spe
     [
         ("hanger_stress: 900 GPa", "a spec may set at most 22000 psi"),
         ("safety_wraps: 0 turns", "a spec may set at least 1 turns"),
-        ("balance_most: 100 %", "a spec may set at most 7 %"),
         ("diagonal_agreement: 10 m", "a spec may set at most 1 1/2 in"),
         ("top_roller: 6 in", "a spec may set 2 in to 5 in"),
         ("bolt_stress: 20.1 ksi", "a spec may set at most 20000 psi"),
