@@ -93,7 +93,7 @@ def test_a_job_may_ask_for_shorter_terms_and_not_for_longer_ones(run: Run, door:
     assert review(run, door)["verdict"] == "unreadable"
 
 
-@pytest.mark.parametrize("form", FORMS["review"])
+@pytest.mark.parametrize("form", [form for form in FORMS["review"] if form not in ("short", "github")])
 @pytest.mark.parametrize("beside", [False, True])
 def test_every_form_shows_what_was_signed(run: Run, door: Path, form: str, beside: bool) -> None:
     if beside:

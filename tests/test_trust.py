@@ -222,12 +222,12 @@ def test_an_earlier_stage_than_the_spec_s_own_differs(run: Run, tmp_path: Path) 
 
 
 def test_a_table_over_a_published_one_is_named_as_the_shop_s_word(run: Run, loose: Path) -> None:
-    table = (ROOT / "rules" / "tables" / "lag-withdrawal.yaml").read_text("utf-8")
-    (loose / "shop" / "tables" / "lag-withdrawal.yaml").write_text(table, "utf-8")
+    table = (ROOT / "rules" / "tables" / "screw-threads.yaml").read_text("utf-8")
+    (loose / "shop" / "tables" / "screw-threads.yaml").write_text(table, "utf-8")
     (loose / "d.yaml").write_text(SPEC.replace("thread_length: 3 in", "thread_length: 1/4 in"), "utf-8")
     found = json.loads(run("review", "d.yaml", "--as", "json", "--on", DAY, cwd=loose).stdout)
     (one,) = [one for one in found["relaxed"] if one["what"] == "table"]
-    assert (one["key"], one["here"], one["by"]) == ("lag-withdrawal", "replaced", "house rules shop")
+    assert (one["key"], one["here"], one["by"]) == ("screw-threads", "replaced", "house rules shop")
     sources = [f["source"] for f in found["specs"][0]["findings"] if f["rule"] == "fixings.hanger-lag"]
     assert all(source["standing"] != "published" for source in sources)
 

@@ -209,6 +209,7 @@ LEAVES = [
     for term in VOCABULARY.leaves.values()
     if term.name not in ("doorlint", "stage") and not term.name.startswith("practice.")  # bounded: refused as a whole
 ]
+NEW = {"section": "s9", "box": "b9", "fitting": "roller"}
 SIZES = (0, 1e-30, 1e-9, 1e-3, 0.01, 0.05, 0.1, 0.3, 0.5, 0.6096, 1, 2, 3, 5, 10, 30, 100, 300, 1e3, 1e4, 1e5, 1e6, 1e9)
 
 
@@ -216,7 +217,10 @@ def patches(data: bytes, keys: Mapping[str, tuple[str, ...]]) -> Iterator[tuple[
     """Four bytes a change: which value, of which thing that there is or of a new one, and what is written there."""
     for at in range(0, len(data) - 3, 4):
         term = LEAVES[(data[at] << 8 | data[at + 1]) % len(LEAVES)]
-        things = (*keys.get(term.axis or "", ()), {"section": "s9", "box": "b9"}.get(term.axis or "", "x-9"))
+        things = (
+            *keys.get(term.axis or "", ()),
+            {"section": "s9", "box": "b9", "counted": "roller"}.get(term.axis or "", "x-9"),
+        )
         yield term.pointer.replace("{}", things[data[at + 2] % len(things)]), _written(term, data[at + 3])
 
 
@@ -343,7 +347,7 @@ def seeds(name: str) -> list[bytes]:
             return list(dict.fromkeys(part for path in samples() for part in _parts(path.read_bytes())))
         case "review" | "forms":
             whole = (len(samples()) * number + sample for number in (0, 7) for sample in range(len(samples())))
-            return [bytes([number, *range(number, number + 12)]) for number in whole]
+            return [bytes([number % 256, *(one % 256 for one in range(number, number + 12))]) for number in whole]
     return [path.read_bytes() for path in samples()]
 
 

@@ -39,10 +39,10 @@ def spec_of(words: str, headroom: str = "26 in") -> bytes:
     for term in VOCABULARY.leaves.values():
         if term.kind == "text":
             inner = patch
-            *above, last = term.pointer.replace("{}", "ap-1").split("/")[1:]
+            *above, last = term.pointer.replace("{}", "roller" if term.axis == "fitting" else "ap-1").split("/")[1:]
             for key in above:
                 inner = inner.setdefault(key, {})
-            inner[last] = words
+            inner[last] = words[: term.schema.get("maxLength", len(words))]
     tree = merge_patch(parse(GOOD).tree, patch)
     assert isinstance(tree, dict)
     return "".join(f"{key}: {json.dumps(value, ensure_ascii=False)}\n" for key, value in tree.items()).encode()
@@ -103,8 +103,16 @@ def _text(text: str) -> list[str]:
     return [line[:11] for line in text.split("\n") if line[:1].strip()]
 
 
+def _command(line: str) -> list[str]:
+    """The command that a line of a build log is, with the names of what it says; nothing for a line of words."""
+    command, _, _ = line.removeprefix("::").partition("::")
+    return re.findall(r"^\w+|(?<=[ ,])\w+(?==)", command) if line.startswith("::") else []
+
+
 STRUCTURE: dict[str, Callable[[str], Any]] = {
     "text": _text,
+    "short": lambda text: [re.findall(r" \[[a-z-]+\.[a-z-]+\]$", line) for line in text.split("\n")],
+    "github": lambda text: [_command(line) for line in text.split("\n")],
     "json": lambda text: _keys(json.loads(text)),
     "sarif": lambda text: _keys(json.loads(text)),
     "junit": _xml,
