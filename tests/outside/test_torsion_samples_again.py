@@ -13,13 +13,13 @@ import needs
 import pytest
 from test_shafts_by_finite_elements import Case, by_elements
 
+from doorlint.evaluation import evaluate_spec
 from doorlint.mechanics import rolling
 from doorlint.mechanics.shaft import Load, Shaft, Step
 from doorlint.quantities import read as size
 from doorlint.resources import folder
 from doorlint.rulebook.library import Library
 from doorlint.spec import read
-from doorlint.verdict import evaluate_spec
 
 numpy = needs.module("numpy")
 integrate = needs.module("scipy.integrate")
