@@ -24,6 +24,7 @@ def stream(run: Review | Run) -> Iterator[str]:
         yield "".join(f"{line}\n" for line in _lines(spec))
     for text in relaxed_texts(tally.relaxed):
         yield f"::notice title=not as in the library::{escaped(text)}\n"
+    yield "".join(f"{line}\n" for line in (*tally.signed_table(), *tally.past_table(run)))
     yield f"{tally.closing(run)}\n"
 
 

@@ -30,6 +30,9 @@ def stream(run: Review | Run, style: Style = PLAIN) -> Iterator[str]:
     table = "".join(f"{line}\n" for line in tally.table(style))
     if table:
         yield f"\n{table}"
+    signed = "".join(f"{line}\n" for line in tally.signed_table())
+    if signed:
+        yield f"\n{signed}"
     past = "".join(f"{line}\n" for line in tally.past_table(run))
     if past:
         yield f"\n{past}"

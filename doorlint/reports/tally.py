@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from doorlint.findings import Relaxed, Review, Run, SpecReview
 from doorlint.reports.style import Style
-from doorlint.reports.words import count, gap_text, made_by, plain
+from doorlint.reports.words import count, gap_text, made_by, plain, signed_text
 from doorlint.rulebook.rule import SEVERITIES
 
 __all__ = ["Held", "Tally"]
@@ -37,6 +37,7 @@ class Tally:
         "not_shown",
         "past",
         "relaxed",
+        "signed",
         "signed_off",
         "since",
         "verdicts",
@@ -47,6 +48,8 @@ class Tally:
         self.found: Counter[str] = Counter()
         self.not_checked = self.signed_off = self.not_shown = self.failed = 0
         self.held: list[Held] = []
+        self.signed: list[str] = []
+        """what is signed off, a line each"""
         self.since: Counter[str] = Counter()
         self.past: list[str] = []
         """what is better or gone since the revision that the run is compared with, a line each"""
@@ -60,6 +63,10 @@ class Tally:
         self.found.update(found)
         self.not_checked += len(spec.not_checked)
         self.signed_off += len(spec.approved)
+        self.signed += [
+            f"  {plain(spec.file)}: {plain(one.finding.message)}: {signed_text(one)} [{one.finding.rule}]"
+            for one in spec.signed_off
+        ]
         self.not_shown += spec.not_shown
         self.failed += spec.failed
         self.relaxed.update(dict.fromkeys(spec.relaxed))
@@ -84,6 +91,12 @@ class Tally:
                 count(number, severity) for severity, number in zip(SEVERITIES, one.found, strict=True) if number
             )
             yield f"  {style.paint(one.verdict, one.verdict)}  {one.file}  {found or 'not checked'}: {one.reason}"
+
+    def signed_table(self) -> Iterator[str]:
+        """What is signed off: still there, outside the verdict."""
+        if self.signed:
+            yield "SIGNED OFF - still there, outside the verdict"
+            yield from self.signed
 
     def past_table(self, run: Review | Run) -> Iterator[str]:
         """What is better or gone since a revision, and the specs that are no longer there."""
