@@ -486,7 +486,7 @@ def test_a_signed_off_finding_is_in_sight_and_outside_the_exit_code(run: Run, si
     for said in ("track.bracket-spacing", "supervisor RT", UNTIL):
         assert said in done.stdout
     assert "posts" in done.stdout.lower()
-    assert ("posts <26>" in done.stdout.lower()) is (form in {"text", "json", "sarif"})
+    assert ("posts <26>" in done.stdout.lower()) is (form in {"text", "short", "github", "json", "sarif"})
 
 
 def test_in_sarif_it_is_suppressed(run: Run, signed: Path) -> None:
