@@ -62,7 +62,7 @@ def test_every_spec_is_there_in_the_order_of_the_names(expected: list[SpecReview
     }  # fmt: skip
 
 
-@pytest.mark.parametrize("workers", [None, 2, 3, 50])
+@pytest.mark.parametrize("workers", thinned([2, 3, None, 50], 2))
 def test_the_number_of_workers_changes_nothing(folder: Path, expected: list[SpecReview], workers: int | None) -> None:
     assert reviewed(folder, workers=workers) == expected
 
@@ -117,7 +117,7 @@ class Batches:
 
 
 def test_only_so_much_is_under_way_at_a_time(folder: Path) -> None:
-    sources = gather([str(folder)]).sources * 4
+    sources = gather([str(folder)]).sources
     call = Call((), None, Policy(DAY))
     with ThreadPoolExecutor(2) as executor:
         asked = Batches(executor)
@@ -153,7 +153,7 @@ def test_text_and_api_say_the_same(expected: list[SpecReview]) -> None:
     assert review(text, name=expected[-1].file, on=DAY)._replace(spec=None, job=None) == expected[-1]
 
 
-@pytest.mark.parametrize("form", thinned(FORMS["review"], 3))
+@pytest.mark.parametrize("form", thinned(FORMS["review"], 4))
 def test_bytes_are_the_same_whatever_the_workers_the_cache_and_the_hash_seed(
     form: str, folder: Path, launch: Run
 ) -> None:

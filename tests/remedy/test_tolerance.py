@@ -17,7 +17,7 @@ from doorlint.uncertainty.outcomes import sort_outcomes
 from doorlint.uncertainty.tolerance import estimated, taped, tried
 from doorlint.verdict import Policy, present
 
-SLOW = settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+SLOW = settings(max_examples=10, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 DAY = Policy("2026-03-17")
 
 
