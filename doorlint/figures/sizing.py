@@ -8,8 +8,6 @@ from doorlint.mechanics import drum, spring_sizing
 
 COUNTS = (1, 2, 4)
 """springs on a shaft that are tried"""
-EVERY = 4
-"""of the fine steps of travel every fourth is looked at"""
 DEFAULT_CYCLES = 10_000
 """openings asked where the spec asks for none"""
 
@@ -64,7 +62,7 @@ def sized(
         coils,
         COUNTS,
         drum_shape,
-        torsion_door_curve[::EVERY],
+        torsion_door_curve,
         least_open=practice_pre_wind_least,
         cycles=float(torsion_cycles or DEFAULT_CYCLES),
         divisor=practice_spring_divisor,

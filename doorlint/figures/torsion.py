@@ -12,6 +12,8 @@ from doorlint.mechanics.torsion_spring import Wound
 
 STEPS = 120
 """steps of travel in which stretches of drift are looked for"""
+FEW = 36
+"""steps of travel over which settings of springs are compared"""
 SURE = 0.99
 """share of friction up to which the places where the residual may be most are enough"""
 
@@ -215,7 +217,7 @@ def door_curve(
     door_marks: tuple[balance.Mark | None, ...],
     drum_shape: drum.Drum,
 ) -> tuple[tuple[Length, Weight], ...]:
-    """Pull of the door over its travel, in fine steps
+    """Pull of the door over its travel, in even steps
 
     Formula: even steps from closed to open, every mark and every corner of the drum
     Unit: N
@@ -225,7 +227,7 @@ def door_curve(
     >>> door_curve(rolling.Path(9.0, 0.3), door, 1.0, (None, None), drum.standard(0.07))[-1]
     (1.0, 600.0)
     """
-    even = [door_open_travel * step / STEPS for step in range(STEPS + 1)]
+    even = [door_open_travel * step / FEW for step in range(FEW + 1)]
     marks = [mark.travel for mark in door_marks if mark is not None]
     corners = [cable for cable in drum_shape.cables if cable < door_open_travel]
     return tuple(

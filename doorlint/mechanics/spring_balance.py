@@ -229,7 +229,7 @@ def _crossing(rising: Callable[[float], float], low: float, high: float) -> floa
         return low
     if rising(high) <= 0.0:
         return high
-    for _ in range(60):
+    for _ in range(36):
         middle = (low + high) / 2.0
         low, high = (middle, high) if rising(middle) < 0.0 else (low, middle)
     return (low + high) / 2.0
