@@ -96,7 +96,7 @@ def test_a_column_is_called_as_a_formula_can_name_it(tmp_path: Path) -> None:
         "  message: '{value} {limit}'\n  why: w\n  safety: s\n  sign_off: supervisor\n"
         "  source: {standing: practice, note: n}\n  examples: {base: survey-clean, inside: {}, outside: {}}\n"
     )
-    with pytest.raises(BrokenRules, match=r"/shop\.yaml:5:41: rule shop\.own: let: a column cannot be called if"):
+    with pytest.raises(BrokenRules, match=r"/tables/own\.yaml:6:9: the column if cannot be looked up by"):
         load((tmp_path,))
 
 

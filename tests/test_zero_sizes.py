@@ -22,7 +22,7 @@ CLEAN = (
     "survey-clean", "tower-order", "tower-order-metric", "tower-install", "tower-commissioned",
     "torsion-order", "torsion-install", "torsion-commissioned",
 )  # fmt: skip
-FIRST = {"section": "s1", "box": "b1"}
+FIRST = {"section": "s1", "box": "b1", "fitting": "roller"}
 NUMBERS = [term for term in VOCABULARY.leaves.values() if term.reckoned or term.kind == "lengths"]
 ZERO = [term for term in NUMBERS if term.positive]
 MEANT = (

@@ -67,6 +67,8 @@ def sharpened(left: Sequence[tuple[float, float]], at: Callable[[float], float])
         index = left.index(best(left, key=lambda point: point[1]))
         if 0 < index < len(left) - 1:
             (a, low), (b, middle), (c, high) = left[index - 1 : index + 2]
+            if not a < b < c:  # corners of the law may fall on a mark
+                continue
             rise, fall = (middle - low) / (b - a), (high - middle) / (c - b)
             if rise != fall:
                 crest = (a + b) / 2.0 + (c - a) / 2.0 * rise / (rise - fall)

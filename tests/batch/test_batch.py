@@ -198,7 +198,7 @@ def test_a_terminal_is_told_how_far_it_is_and_then_left_clean(tmp_path: Path) ->
     said = _on_a_terminal("review", str(jobs), "--cache", "none", "--on", DAY, out=out)
     assert said.startswith("\r0 of 120 specs\r")
     assert said.endswith("\r                \r")
-    assert "VERDICT  clear" in out.read_text("utf-8")
+    assert "120 specs: 120 clear" in out.read_text("utf-8")
     assert _on_a_terminal("review", str(jobs / "0.yaml"), "--cache", "none", "--on", DAY, out=out) == ""
 
 
