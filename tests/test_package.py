@@ -138,6 +138,7 @@ main()
 """
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "words",
     [
