@@ -71,6 +71,9 @@ def test_options_of_a_shop_as_the_readme_gives_them(run: Run, tmp_path: Path) ->
     spec = tmp_path / "--as=never.yaml"
     spec.write_text(SPEC.replace("bracket_spacing: 24 in", "bracket_spacing: 26 in"), "utf-8")
     (tmp_path / "pipeline.yml").write_text("steps: [build]\n", "utf-8")
+    git(tmp_path, "init", "-q")
+    git(tmp_path, "add", ".")
+    git(tmp_path, "commit", "-qm", "All")
     program, *words = hook["entry"].split()
     assert program == "doorlint"
     files = [spec.name, "pipeline.yml"]
