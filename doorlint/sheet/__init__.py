@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from math import isfinite
 from typing import Any, NamedTuple
 
 from doorlint import quantities
@@ -149,7 +150,9 @@ class _Maker:
 
 
 def _plain(value: Any) -> bool:
-    """Whether a value can be shown as one number, word or flag."""
+    """Whether a value can be shown as one number, word or flag; a measure without bounds cannot."""
+    if isinstance(value, float) and not isfinite(value):
+        return False
     return isinstance(value, int | float | str) and not isinstance(value, Unknown)
 
 
