@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from math import isfinite
 from typing import Any, Literal, NamedTuple
 
 from doorlint import quantities
@@ -119,8 +118,6 @@ class Derivation:
         """A value in words, as a tape or a scale reads it; nothing for a shape, which has none."""
         if isinstance(value, bool):
             return "yes" if value else "no"
-        if isinstance(value, float) and not isfinite(value):
-            return "without bounds"
         if isinstance(value, int | float):
             return str(value) if dimension is None else quantities.write(value, dimension, self.system)
         if isinstance(value, str):

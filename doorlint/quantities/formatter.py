@@ -20,13 +20,15 @@ def write(value: float, dimension: str, system: System, *, denominator: int = 16
     """The report's text of an SI value, rounded.
 
     US lengths and slopes come in fractions with at most the given denominator (a power of two), from 48 in up in feet
-    and inches; ``places`` asks for so many decimals instead.
+    and inches; ``places`` asks for so many decimals instead. A value that no number holds is "without bounds".
 
     >>> write(3.7211, "length", "us"), write(3.7211, "length", "si"), write(0.4143375, "length", "us")
     ('12\\'-2 1/2"', '3721 mm', '16 5/16 in')
     >>> write(1 / 48, "slope", "us"), write(1067.6, "weight", "us"), write(0.0018974, "length", "us")
     ('1/4 in/ft', '240 lb', '0.0747 in')
     """
+    if not math.isfinite(value):
+        return "without bounds"
     return _rounded(value, _style(value, dimension, system), denominator, places)[1]
 
 
@@ -38,6 +40,8 @@ def write_pair(a: float, b: float, dimension: str, system: System) -> tuple[str,
     >>> write_pair(1219.0, 1219.0, "weight", "si")
     ('124.3 kg', '124.3 kg')
     """
+    if not (math.isfinite(a) and math.isfinite(b)):
+        return write(a, dimension, system), write(b, dimension, system)
     style = max((_style(value, dimension, system) for value in (a, b)), key=lambda style: style.below)
     first, second = _rounded(a, style, 16, None), _rounded(b, style, 16, None)
     if math.isclose(a, b, rel_tol=1e-9):

@@ -219,7 +219,7 @@ def patches(data: bytes, keys: Mapping[str, tuple[str, ...]]) -> Iterator[tuple[
         term = LEAVES[(data[at] << 8 | data[at + 1]) % len(LEAVES)]
         things = (
             *keys.get(term.axis or "", ()),
-            {"section": "s9", "box": "b9", "counted": "roller"}.get(term.axis or "", "x-9"),
+            {"section": "s9", "box": "b9", "counted": "roller", "fitting": "roller"}.get(term.axis or "", "x-9"),
         )
         yield term.pointer.replace("{}", things[data[at + 2] % len(things)]), _written(term, data[at + 3])
 
