@@ -250,13 +250,16 @@ def room(
 ) -> Each[Length]:
     """Free shaft from the anchor of the spring to the next part on the side of its cone
 
-    Formula: distance to the nearest drum, bearing, coupler or other spring
+    Formula: distance to the nearest drum, bearing, coupler or other spring; none past the last bearing
     Unit: m
     Source: derived; parts by station
 
     >>> room({"a": 1.5}, {"a": "left"}, {"a": 0.4}, {"a": None}, {"l": 0.0, "r": 3.0}, None, 0.1, 2.9, 0.1)
     {'a': 1.35}
+    >>> room({"a": 5.0}, {"a": "left"}, {"a": 3.9}, {"a": None}, {"l": 0.0, "r": 3.0}, None, 0.1, 2.9, 0.1)
+    {'a': 0.0}
     """
+    first, last = min(bearing_station.values()), max(bearing_station.values())
     parts = [(station, station) for station in (*bearing_station.values(), *(coupler_station or {}).values())]
     half = torsion_drum_width / 2.0
     parts += [(station - half, station + half) for station in (torsion_drum_left, torsion_drum_right)]
@@ -268,7 +271,8 @@ def room(
             for other, at in spring_anchor_station.items()
             if (spring_inside[other] or other) != own
         ]
-        found[key] = shaft.room_beside(station, spring_cone_side[key], [*parts, *others])
+        on_shaft = first - 1e-3 <= station <= last + 1e-3
+        found[key] = shaft.room_beside(station, spring_cone_side[key], [*parts, *others]) if on_shaft else 0.0
     return found
 
 

@@ -19,7 +19,7 @@ from doorlint.reports.change_words import (
     rest,
     system_of,
 )
-from doorlint.reports.data import dump
+from doorlint.reports.data import dump, number
 from doorlint.work_list import WorkList, work_list
 
 
@@ -113,4 +113,4 @@ def _move(move: Move, system: quantities.System, *, set_out: bool) -> dict[str, 
 
 def _level(level: Level, unit: str, text: str) -> dict[str, Any]:
     missing = list(level.missing) if isinstance(level, Unknown) else []
-    return {"value": level if isinstance(level, float) else None, "unit": unit, "text": text, "missing": missing}
+    return {"value": number(level), "unit": unit, "text": text, "missing": missing}

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import json
+from math import isfinite
 from typing import Any
 
-__all__ = ["dump"]
+__all__ = ["dump", "number"]
 
 
 def dump(data: Any) -> str:
@@ -19,6 +20,15 @@ def dump(data: Any) -> str:
     """
     lines = json.dumps(data, indent=2, ensure_ascii=False, allow_nan=False).split("\n")
     return "\n".join(line if line.isprintable() else _escaped(line) for line in lines) + "\n"
+
+
+def number(value: object) -> float | None:
+    """The value where it is a number that JSON has, else nothing.
+
+    >>> number(0.5), number(float("inf")), number("level")
+    (0.5, None, None)
+    """
+    return value if isinstance(value, float) and isfinite(value) else None
 
 
 def _escaped(line: str) -> str:

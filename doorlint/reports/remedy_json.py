@@ -11,7 +11,7 @@ from doorlint.remedies.proposals import Answer, Proposal, Remedies
 from doorlint.remedies.ranges import Range, Stop
 from doorlint.reports.as_json import finding_data, gap_data
 from doorlint.reports.change_words import level_text
-from doorlint.reports.data import dump
+from doorlint.reports.data import dump, number
 from doorlint.rulebook.rule import FindingKey
 from doorlint.sheet import SET_OUT
 
@@ -83,8 +83,7 @@ def _move(move: Move, system: System) -> dict[str, Any]:
 
 
 def _level(level: Level, dimension: str, system: System) -> dict[str, Any]:
-    value = level if isinstance(level, float) else None
-    return {"value": value, "unit": _unit(dimension), "text": level_text(level, dimension, system)}
+    return {"value": number(level), "unit": _unit(dimension), "text": level_text(level, dimension, system)}
 
 
 def _unit(dimension: str) -> str:
