@@ -13,7 +13,9 @@ def main() -> None:
     before the first folder of specs, nor once more at the end. Whatever goes wrong ends with 2: 1 is a verdict.
     """
     if sys.flags.optimize > 1:
-        sys.stderr.write("doorlint: python -OO takes out the texts that reports are made of; run it without -OO\n")
+        sys.stderr.write(
+            "doorlint: python -OO takes out the texts of reports; run it without -OO and PYTHONOPTIMIZE=2\n"
+        )
         sys.exit(2)
     gc.disable()
     try:

@@ -368,7 +368,7 @@ LACKING: list[dict[str, str | None]] = [
     {"HOME": "", "XDG_CACHE_HOME": ""},
     {"TZ": "Pacific/Kiritimati", "PYTHONHASHSEED": "7"},
     {"TERM": None, "COLUMNS": "0", "PATH": None},
-    {"PYTHONOPTIMIZE": "2"},
+    {"PYTHONOPTIMIZE": "1"},
     {"PYTHONDONTWRITEBYTECODE": "1", "PYTHONSAFEPATH": "1"},
     {"PYTHONWARNINGS": "error"},
     {"PYTHONDEVMODE": "1", "PYTHONWARNINGS": "error"},
@@ -386,6 +386,12 @@ def test_surroundings_change_no_byte(lacking: dict[str, str | None], place: Path
     done = doorlint(*WORDS, place=place, **lacking)
     assert "Kühlhaus ½ \u65e5\u672c" in calm.out
     assert (done.code, done.out, done.err) == (0, calm.out, "")
+
+
+def test_python_without_texts_is_refused_before_anything_is_read(place: Path) -> None:
+    done = doorlint(*WORDS, place=place, PYTHONOPTIMIZE="2")
+    assert (done.code, done.out) == (2, "")
+    assert done.err.endswith("run it without -OO and PYTHONOPTIMIZE=2\n")
 
 
 @pytest.mark.parametrize("name", ["tür.yaml", "\u65e5.yaml"])
