@@ -645,12 +645,19 @@ def test_a_pair_is_written_finely_enough_to_tell_apart(
     assert write_pair(read(a, dimension), read(b, dimension), dimension, system) == texts
 
 
-@pytest.mark.parametrize("write_one", [write, write_exact])
-@pytest.mark.parametrize("value", [math.nan, math.inf, -math.inf])
+@pytest.mark.parametrize(
+    ("write_one", "value"),
+    [(write, math.nan), (write_exact, math.nan), (write_exact, math.inf), (write_exact, -math.inf)],
+)
 def test_what_is_not_finite_is_not_written(write_one: object, value: float) -> None:
     message = f"found {value}; expected a length; report it as not known"
     with pytest.raises(QuantityError, match=f"^{message}$"):
         write_one(value, "length", "us")  # type: ignore[operator]
+
+
+def test_what_has_no_bounds_is_said_in_words() -> None:
+    assert write(math.inf, "length", "us") == "without bounds"
+    assert write_pair(math.inf, 0.0254, "length", "si") == ("without bounds", "25 mm")
 
 
 def test_what_would_not_be_read_is_not_written_exactly() -> None:

@@ -20,14 +20,14 @@ def write(value: float, dimension: str, system: System, *, denominator: int = 16
     """The report's text of an SI value, rounded.
 
     US lengths and slopes come in fractions with at most the given denominator (a power of two), from 48 in up in feet
-    and inches; ``places`` asks for so many decimals instead. A value that no number holds is "without bounds".
+    and inches; ``places`` asks for so many decimals instead. An infinite one is "without bounds".
 
     >>> write(3.7211, "length", "us"), write(3.7211, "length", "si"), write(0.4143375, "length", "us")
     ('12\\'-2 1/2"', '3721 mm', '16 5/16 in')
     >>> write(1 / 48, "slope", "us"), write(1067.6, "weight", "us"), write(0.0018974, "length", "us")
     ('1/4 in/ft', '240 lb', '0.0747 in')
     """
-    if not math.isfinite(value):
+    if math.isinf(value):
         return "without bounds"
     return _rounded(value, _style(value, dimension, system), denominator, places)[1]
 
