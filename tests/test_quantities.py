@@ -657,7 +657,7 @@ def test_what_is_not_finite_is_not_written(write_one: object, value: float) -> N
 
 def test_what_has_no_bounds_is_said_in_words() -> None:
     assert write(math.inf, "length", "us") == "without bounds"
-    assert write_pair(math.inf, 0.0254, "length", "si") == ("without bounds", "25 mm")
+    assert write_pair(math.inf, 0.0254, "length", "si") == ("without bounds", "25.4 mm")
 
 
 def test_what_would_not_be_read_is_not_written_exactly() -> None:
