@@ -41,6 +41,8 @@ ELSEWHERE = 64
 
 Reviewed: TypeAlias = tuple[SpecReview, tuple[SharedValue, ...]]
 """A spec reviewed by itself, and what it is held against others by."""
+Pending: TypeAlias = "deque[Future[list[Reviewed]]]"
+"""Batches under way, in their order."""
 
 
 class Call(NamedTuple):
@@ -81,7 +83,12 @@ def _spread(
 ) -> Iterator[Reviewed]:
     batches = (sources[start : start + BATCH] for start in range(0, len(sources), BATCH))
     if executor is not None:
-        yield from _ahead(executor, batches, call, ELSEWHERE)
+        pending: Pending = deque()
+        try:
+            yield from _ahead(executor, batches, call, ELSEWHERE, pending)
+        finally:
+            for future in pending:
+                future.cancel()
         return
     count = min(workers or _paying(len(sources)), -(-len(sources) // BATCH))
     if count <= 1:
@@ -105,7 +112,8 @@ def _in_processes(count: int, batches: Iterable[Sequence[Source]], call: Call) -
     try:
         with _signals_held():
             pool.submit(int)  # starts all workers; one half started would be left behind by a signal
-        yield from _ahead(pool, batches, call, AHEAD * count)
+        # Nothing is canceled here: the pool's own thread fails on a canceled future that it meets when a worker ends.
+        yield from _ahead(pool, batches, call, AHEAD * count, deque())
         pool.shutdown()
     except BrokenProcessPool:
         raise WrongCall("a worker died before it was done; run again, with --workers 1 if it happens again") from None
@@ -156,19 +164,16 @@ def _end_with_parent() -> None:
         os._exit(2)
 
 
-def _ahead(executor: Executor, batches: Iterable[Sequence[Source]], call: Call, most: int) -> Iterator[Reviewed]:
-    """Batches in their order, with at most so many under way."""
-    pending: deque[Future[list[Reviewed]]] = deque()
-    try:
-        for batch in batches:
-            pending.append(executor.submit(_batch, batch, call))
-            if len(pending) >= most:
-                yield from pending.popleft().result()
-        while pending:
+def _ahead(
+    executor: Executor, batches: Iterable[Sequence[Source]], call: Call, most: int, pending: Pending
+) -> Iterator[Reviewed]:
+    """Batches in their order, with at most so many under way: those are in ``pending``."""
+    for batch in batches:
+        pending.append(executor.submit(_batch, batch, call))
+        if len(pending) >= most:
             yield from pending.popleft().result()
-    finally:
-        for future in pending:
-            future.cancel()
+    while pending:
+        yield from pending.popleft().result()
 
 
 def _batch(sources: Sequence[Source], call: Call) -> list[Reviewed]:

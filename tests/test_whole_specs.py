@@ -22,6 +22,7 @@ from varied import spec_text
 from doorlint import quantities
 from doorlint.evaluation import evaluate
 from doorlint.rulebook.library import load, own_catalog
+from doorlint.rulebook.practice import check_figures
 from doorlint.spec import VOCABULARY, read
 from doorlint.spec.schema_errors import MOST_PROBLEMS
 from doorlint.spec.vocabulary import Term
@@ -51,6 +52,7 @@ def said(text: bytes) -> Said:
     assert told.verdict in ("clear", "hold")
     assert record.stage is not None
     held = list(library.outcomes(library.job(spec.values, spec.keys), record.stage))  # one by one, and not all at once
+    held += check_figures(library, spec.values)
     assert [repr(one) for one in held if one.state != "met"] == [repr(one.outcome) for one in record.noted]
     assert sum(one.state == "met" for one in held) == record.met
     return told.verdict, frozenset(

@@ -85,7 +85,7 @@ def test_a_run_changes_nothing_and_reaches_nothing(words: list[str], place: Path
 
 @pytest.mark.parametrize("words", thinned(CALLS, 4), ids=" ".join)
 def test_a_report_is_all_that_is_written(words: list[str], place: Path) -> None:
-    touched = watched(place, *words, "--cache", "none", "--out", "report")
+    touched = [event for event in watched(place, *words, "--cache", "none", "--out", "report") if not reads(event)]
     assert all("/.report." in event or "'.report." in event for event in touched), touched
     assert {event.split()[0] for event in touched} == {"open", "os.chmod", "os.rename"}
 
