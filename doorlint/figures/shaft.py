@@ -136,7 +136,7 @@ def worst(
     >>> worst(line, load, (), held(line, load)).station
     1.0
     """
-    return shaft.worst(shaft_beam, shaft_loads, shaft_steps, shaft_held)
+    return shaft.worst(shaft_beam, shaft_loads, (shaft_steps,), shaft_held)
 
 
 def worst_alone(
@@ -160,11 +160,9 @@ def worst_alone(
     -100
     """
     cones = [shaft.Step(station, spring_torque[key]) for key, station in spring_cone_station.items()]
-    either = [
-        shaft.worst(shaft_beam, shaft_loads, (shaft.Step(station, -torsion_torque_closed), *cones), shaft_held)
-        for station in (torsion_drum_left, torsion_drum_right)
-    ]
-    return max(either, key=lambda found: found.equivalent)
+    drums = (torsion_drum_left, torsion_drum_right)
+    either = [(shaft.Step(station, -torsion_torque_closed), *cones) for station in drums]
+    return shaft.worst(shaft_beam, shaft_loads, either, shaft_held)
 
 
 def equivalent_stress(shaft_worst: shaft.Worst) -> Stress:

@@ -174,20 +174,20 @@ def residual_open(torsion_pull_open: Pull, door_pull_open: Weight) -> Pull:
 
 
 def pull_largest(
-    torsion_wound_springs: tuple[torsion_spring.Wound, ...],
-    drum_shape: drum.Drum,
-    door_left_over: tuple[tuple[Length, Pull], ...],
+    torsion_wound_springs: tuple[torsion_spring.Wound, ...], drum_shape: drum.Drum, torsion_travel_turns: Turns
 ) -> Pull:
     """Largest pull of the springs over the travel, both cables together
 
-    Formula: torque / radius, closed, open, at the marks, the corners of the drum and between
+    Between corners torque and radius both change evenly with the turns, so that the pull only rises or only falls.
+
+    Formula: largest torque / radius: closed, open, at corners of the drum and where a spring has run out
     Unit: N
     Source: derived; torque of the shaft over the lever arm of its drums
 
-    >>> round(pull_largest((Wound(20.0, 7.0),), drum.standard(0.07), ((0.0, 10.0), (1.0, 5.0))), 1)
+    >>> round(pull_largest((Wound(20.0, 7.0),), drum.standard(0.07), 6.5), 1)
     2000.0
     """
-    return max(spring_balance.pull(torsion_wound_springs, drum_shape, travel) for travel, _ in door_left_over)
+    return spring_balance.largest_pull(torsion_wound_springs, drum_shape, torsion_travel_turns)
 
 
 def friction(
@@ -260,10 +260,10 @@ def residuals(
     """
     if max(abs(over) for _, over in door_left_over) <= SURE * torsion_friction:
         return door_left_over
-    known = {travel for travel, _ in door_left_over} | {0.0, door_open_travel}
-    travels = sorted({*known, *(door_open_travel * step / STEPS for step in range(1, STEPS))})
+    known = {travel for travel, _ in door_left_over}
+    travels = {door_open_travel * step / STEPS for step in range(STEPS + 1)} - known
     curve = [(travel, rolling.pull(track_path, door_shape, travel)) for travel in travels]
-    return tuple(spring_balance.residuals(torsion_wound_springs, drum_shape, curve))
+    return tuple(sorted([*door_left_over, *spring_balance.residuals(torsion_wound_springs, drum_shape, curve)]))
 
 
 def worst_drift(balance_drifts: list[tuple[Length, Length, Text, Weight]]) -> Text:
@@ -339,7 +339,7 @@ def speed_down(
     >>> round(speed_down(((0.0, -120.0), (2.0, -120.0)), ((0.0, 20.0),), 980.665), 6)
     2.0
     """
-    return spring_balance.greatest_speed(_beyond(torsion_residuals, balance_friction, -1.0), 0.0, door_load, "down")
+    return _speed(torsion_residuals, balance_friction, door_load, "down")
 
 
 @error_gain(inf)  # likewise
@@ -357,14 +357,18 @@ def speed_up(
     >>> round(speed_up(((0.0, 120.0), (2.0, 120.0)), ((0.0, 20.0),), 980.665), 6)
     2.0
     """
-    return spring_balance.greatest_speed(_beyond(torsion_residuals, balance_friction, 1.0), 0.0, door_load, "up")
+    return _speed(torsion_residuals, balance_friction, door_load, "up")
 
 
-def _beyond(
-    left: tuple[tuple[float, float], ...], friction: tuple[tuple[float, float], ...], sign: float
-) -> list[tuple[float, float]]:
-    """(travel, residual with the friction that works against this way taken off)."""
-    return [(travel, over - sign * drift.friction_at(friction, travel)) for travel, over in left]
+def _speed(
+    left: tuple[tuple[float, float], ...], friction: tuple[tuple[float, float], ...], weight: float, way: str
+) -> float:
+    """The greatest speed one way, with the friction that works against it taken off the residual."""
+    sign = 1.0 if way == "up" else -1.0
+    if max(sign * over for _, over in left) <= min(least for _, least in friction):
+        return 0.0
+    beyond = [(travel, over - sign * drift.friction_at(friction, travel)) for travel, over in left]
+    return spring_balance.greatest_speed(beyond, 0.0, weight, way)
 
 
 def pre_wind_off(

@@ -24,11 +24,16 @@ CLOSE: Final = 1e-4
 """m; the search stops at this width"""
 STEEP: Final = 1.5
 """how much faster than its lower roller a section may come nearer"""
-GOLDEN: Final = (math.sqrt(5.0) - 1.0) / 2.0
+TRIALS: Final = 8
+"""at most, around one low point"""
 
 
 Shape: TypeAlias = tuple[float, float, float, float]
 """distance of the rollers, where the rectangle begins and ends along it, and how far out its inner face is (m)"""
+
+
+Point: TypeAlias = tuple[float, float]
+"""distance, and the path coordinate s of the lower roller there (m)"""
 
 
 class Nearest(NamedTuple):
@@ -128,20 +133,31 @@ def _least(gap: Callable[[float], float], marks: list[float], beat: float) -> tu
         before, after = max(index - 1, 0), min(index + 1, end)
         low = value <= values[before] and value <= values[after]
         if low and value - STEEP * (marks[after] - marks[before]) < min(beat, best[0]):
-            best = min(best, _golden(gap, marks[before], marks[after]))
+            points = [(values[at], marks[at]) for at in (before, index, after)]
+            best = min(best, _closed_in(gap, *points))
     return best
 
 
-def _golden(gap: Callable[[float], float], low: float, high: float) -> tuple[float, float]:
-    inner, outer = high - GOLDEN * (high - low), low + GOLDEN * (high - low)
-    at_inner, at_outer = gap(inner), gap(outer)
-    while high - low > CLOSE:
-        if at_inner < at_outer:
-            high, outer, at_outer = outer, inner, at_inner
-            inner = high - GOLDEN * (high - low)
-            at_inner = gap(inner)
+def _closed_in(gap: Callable[[float], float], before: Point, lowest: Point, after: Point) -> Point:
+    """Least value and its place between two points, from a point between them that is lower than both.
+
+    Each trial is at the bottom of the parabola through the three, or in the middle of the wider side where that is
+    where the lowest point lies already.
+    """
+    for _ in range(TRIALS):
+        (high_left, left), (low, place), (high_right, right) = before, lowest, after
+        to_left, to_right = place - left, right - place
+        if low == 0.0 or max(to_left, to_right) < CLOSE:
+            break
+        fall, rise = (high_left - low) / max(to_left, CLOSE), (high_right - low) / max(to_right, CLOSE)
+        there = place + (to_right * fall - to_left * rise) / (2.0 * (fall + rise)) if fall + rise > 0.0 else place
+        if abs(there - place) < CLOSE / 2.0 or not left < there < right:
+            there = place + to_right / 2.0 if to_right > to_left else place - to_left / 2.0
+        tried = (gap(there), there)
+        if tried[0] < low:
+            before, lowest, after = (lowest, tried, after) if there > place else (before, tried, lowest)
+        elif there > place:
+            after = tried
         else:
-            low, inner, at_inner = inner, outer, at_outer
-            outer = low + GOLDEN * (high - low)
-            at_outer = gap(outer)
-    return min((at_inner, inner), (at_outer, outer))
+            before = tried
+    return lowest

@@ -12,7 +12,7 @@ from __future__ import annotations
 from math import cos, hypot, sin
 from typing import NamedTuple
 
-from doorlint.mechanics.rolling import Door, Path, Trace, spot, trace
+from doorlint.mechanics.rolling import Door, Path, spots, trace
 
 
 class Forces(NamedTuple):
@@ -35,15 +35,14 @@ def forces(path: Path, door: Door, travel: float) -> Forces:
     >>> [round(normal, 3) for normal in found.normals], round(found.pull, 3)
     ([0.0, 250.0, 150.0], 200.0)
     """
-    at = trace(path, door, travel)
-    tangents = _tangents(path, at)
+    places = spots(path, door, travel)
     above_y, above_z = 0.0, 0.0  # what the section above puts on the upper joint of this one
     normals: list[float] = []
     joints: list[float] = []
     for section in range(len(door.weights), 0, -1):
-        low_y, low_z = at.y[section - 1], at.z[section - 1]
-        to_y, to_z = at.y[section] - low_y, at.z[section] - low_z
-        out_y, out_z = -tangents[section][1], tangents[section][0]
+        _, low_y, low_z, _, _ = places[section - 1]
+        _, high_y, high_z, out_z, along_z = places[section]
+        to_y, to_z, out_y = high_y - low_y, high_z - low_z, -along_z
         weight = door.weights[section - 1]
         middle_y = _middle(door, section, to_y, to_z)
         # moments about the lower joint: the guide's push, the load from above, the weight
@@ -53,7 +52,7 @@ def forces(path: Path, door: Door, travel: float) -> Forces:
         normals.append(normal)
         joints.append(hypot(push_y, push_z))
         above_y, above_z = push_y, push_z
-    along_y, along_z = tangents[0]
+    _, _, _, along_y, along_z = places[0]
     pull = -(above_y * along_y + above_z * along_z)
     normals.append(above_y * along_z - above_z * along_y)
     return Forces(tuple(reversed(normals)), tuple(reversed(joints[:-1])), pull)
@@ -99,16 +98,9 @@ def on_upper(path: Path, door: Door, travel: float) -> Bearing | None:
     return Bearing(station, forces(path, door, travel).normals[-1])
 
 
-def _tangents(path: Path, at: Trace) -> list[tuple[float, float]]:
-    """The direction of each roller's guide where it stands."""
-    found = [spot(path, s)[3:] for s in at.s]
-    if path.upper is not None:
-        found[-1] = path.upper.spot(at.s[-1])[3:]
-    return [(y, z) for y, z in found]
-
-
 def _middle(door: Door, section: int, to_y: float, to_z: float) -> float:
     """How far into the room a section's mid-height lies from its lower roller (m)."""
     along = door.heights[section - 1] / 2 - (door.bottom_roller if section == 1 else 0.0)
-    tilt = door.tilt if section == len(door.heights) else 0.0
-    return along * (to_y * cos(tilt) - to_z * sin(tilt)) / hypot(to_y, to_z)
+    if section == len(door.heights) and door.tilt:
+        to_y = to_y * cos(door.tilt) - to_z * sin(door.tilt)
+    return along * to_y / door.spacings[section - 1]

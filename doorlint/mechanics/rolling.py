@@ -25,6 +25,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from itertools import pairwise
 from operator import mul
 from typing import Final, NamedTuple
 
@@ -266,28 +267,40 @@ def gain(here: Spot, there: Spot) -> float:
     return (chord_y * low_ty + chord_z * low_tz) / across
 
 
+def spots(path: Path, door: Door, travel: float) -> list[Spot]:
+    """Where every roller stands at ``travel`` (m) from closed, bottom one first, with its guide's direction there.
+
+    >>> [s for s, *_ in spots(Path(2.0, 0.3), Door((0.5, 0.5), (300.0, 300.0), 0.125, 0.0), 0.25)]
+    [0.375, 0.75, 1.25]
+    """
+    here = spot(path, door.bottom_roller + travel)
+    found = [here]
+    own = len(door.spacings) if path.upper is not None else 0  # the number of the section whose top roller has its own
+    for number, spacing in enumerate(door.spacings, start=1):
+        here = next_roller(path.upper, here, spacing) if number == own and path.upper else ahead(path, here, spacing)
+        found.append(here)
+    return found
+
+
 def trace(path: Path, door: Door, travel: float) -> Trace:
     """Every roller at ``travel`` (m) from closed: place and rate of climb.
 
     >>> trace(Path(2.0, 0.3), Door((0.5, 0.5), (300.0, 300.0), 0.125, 0.0), 0.25)
     Trace(s=(0.375, 0.75, 1.25), y=(0.0, 0.0, 0.0), z=(0.375, 0.75, 1.25), climb=(1.0, 1.0, 1.0), turn=0.0)
     """
-    here = spot(path, door.bottom_roller + travel)
+    places = spots(path, door, travel)
     tangent, arc_end = path.tangent, path.arc_end
-    spots, climb, rate, turn = [here], [here[4]], 1.0, 0.0
+    climb, rate, turn = [places[0][4]], 1.0, 0.0
     top = len(door.spacings)
-    for number, spacing in enumerate(door.spacings, start=1):
-        own = path.upper if number == top else None
-        there = ahead(path, here, spacing) if own is None else next_roller(own, here, spacing)
+    for number, (here, there) in enumerate(pairwise(places), start=1):
+        own = number == top and path.upper is not None
         before = rate
-        if own is not None or (there[0] > tangent and here[0] < arc_end):  # on one straight line rollers keep pace
+        if own or (there[0] > tangent and here[0] < arc_end):  # on one straight line rollers keep pace
             rate *= gain(here, there)
         if number == top:
             turn = rate * there[3] - before * here[3]
-        spots.append(there)
         climb.append(rate * there[4])
-        here = there
-    s, y, z, _, _ = zip(*spots, strict=True)
+    s, y, z, _, _ = zip(*places, strict=True)
     return Trace(s, y, z, tuple(climb), turn)
 
 

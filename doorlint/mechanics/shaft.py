@@ -102,16 +102,18 @@ def torque_after(steps: Sequence[Step], station: float) -> float:
     return sum(step.torque for step in steps if step.station <= station)
 
 
-def worst(shaft: Shaft, loads: Sequence[Load], steps: Sequence[Step], held: Sequence[Force] | None = None) -> Worst:
-    """Where bending and torsion together stress the shaft most, both at the same place.
+def worst(
+    shaft: Shaft, loads: Sequence[Load], cases: Sequence[Sequence[Step]], held: Sequence[Force] | None = None
+) -> Worst:
+    """Where bending and torsion together stress the shaft most, both at the same place, in the worst of the cases.
 
-    ``held``: what the bearings carry, where it is known already.
+    ``cases``: the steps of torque in each. ``held``: what the bearings carry, where it is known already.
 
     Between two stations the torque is constant, the moment toward the front is a straight line and the one downward
     a parabola; the greatest is at a station or where the rate of the moment's square turns.
 
     >>> shaft = Shaft((0.0, 2.0), 0.0254, 0.0)
-    >>> found = worst(shaft, [Load(1.0, 400.0)], [Step(0.1, -80.0), Step(1.0, 160.0), Step(1.9, -80.0)])
+    >>> found = worst(shaft, [Load(1.0, 400.0)], [[Step(0.1, -80.0), Step(1.0, 160.0), Step(1.9, -80.0)]])
     >>> round(found.station, 6), round(found.torque, 3), round(found.moment, 3)
     (1.0, -80.0, 219.504)
     """
@@ -119,16 +121,20 @@ def worst(shaft: Shaft, loads: Sequence[Load], steps: Sequence[Step], held: Sequ
         held = bearing_loads(shaft, loads)
     upward = [Load(station, -down, -front) for station, (down, front) in zip(shaft.bearings, held, strict=True)]
     forces = sorted([*upward, *loads])
-    stations = sorted({force.station for force in forces} | {step.station for step in steps})
+    stations = sorted({force.station for force in forces} | {step.station for steps in cases for step in steps})
     best = Worst(0.0, 0.0, 0.0, 0.0, 0.0, 0.0)
     shear_down = shear_front = moment_down = moment_front = 0.0
-    torque = 0.0
+    torques = [0.0] * len(cases)
     for here, there in pairwise(stations):
         for force in forces:
             if force.station == here:
                 shear_down -= force.down
                 shear_front -= force.front
-        torque += sum(step.torque for step in steps if step.station == here)
+        torques = [
+            torque + sum([step.torque for step in steps if step.station == here])
+            for torque, steps in zip(torques, cases, strict=True)
+        ]
+        torque = max(torques, key=abs)
         run = there - here
         for place in (0.0, *_turns(moment_down, shear_down, shaft.weight, moment_front, shear_front, run), run):
             down = moment_down + place * (shear_down - shaft.weight * place / 2.0)

@@ -87,6 +87,18 @@ class CompiledRule(NamedTuple):
     """of the statement"""
 
     @property
+    def inputs(self) -> tuple[str, ...]:
+        """The names that decide an outcome; what only a message shows is not among them.
+
+        >>> door = SpecRef("door", "/door", False)
+        >>> reads = {"door": False, "door.weight": False}
+        >>> CompiledRule("order", "present", door, None, None, reads, (), (), (), (), (door,), "0").inputs
+        ('door',)
+        """
+        names = (*(one.name for one in self.when), *(one.name for one in self.arguments), *(of.name for of in self.wanted))
+        return tuple(dict.fromkeys(names))
+
+    @property
     def needs(self) -> tuple[str, ...]:
         """The names without which it is not checked."""
         return tuple(name for name, needed in self.reads.items() if needed)

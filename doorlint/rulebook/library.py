@@ -73,7 +73,7 @@ class Library:
         self._statements = self._said if checked is None else checked.statements
         self.plans = self._planned() if checked is None else checked.plans
         for rule, plan in self.plans.items():
-            self.graph.add(Node(RULE + rule, Evaluator(rule, plan).hold, tuple(plan.reads), plan.needs), plan.axis)
+            self.graph.add(Node(RULE + rule, Evaluator(rule, plan).hold, plan.inputs, plan.needs), plan.axis)
         self._jobs = 0
         self._places = {RULE + rule: place for place, rule in enumerate(self.plans)}
         self._standings: dict[str, Standing] = {}

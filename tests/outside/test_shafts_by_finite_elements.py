@@ -125,7 +125,7 @@ def test_a_shaft_worked_out_again(number: int) -> None:
     again = by_elements(found)
     for mine, other in zip(bearing_loads(found.shaft, found.loads), again.bearings, strict=True):
         assert mine == pytest.approx(other, abs=0.02)
-    stress = worst(found.shaft, found.loads, found.steps)
+    stress = worst(found.shaft, found.loads, [found.steps])
     assert stress.equivalent == pytest.approx(again.worst, rel=2e-5)
     assert stress.equivalent >= again.worst * (1 - 1e-9)
     turned = twist(found.shaft, found.steps, found.left, found.right, G)
@@ -149,7 +149,7 @@ def test_the_bearings_carry_everything_and_the_torque_adds_up(number: int) -> No
 def test_one_load_at_midspan_by_hand() -> None:
     """P L/4 of the load and w L^2/8 of the shaft itself; 16 T/(pi D^3) and 32 M/(pi D^3)."""
     shaft = Shaft((0.0, 2.0), 0.0254, 0.0)
-    found = worst(shaft, [Load(1.0, 400.0)], [Step(0.0, -80.0), Step(1.0, 160.0), Step(2.0, -80.0)])
+    found = worst(shaft, [Load(1.0, 400.0)], [[Step(0.0, -80.0), Step(1.0, 160.0), Step(2.0, -80.0)]])
     moment = 400.0 * 2.0 / 4 + shaft.weight * 2.0**2 / 8
     assert found.moment == pytest.approx(moment)
     sigma, tau = 32 * moment / (math.pi * 0.0254**3), 16 * 80.0 / (math.pi * 0.0254**3)
