@@ -76,6 +76,7 @@ def test_every_shop_figure_and_table_is_read(library: Library) -> None:
 def test_every_figure_serves_a_rule_a_sheet_or_a_drawing(library: Library) -> None:
     """A figure that nothing reads is either shown on a sheet or a drawing, or has no reason to be."""
     readers = {read for node in library.graph.nodes.values() for read in node.reads}
+    readers |= {read for rule in library.rules.values() for read in rule.reads}  # a message shows some
     source = "".join(
         path.read_text("utf-8")
         for place in (
