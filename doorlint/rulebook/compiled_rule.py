@@ -95,8 +95,7 @@ class CompiledRule(NamedTuple):
         >>> CompiledRule("order", "present", door, None, None, reads, (), (), (), (), (door,), "0").inputs
         ('door',)
         """
-        names = (*(one.name for one in self.when), *(one.name for one in self.arguments), *(of.name for of in self.wanted))
-        return tuple(dict.fromkeys(names))
+        return tuple(dict.fromkeys(one.name for one in (*self.when, *self.arguments, *self.wanted)))
 
     @property
     def needs(self) -> tuple[str, ...]:
