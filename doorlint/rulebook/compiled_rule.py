@@ -95,7 +95,8 @@ class CompiledRule(NamedTuple):
         >>> CompiledRule("order", "present", door, None, None, reads, (), (), (), (), (door,), "0").inputs
         ('door',)
         """
-        return tuple(dict.fromkeys(one.name for one in (*self.when, *self.arguments, *self.wanted)))
+        several: tuple[Sequence[Condition | Parameter | SpecRef], ...] = (self.when, self.arguments, self.wanted)
+        return tuple(dict.fromkeys(one.name for some in several for one in some))
 
     @property
     def needs(self) -> tuple[str, ...]:
