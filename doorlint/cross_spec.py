@@ -1,17 +1,17 @@
-"""What several specs of one run say of each other: a job number given twice, an opening measured twice otherwise."""
+"""What specs say of each other: a job number given twice, an opening measured two ways, a stage that goes back."""
 
 from collections.abc import Iterator, Mapping
 from typing import NamedTuple
 
 from doorlint import quantities
 from doorlint.findings import Finding, SpecReview
-from doorlint.rulebook.rule import Severity, Source
+from doorlint.rulebook.rule import STAGES, Severity, Source
 from doorlint.spec import Spec
 from doorlint.spec.problems import BuiltinRule
 from doorlint.spec.vocabulary import VOCABULARY
 from doorlint.spec.yaml_positions import span
 
-__all__ = ["BUILTIN_RULES", "CrossSpec", "SharedValue", "shared_values_of"]
+__all__ = ["BUILTIN_RULES", "CrossSpec", "SharedValue", "lowered_stage", "shared_values_of"]
 
 NUMBER = "job.number"
 SIZES = tuple(name for name in VOCABULARY.leaves if name.startswith(("opening.width.", "opening.height.")))
@@ -31,6 +31,12 @@ BUILTIN_RULES: dict[str, BuiltinRule] = {
         "One of the two was measured wrongly, or is of another opening; a door made for the wrong one does not fit.",
         "Measure again, and mend the spec that is wrong or its site and opening.",
         "warning",
+    ),
+    "fleet.stage-lowered": BuiltinRule(
+        "A job's stage goes forward",
+        "At an earlier stage the checks of the later one are not made: a job on hold comes out clear.",
+        "Put the stage back, or have the step back approved with `doorlint change`.",
+        "error",
     ),
 }
 """The rules that specs must meet together, by id."""
@@ -116,6 +122,15 @@ class CrossSpec:
             self._openings[place] = (*others, Sizes(spec.file, values))
 
 
+def lowered_stage(spec: Spec, was: str, now: str, revision: str) -> Finding | None:
+    """What is to be said of a spec whose stage was a later one at an earlier revision of it."""
+    if STAGES.index(now) >= STAGES.index(was):
+        return None
+    stage = next(shared for shared in shared_values_of(spec) if shared.name == STAGE)
+    message = f"the stage was {was} in {revision} and is {now} here: the checks of {was} are not made"
+    return _finding("fleet.stage-lowered", stage, message)
+
+
 def _place(spec: SpecReview) -> str:
     """The opening that a spec is for, the same however it is spaced or capitalised; empty where it does not say."""
     site, opening = (" ".join(spec.facts.get(name, "").split()).casefold() for name in ("site", "opening"))
@@ -137,7 +152,7 @@ def _finding(rule: str, trait: SharedValue, message: str) -> Finding:
         limit=None,
         margin=None,
         marginal=False,
-        source=Source("derived", note="the specs of one run, held against each other"),
+        source=Source("derived", note="specs held against each other"),
         why=said.why,
         safety="Until it is settled, neither of the two is to be ordered or built from.",
         sign_off="never",

@@ -6,13 +6,15 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from doorlint.batch import Call, reviews
+from doorlint.cross_spec import lowered_stage
 from doorlint.errors import WrongCall
 from doorlint.evaluation import evaluate
-from doorlint.findings import Run
+from doorlint.findings import Run, SpecReview
 from doorlint.sign_off_files import with_sign_offs
-from doorlint.sources import Gathered, Source, given_data_of
+from doorlint.sources import Gathered, Source, data_of, given_data_of
+from doorlint.spec import read
 from doorlint.spec.problems import nearest, shown
-from doorlint.verdict import draft_approvals
+from doorlint.verdict import draft_approvals, with_more
 from doorlint.version import __version__
 
 if TYPE_CHECKING:
@@ -44,9 +46,18 @@ def review_against(
     from doorlint.changes.since import since  # what a plain review need not wait for
 
     was = {spec.file: spec for spec in reviews(before, call, workers)}
+    here = {source.name: source for source in files.sources}
     run = review(files, call, workers)
-    specs = (since(was.get(spec.file), spec, revision, call.policy.hold_at) for spec in run.specs)
-    removed = tuple(name for name in was if name not in {source.name for source in files.sources})
+
+    def compared(spec: SpecReview) -> SpecReview:
+        former = was.get(spec.file)
+        if former is not None and former.stage and spec.stage and former.stage != spec.stage:
+            lowered = lowered_stage(read(data_of(here[spec.file])), former.stage, spec.stage, revision)
+            spec = with_more(spec, [lowered] if lowered else [], call.policy)
+        return since(former, spec, revision, call.policy.hold_at)
+
+    specs = (compared(spec) for spec in run.specs)
+    removed = tuple(name for name in was if name not in here)
     return run._replace(specs=specs, against=revision, removed=removed)
 
 

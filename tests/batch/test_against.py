@@ -87,6 +87,24 @@ def test_what_gets_better_holds_nothing(run: Run, repository: Path) -> None:
     assert code == (1 if any(counts["worse"] or counts["new"] for counts in told.values()) else 0)
 
 
+def test_a_lowered_stage_is_an_error_at_its_line(run: Run, repository: Path) -> None:
+    door = repository / "doors" / "tower-order.yaml"
+    edit(door, "stage: order", "stage: survey")
+    code, told = compared(run, repository)
+    assert (code, told["tower-order"]["new"]) == (1, 1)
+    out = run("review", "doors", "--against", "main", "--on", DAY, cwd=repository).stdout
+    line = door.read_text("utf-8").splitlines().index("stage: survey") + 1
+    assert f"tower-order.yaml:{line}:1: error: the stage was order in main and is survey here" in out
+    edit(door, "stage: survey", "stage: order")
+    assert compared(run, repository)[0] == 0
+
+
+def test_a_stage_that_goes_forward_is_no_step_back(run: Run, repository: Path) -> None:
+    edit(repository / "doors" / "tower-order.yaml", "stage: order", "stage: install")
+    out = run("review", "doors", "--against", "main", "--on", DAY, cwd=repository).stdout
+    assert "fleet.stage-lowered" not in out
+
+
 def test_of_a_new_spec_everything_is_new_and_a_removed_one_is_named(run: Run, repository: Path) -> None:
     doors = repository / "doors"
     (doors / "pipe-in-tower-bay.yaml").rename(doors / "moved.yaml")
