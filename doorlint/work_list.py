@@ -7,7 +7,8 @@ from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from typing import NamedTuple
 
-from doorlint.changes.comparison import Change, Level, Move
+from doorlint.changes.comparison import Change
+from doorlint.changes.moves import Level, Move
 from doorlint.counterbalance import described
 from doorlint.counterbalance.kind import Task
 from doorlint.parts_list import Piece, list_parts

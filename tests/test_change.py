@@ -17,19 +17,8 @@ from shared import DAY, FORMS, ROOT, SAMPLES, Run, thinned
 
 from doorlint import quantities
 from doorlint.batch import Call
-from doorlint.changes.comparison import (
-    KINDS,
-    MET,
-    NOT_ASKED,
-    Change,
-    Decision,
-    Kind,
-    Shift,
-    Side,
-    asks,
-    compare,
-    decide,
-)
+from doorlint.changes.comparison import Change, Decision, asks, compare, decide
+from doorlint.changes.shifts import KINDS, MET, NOT_ASKED, Kind, Shift, Side
 from doorlint.commands import change as change_command
 from doorlint.errors import WrongCall
 from doorlint.evaluation import Evaluated, evaluate_spec

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from doorlint.changes.comparison import trend
+from doorlint.changes.shifts import trend
 from doorlint.findings import Finding, Since, SpecReview
 from doorlint.rulebook.rule import SEVERITIES, Severity
 

@@ -17,7 +17,7 @@ from typing import Any, NamedTuple
 
 from doorlint import quantities
 from doorlint.approvals import exact
-from doorlint.changes.comparison import Edit, edits
+from doorlint.changes.edits import Edit, edits
 from doorlint.errors import WrongCall
 from doorlint.evaluation import Evaluated, evaluate_spec
 from doorlint.figures.graph import Job

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from doorlint.changes.comparison import Change, Kind, Shift
+from doorlint.changes.comparison import Change
+from doorlint.changes.shifts import Kind, Shift
 from doorlint.facts import Facts
 from doorlint.reports import pages
 from doorlint.reports.cautions import cautions

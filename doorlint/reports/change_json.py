@@ -5,7 +5,9 @@ from __future__ import annotations
 from typing import Any
 
 from doorlint import quantities
-from doorlint.changes.comparison import Change, Level, Move, Shift, Side
+from doorlint.changes.comparison import Change
+from doorlint.changes.moves import Level, Move
+from doorlint.changes.shifts import Shift, Side
 from doorlint.figures.graph import Unknown
 from doorlint.findings import SpecReview
 from doorlint.parts_list import Piece

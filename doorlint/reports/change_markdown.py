@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from doorlint.changes.comparison import Change, Kind, Move, Shift
+from doorlint.changes.comparison import Change
+from doorlint.changes.moves import Move
+from doorlint.changes.shifts import Kind, Shift
 from doorlint.findings import Approved
 from doorlint.reports.cautions import cautions
 from doorlint.reports.change_words import (

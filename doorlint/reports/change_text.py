@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from itertools import groupby
 
-from doorlint.changes.comparison import Change, Kind, Move, Shift
+from doorlint.changes.comparison import Change
+from doorlint.changes.moves import Move
+from doorlint.changes.shifts import Kind, Shift
 from doorlint.findings import Approved, Finding
 from doorlint.quantities import System
 from doorlint.reports.cautions import cautions

@@ -7,7 +7,10 @@ from itertools import groupby
 from typing import NamedTuple
 
 from doorlint import quantities
-from doorlint.changes.comparison import Change, Decision, Edit, Kind, Level, Move, Shift, asks
+from doorlint.changes.comparison import Change, Decision, asks
+from doorlint.changes.edits import Edit
+from doorlint.changes.moves import Level, Move
+from doorlint.changes.shifts import Kind, Shift
 from doorlint.figures.graph import Unknown
 from doorlint.findings import REASONS, Finding, Relaxed
 from doorlint.parts_list import Piece

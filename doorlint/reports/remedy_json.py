@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from doorlint import quantities
-from doorlint.changes.comparison import Level, Move, moves
+from doorlint.changes.moves import Level, Move, moves
 from doorlint.quantities import System
 from doorlint.remedies.proposals import Answer, Proposal, Remedies
 from doorlint.remedies.ranges import Range, Stop

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 
 from doorlint import quantities
-from doorlint.changes.comparison import moves
+from doorlint.changes.moves import moves
 from doorlint.quantities import System
 from doorlint.remedies.proposals import Answer, Proposal, Remedies
 from doorlint.remedies.ranges import Range, Stop

@@ -10,7 +10,7 @@ import re
 from contextlib import suppress
 from typing import TYPE_CHECKING, Any, Final, NamedTuple, TypeAlias
 
-from yaml.error import MarkedYAMLError, YAMLError
+from yaml.error import YAMLError
 from yaml.events import (
     AliasEvent,
     MappingEndEvent,
@@ -21,7 +21,19 @@ from yaml.events import (
 )
 
 from doorlint.errors import MissingLibrary
-from doorlint.spec.problems import Problem, clean, shown
+from doorlint.spec.problems import Problem, shown
+from doorlint.spec.yaml_refusals import (
+    DECIMAL_COMMA,
+    DEEPEST,
+    TOO_DEEP,
+    RefusedError,
+    not_plain,
+    not_yaml,
+    place_behind,
+    refusal,
+    refusal_at,
+    repeated,
+)  # fmt: skip
 
 try:
     from yaml._yaml import CParser
@@ -53,9 +65,6 @@ __all__ = [
 
 LIMIT: Final = 2**20
 """Bytes in the largest text that is read."""
-
-DEEPEST: Final = 64
-"""Levels of keys and lists in the deepest text that is read."""
 
 LONGEST_KEY: Final = 1024
 """Characters in the longest key that is read."""
@@ -109,7 +118,6 @@ _PLAIN_ASCII: Final = bytes([9, 10, 13, *range(32, 127)])
 _BIDI: Final = "\u061c\u200e\u200f\u202a-\u202e\u2066-\u2069"  # Unicode property Bidi_Control
 _BREAKS: Final = "\x85\u2028\u2029"  # line ends for YAML 1.1, but neither for YAML 1.2 nor for most editors
 _HIDDEN: Final = f"[\0-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f{_BREAKS}{_BIDI}\ud800-\udfff\ufeff\ufffe\uffff]"
-_LINE_END = re.compile("\r\n|\r|\n")
 
 
 class Marked(NamedTuple):
@@ -137,7 +145,7 @@ def parse(data: bytes | str) -> Marked:
     """
     try:
         return Marked(_parsed(_text(data)))
-    except _RefusedError as refused:
+    except RefusedError as refused:
         return Marked(None, refused.problem)
 
 
@@ -196,18 +204,12 @@ def _into(node: Node, step: str | int) -> tuple[Node, Mark | None, Mark | None]:
     raise LookupError(step)
 
 
-class _RefusedError(Exception):
-    def __init__(self, problem: Problem) -> None:
-        super().__init__(problem.message)
-        self.problem = problem
-
-
 def _parsed(text: str) -> Node:
     parser = CParser(text)
     try:
         tree = _tree(parser.get_event)
     except YAMLError as error:
-        raise _not_yaml(error, text) from None
+        raise not_yaml(error, text) from None
     finally:
         parser.dispose()
     # Only an escape puts into a value what the text does not show; only `? key` makes a key longer than libyaml's 1024
@@ -224,34 +226,28 @@ def _text(data: bytes | str) -> str:
     """The text without its byte order mark, known to be UTF-8, of fair size and free of hidden characters."""
     if len(data) > LIMIT:
         message = f"found more than {LIMIT // 1024} KiB of text; expected one job; keep other things in other files"
-        raise _refusal("spec.size", 0, 0, message)
+        raise refusal("spec.size", 0, 0, message)
     if isinstance(data, bytes) and not data.translate(None, _PLAIN_ASCII):
         return data.decode("ascii")
     text = (data if isinstance(data, str) else _decoded(data)).removeprefix("\ufeff")
     if hidden := re.search(_HIDDEN, text):
-        raise _hidden_character(hidden[0], *_place(text[: hidden.start()]))
+        raise _hidden_character(hidden[0], *place_behind(text[: hidden.start()]))
     return text
 
 
 def _decoded(data: bytes) -> str:
     # A spec starts with an ASCII character, so a NUL beside another byte at its start is half of a wider encoding.
     if data[:2] in (b"\xff\xfe", b"\xfe\xff") or (b"\0" in data[:4] and data[:4].strip(b"\0")):
-        raise _refusal("spec.text", 0, 0, "found UTF-16 or UTF-32; expected UTF-8; save the file as UTF-8")
+        raise refusal("spec.text", 0, 0, "found UTF-16 or UTF-32; expected UTF-8; save the file as UTF-8")
     try:
         return data.decode("utf-8")
     except UnicodeDecodeError as error:
-        place = _place(data[: error.start].decode("utf-8").removeprefix("\ufeff"))
+        place = place_behind(data[: error.start].decode("utf-8").removeprefix("\ufeff"))
         message = f"found byte 0x{data[error.start]:02X}; expected UTF-8; save the file as UTF-8"
-        raise _refusal("spec.text", *place, message) from None
+        raise refusal("spec.text", *place, message) from None
 
 
-def _place(before: str) -> tuple[int, int]:
-    """Line and column, from 0, just behind a text."""
-    lines = _LINE_END.split(before)
-    return len(lines) - 1, len(lines[-1])
-
-
-def _hidden_character(character: str, line: int, column: int) -> _RefusedError:
+def _hidden_character(character: str, line: int, column: int) -> RefusedError:
     if re.match(f"[{_BIDI}]", character):
         what = "a mark that turns the reading direction"
     elif character in _BREAKS:
@@ -259,7 +255,7 @@ def _hidden_character(character: str, line: int, column: int) -> _RefusedError:
     else:
         what = "a control character" if character < "\xa0" else "a character that does not show"
     found = f"found {what}, U+{ord(character):04X}"
-    return _refusal("spec.text", line, column, f"{found}; expected text that shows all it says; take it out")
+    return refusal("spec.text", line, column, f"{found}; expected text that shows all it says; take it out")
 
 
 # --- events --------------------------------------------------------------------------------------------------------
@@ -295,15 +291,15 @@ def _tree(get: Callable[[], Any]) -> Node:
 
         if pairs is not None:
             if kind is not ScalarEvent or event.anchor is not None or event.tag is not None:
-                raise _not_plain(event)
+                raise not_plain(event)
             key = event.value
             start, end = event.start_mark, before.end_mark
             if key[:1].isdigit() and start.line == end.line and start.index == end.index + 1:
-                raise _refusal_at("spec.yaml", event, _DECIMAL_COMMA)
+                raise refusal_at("spec.yaml", event, DECIMAL_COMMA)
             if key in marks:
-                raise _repeated(key, marks[key], event.start_mark)
+                raise repeated(key, marks[key], event.start_mark)
             if key == "<<":
-                raise _not_plain(event)
+                raise not_plain(event)
             marks[key] = event.start_mark
             behind = event.end_mark
             event = before = get()
@@ -311,9 +307,9 @@ def _tree(get: Callable[[], Any]) -> Node:
 
         left -= 1
         if left < 0:
-            raise _refusal_at("spec.size", event, f"found more than {MOST} values; expected one job; split the file")
+            raise refusal_at("spec.size", event, f"found more than {MOST} values; expected one job; split the file")
         if kind is AliasEvent or event.anchor is not None or event.tag is not None:
-            raise _not_plain(event)
+            raise not_plain(event)
         if kind is ScalarEvent:
             value = event.value
             if value in _EMPTY and not event.style:
@@ -331,7 +327,7 @@ def _tree(get: Callable[[], Any]) -> Node:
             continue
 
         if len(opened) == DEEPEST:
-            raise _refusal_at("spec.size", event, _TOO_DEEP)
+            raise refusal_at("spec.size", event, TOO_DEEP)
         node: Mapping | Sequence = Mapping() if kind is MappingStartEvent else Sequence()
         node.start = event.start_mark
         if pairs is not None:
@@ -353,7 +349,7 @@ def _tree(get: Callable[[], Any]) -> Node:
     event = get()
     if type(event) is not StreamEndEvent:
         message = "found a second document; expected one job; give each job a file of its own"
-        raise _refusal_at("spec.plain", event, message)
+        raise refusal_at("spec.plain", event, message)
     return root
 
 
@@ -365,7 +361,7 @@ def _refuse_hidden(node: Node) -> None:
             _refuse_hidden_in(key, mark)
             if len(key) > LONGEST_KEY or "\n" in key:
                 message = f"found a key that starts {shown(key[:24])}; expected one word; write the key as one word"
-                raise _refusal("spec.plain", mark.line, mark.column, message)
+                raise refusal("spec.plain", mark.line, mark.column, message)
             _refuse_hidden_in(value, mark) if isinstance(value, str) else _refuse_hidden(value)
     elif isinstance(node, Sequence):
         for item, mark in zip(node, node.marks, strict=True):
@@ -375,140 +371,3 @@ def _refuse_hidden(node: Node) -> None:
 def _refuse_hidden_in(text: str, mark: Mark) -> None:
     if not text.isprintable() and (hidden := re.search(_HIDDEN, text)):
         raise _hidden_character(hidden[0], mark.line, mark.column)
-
-
-# --- refusals ------------------------------------------------------------------------------------------------------
-
-
-def _refusal(rule: str, line: int, column: int, message: str) -> _RefusedError:
-    return _RefusedError(Problem(rule, "", line + 1, column + 1, message))
-
-
-def _refusal_at(rule: str, event: Any, message: str) -> _RefusedError:
-    return _refusal(rule, event.start_mark.line, event.start_mark.column, message)
-
-
-def _not_plain(event: Any) -> _RefusedError:
-    """Refuse an event that is more than a plain key or value."""
-    if isinstance(event, AliasEvent):
-        found, fix = f"an alias, {shown(f'*{event.anchor}')}", "write the value out, or put it in quotes"
-    elif event.anchor is not None:
-        found, fix = f"an anchor, {shown(f'&{event.anchor}')}", "take it out, or put the value in quotes"
-    elif event.tag is not None:
-        found, fix = f"a tag, {shown(event.tag)}", "take it out, or put the value in quotes"
-    elif isinstance(event, ScalarEvent):
-        found, fix = "a merge key, '<<'", "write the keys out where they are used"
-    else:
-        found, fix = "a key made of a list or of other keys", "write the key as one word"
-    return _refusal_at("spec.plain", event, f"found {found}; expected plain keys and values; {fix}")
-
-
-def _repeated(key: str, first: Mark, second: Mark) -> _RefusedError:
-    found = f"found the key {shown(key)} again, first written in line {first.line + 1}"
-    return _refusal("spec.repeated", second.line, second.column, f"{found}; expected each key once; take one out")
-
-
-_TOO_DEEP: Final = f"found more than {DEEPEST} levels; expected one job; mend the brackets or the indentation"
-_ONE_A_LINE: Final = "one `key: value` a line, the keys of one group in one column"
-_ESCAPE: Final = (
-    'found a backslash before what YAML gives no meaning; expected \\" or \\\\; '
-    "double the backslash, or put the value in single quotes"
-)
-_DIRECTIVE: Final = "found a line with % that YAML cannot follow; expected keys and values; take it out"
-_DECIMAL_COMMA: Final = (
-    "found a comma inside a measure; expected a number without commas; "
-    "write a decimal point, as inside braces a comma begins the next key"
-)
-_COLON: Final = (
-    f"found a colon where no key can stand; expected {_ONE_A_LINE}; "
-    "mend the indentation of this line or the one above, or put the value in quotes"
-)
-_NO_KEY: Final = (
-    f"found what is neither the next key nor the end of its group; expected {_ONE_A_LINE}; "
-    'mend the indentation, or the quotes: inside double quotes write \\" for inches'
-)
-_REASONS: Final = {
-    "mapping values are not allowed in this context": _COLON,
-    "found unexpected ':'": _COLON,
-    "could not find expected ':'": (
-        f"found a line without a colon and a space behind its key; expected {_ONE_A_LINE}; write `key: value`"
-    ),
-    "did not find expected key": _NO_KEY,
-    "did not find expected '-' indicator": (
-        "found a line that does not go on with its list; expected another line with `- `; mend the indentation"
-    ),
-    "block sequence entries are not allowed in this context": (
-        "found `- ` where no list can start; expected a value; "
-        "write a negative measure without the space, and a list in brackets"
-    ),
-    "did not find expected ',' or ']'": "found no end of the list{opened}; expected `,` or `]`; close the bracket",
-    "did not find expected ',' or '}'": "found no end of the group{opened}; expected `,` or `}`; close the brace",
-    "did not find expected node content": (
-        "found a bracket, brace or comma where a value should stand; expected a value; "
-        "mend the brackets, or put the value in quotes"
-    ),
-    "found unexpected end of stream": (
-        "found no end of the quotes{opened}; expected the closing quote; "
-        'write it, or \\" where an inch mark stands inside double quotes'
-    ),
-    "found unexpected document indicator": (
-        "found `---` or `...` inside the quotes{opened}; expected the closing quote; write it"
-    ),
-    "found unknown escape character": _ESCAPE,
-    "did not find expected hexdecimal number": _ESCAPE,
-    "did not find expected alphabetic or numeric character": (
-        "found & or * at the start of a value; expected a letter or digit; put it in quotes"
-    ),
-    "did not find expected comment or line break": (
-        "found more text behind | or >; expected the text on the lines below; put it in quotes"
-    ),
-    "did not find expected <document start>": (
-        "found text behind the end of the document; expected one job; take the line above out"
-    ),
-    "found undefined tag handle": (
-        "found a tag; expected plain keys and values; take it out, or put the value in quotes"
-    ),
-    "found unknown directive name": _DIRECTIVE,
-    "found incompatible YAML document": _DIRECTIVE,
-}
-
-
-def _not_yaml(error: YAMLError, text: str) -> _RefusedError:
-    """Reword what libyaml refused, at the position it gives; where the text ends too early, at what is still open."""
-    problem = (isinstance(error, MarkedYAMLError) and error.problem) or str(error)
-    if not isinstance(error, MarkedYAMLError) or error.problem_mark is None:
-        return _refusal("spec.yaml", 0, 0, _unnamed(problem))
-    mark, context = error.problem_mark, error.context_mark
-    opened = f" opened in line {context.line + 1}" if context else ""
-    at = text[mark.index : mark.index + 1]
-    place = mark.line, mark.column
-    if not at:
-        open_at = context and context.index < len(text) and (context.line, context.column)
-        place = open_at or _place(text.rstrip())
-    if problem == "exceeded maximum nesting depth":
-        return _refusal("spec.size", *place, _TOO_DEEP)
-    if at == "\t" and ("tab" in problem or "token" in problem):
-        message = "found a tab; expected spaces; indent with two spaces a level"
-    elif problem == "found character that cannot start any token":
-        message = f"found {shown(at)} at the start of a key or value; expected a letter or digit; put it in quotes"
-    elif _REASONS.get(problem) in (_COLON, _NO_KEY) and (above := _without_colon(text, mark.line)):
-        place = above
-        message = f"found a line without a colon and a space behind its key; expected {_ONE_A_LINE}; write `key: value`"
-    else:
-        if problem == "could not find expected ':'" and context is not None:
-            place = context.line, context.column  # the key that was begun, not where YAML gave it up
-        message = _REASONS.get(problem, _unnamed(problem)).replace("{opened}", opened)
-    return _refusal("spec.yaml", *place, message)
-
-
-def _without_colon(text: str, line: int) -> tuple[int, int] | None:
-    """The place of the line with words next above, where no key ends in it: YAML reads it on into this line."""
-    for number, above in reversed(list(enumerate(text.split("\n", line)[:line]))):
-        words = above.strip()
-        if words and not words.startswith("#"):
-            return None if re.search(r":(\s|$)", words) else (number, len(above) - len(above.lstrip()))
-    return None
-
-
-def _unnamed(problem: str) -> str:
-    return f"found what YAML cannot read ({clean(problem)}); expected {_ONE_A_LINE}; write it so, or put it in quotes"

@@ -12,7 +12,8 @@ from hypothesis import strategies as st
 from job_specs import TOWER_INSTALL
 
 from doorlint.spec.problems import BUILTIN_RULES, Problem
-from doorlint.spec.yaml_positions import DEEPEST, LIMIT, LONGEST_KEY, MOST, Mapping, Sequence, node_at, parse, span
+from doorlint.spec.yaml_positions import LIMIT, LONGEST_KEY, MOST, Mapping, Sequence, node_at, parse, span
+from doorlint.spec.yaml_refusals import DEEPEST
 
 POINT = "expected a number without commas; write a decimal point, as inside braces a comma begins the next key"
 LINES = "one `key: value` a line, the keys of one group in one column"
