@@ -15,6 +15,7 @@ from doorlint.commands import setout as setout_command
 from doorlint.commands.options import Options, call_of
 from doorlint.errors import WrongCall
 from doorlint.sources import Gathered, gather, text_source
+from doorlint.template import as_yaml
 from doorlint.verdict import Policy, Regrade
 
 if TYPE_CHECKING:
@@ -119,4 +120,5 @@ def rule(name: str, **options: Unpack[Options]) -> RuleDetail | FigureDetail | B
 
 def blank(*, counterbalance: str | None = None, known: str | bytes | None = None, **options: Unpack[Options]) -> str:
     """A spec to fill in, with the values of ``known`` put in; raises :class:`WrongCall` where that cannot be read."""
-    return blank_command.blank(call_of(options), counterbalance, None if known is None else text_source(known, "known"))
+    source = None if known is None else text_source(known, "known")
+    return as_yaml(blank_command.blank(call_of(options), counterbalance, source))

@@ -6,12 +6,13 @@ import json
 import math
 import textwrap
 from collections.abc import Iterable, Iterator
-from typing import Any, Final, NamedTuple
+from typing import Any, Final, Literal, NamedTuple
 
 from doorlint.counterbalance import KINDS, described, every, named
 from doorlint.counterbalance.kind import Counterbalance
 from doorlint.rulebook.library import RULE, Library
 from doorlint.spec import Catalog, Mapping, Node, Sequence, Spec, parse
+from doorlint.spec.pointer import escaped, steps
 from doorlint.spec.vocabulary import EACH, PART, VOCABULARY, Term
 
 SCHEMA = "job-spec.schema.json"
@@ -47,6 +48,28 @@ COMMON = [tuple(node.get("examples", ())) for node in VOCABULARY.schema["$defs"]
 """Examples that show how a measure of a dimension is written, not what this one is like."""
 
 
+class Line(NamedTuple):
+    """One line of a spec to fill in: where it stands, what it is, and what is written there."""
+
+    sort: Literal["group", "things", "thing", "value", "part"]
+    """a group of values, a map of named things, one of them, a value, or the name of a catalog part"""
+    term: Term
+    """its word; of a part, the group that it fills"""
+    pointer: str
+    held: Node = None
+    """what is written there; nothing for what is not given yet"""
+    asked: bool = True
+    """whether the reader needs to know what it means"""
+
+
+class Blank(NamedTuple):
+    """A spec to fill in for a stage and a counterbalance."""
+
+    stage: str
+    kind: Counterbalance
+    lines: tuple[Line, ...]
+
+
 class Form(NamedTuple):
     """What a spec to fill in asks for: ``wanted`` values by name, ``before`` those that the stage so far asked for,
     and the parts of the job that it leaves out because another takes their place."""
@@ -59,21 +82,39 @@ class Form(NamedTuple):
     """names for the first things of an axis"""
 
 
-def fill_in_template(
+def blank_of(
     library: Library, stage: str | None = None, counterbalance: str | None = None, known: Spec | None = None
-) -> str:
-    """The text of a spec to fill in for a stage and a counterbalance (a key of ``counterbalance.KINDS``).
+) -> Blank:
+    """A spec to fill in for a stage and a counterbalance (a key of ``counterbalance.KINDS``).
 
-    Lines to fill in have no value yet; a value left empty is one not given. What ``known`` says stands in it as it was
-    written there, whether the stage asks for it or not; where they are not given, stage and counterbalance are those
-    of ``known``, else survey and the first kind. Raises :class:`WrongCall` when ``known`` could not be read.
+    Lines to fill in have no value yet. What ``known`` says stands in it as it was written there, whether the stage asks
+    for it or not; where they are not given, stage and counterbalance are those of ``known``, else survey and the first
+    kind. Raises :class:`WrongCall` when ``known`` could not be read.
     """
     tree = known.written if known is not None and isinstance(known.written, Mapping) else Mapping()
     stage = stage or (known and known.stage) or "survey"
     kind = named(counterbalance) if counterbalance else [*described(tree), *every()][0]
+    before = _read_by(library, known.stage, kind) if known is not None and known.stage else set()
+    form = Form(
+        _read_by(library, stage, kind), before, _other_parts(kind), {"doorlint": "1", "stage": stage},
+        {**FIRST_KEYS, **kind.example_keys, **_counted(known)},
+    )  # fmt: skip
+    lines = _lines(VOCABULARY.root.parts.values(), _Ask(form), tree, tree if known is None else known.tree, "")
+    return Blank(stage, kind, tuple(lines))
+
+
+def fill_in_template(
+    library: Library, stage: str | None = None, counterbalance: str | None = None, known: Spec | None = None
+) -> str:
+    """The text of :func:`blank_of`: a value left empty is one not given."""
+    return as_yaml(blank_of(library, stage, counterbalance, known))
+
+
+def as_yaml(blank: Blank) -> str:
+    """A spec to fill in as YAML, each line that is asked for with what it means."""
     lines = [
         MODELINE,
-        f"# An overhead door at the stage of {stage}. An empty value is not given yet: fill it in.",
+        f"# An overhead door at the stage of {blank.stage}. An empty value is not given yet: fill it in.",
         "# Write every measure with its unit: 12'-2 1/2\", 3660 mm. Left and right are seen from inside.",
         "# `each:` holds for every thing below it that does not say otherwise; `part:` names a part of a catalog,",
         "# which gives the values that you leave empty beside it. Take out what the job does not have, with all that",
@@ -81,12 +122,11 @@ def fill_in_template(
         "# Then: doorlint review THIS-FILE. The next stage: doorlint blank --from THIS-FILE --stage STAGE",
         f"# An editor helps once the schema is beside this file: doorlint blank --schema --out {SCHEMA}",
     ]
-    before = _read_by(library, known.stage, kind) if known is not None and known.stage else set()
-    form = Form(
-        _read_by(library, stage, kind), before, _other_parts(kind), {"doorlint": "1", "stage": stage},
-        {**FIRST_KEYS, **kind.example_keys, **_counted(known)},
-    )  # fmt: skip
-    lines += _lines(VOCABULARY.root.parts.values(), _Ask(form), tree, tree if known is None else known.tree, 0)
+    for line in blank.lines:
+        pad = "  " * (line.pointer.count("/") - 1)
+        if line.asked and line.sort != "thing":
+            lines += textwrap.wrap(hint(line), 110, initial_indent=f"{pad}# ", subsequent_indent=f"{pad}# ")
+        lines.append(f"{pad}{steps(line.pointer)[-1]}:{'' if line.held is None else f' {_written(line.held)}'}")
     return "\n".join(lines) + "\n"
 
 
@@ -114,7 +154,7 @@ def _counted(known: Spec | None) -> dict[str, tuple[str, ...]]:
 def _read_by(library: Library, stage: str, kind: Counterbalance) -> set[str]:
     """The names of the values that some rule of a stage reads, for a door with that counterbalance."""
     asked = {"doorlint", "stage", "job.number"}
-    for rule in _rules_of(library, stage, kind):
+    for rule in rules_of(library, stage, kind):
         asked.update(library.graph.upstream(RULE + rule))
     later = _parts_asked(library, "commissioned", kind) - _parts_asked(library, stage, kind)
     return {
@@ -128,11 +168,11 @@ def _read_by(library: Library, stage: str, kind: Counterbalance) -> set[str]:
 
 def _parts_asked(library: Library, stage: str, kind: Counterbalance) -> set[str]:
     """The parts of the job that a stage must have."""
-    wanted = (place.name for rule in _rules_of(library, stage, kind) for place in library.plans[rule].wanted)
+    wanted = (place.name for rule in rules_of(library, stage, kind) for place in library.plans[rule].wanted)
     return {VOCABULARY.part_of(name) for name in wanted}
 
 
-def _rules_of(library: Library, stage: str, kind: Counterbalance) -> Iterator[str]:
+def rules_of(library: Library, stage: str, kind: Counterbalance) -> Iterator[str]:
     """The rules of a stage, but for those of another counterbalance."""
     for rule in library.asked(stage):
         plan = library.plans[rule]
@@ -196,65 +236,64 @@ def _in(name: str, groups: frozenset[str]) -> bool:
     return any(name == group or name.startswith(f"{group}.") for group in groups)
 
 
-def _lines(parts: Iterable[Term], ask: _Ask, written: Node, full: Node, depth: int) -> Iterator[str]:
+def _lines(parts: Iterable[Term], ask: _Ask, written: Node, full: Node, place: str) -> Iterator[Line]:
     """The lines of a group: what is ``written`` in it, and an empty line for what is asked and not in ``full``."""
-    pad = "  " * depth
     for term in parts:
         key = term.pointer.rpartition("/")[2]
+        pointer = f"{place}/{key}"
         held, whole = (node.get(key) if isinstance(node, Mapping) else None for node in (written, full))
         if term.kind == "map":
-            yield from _things(term, ask.form, held, whole, depth)
+            yield from _things(term, ask.form, held, whole, pointer)
         elif term.kind == "group":
             if held is not None or (not ask.left_out(term) and ask.anything(term, whole)):
-                yield from _remark(term, pad)
-                yield f"{pad}{key}:"
-                yield from _part(term, ask, held, whole, depth + 1)
-                yield from _lines(term.parts.values(), ask, held, whole, depth + 1)
+                yield Line("group", term, pointer)
+                yield from _part(term, ask, held, whole, pointer)
+                yield from _lines(term.parts.values(), ask, held, whole, pointer)
         elif held is not None and term.name not in ask.form.fixed:
-            yield f"{pad}{key}: {_written(held)}"
+            yield Line("value", term, pointer, held, asked=False)
         elif (whole is None and ask.line(term)) or term.name in ask.form.fixed:
-            yield from _remark(term, pad)
-            yield f"{pad}{key}: {ask.form.fixed.get(term.name, '')}".rstrip()
+            yield Line("value", term, pointer, ask.form.fixed.get(term.name))
 
 
-def _things(term: Term, form: Form, held: Node, whole: Node, depth: int) -> Iterator[str]:
+def _things(term: Term, form: Form, held: Node, whole: Node, place: str) -> Iterator[Line]:
     """The lines of a map of named things."""
     if held is None and (_Ask(form).left_out(term) or not _holds(term, form.wanted)):
         return
-    pad, thing = "  " * depth, term.parts["{}"]
+    thing = term.parts["{}"]
     written, full = (node if isinstance(node, Mapping) else Mapping() for node in (held, whole))
-    yield from _remark(term, pad)
-    yield f"{pad}{term.pointer.rpartition('/')[2]}:"
+    yield Line("things", term, place)
     if thing.name in OWN:
         given = _given_by_all(full)
         if EACH in written or _AskOnce(form).anything(thing, given):
-            yield f"{pad}  {EACH}:"
-            yield from _part(thing, _AskOnce(form), written.get(EACH), given, depth + 2)
-            yield from _lines(thing.parts.values(), _AskOnce(form), written.get(EACH), given, depth + 2)
+            yield from _thing(thing, _AskOnce(form), written.get(EACH), given, f"{place}/{EACH}")
     given_keys = [key for key in written if key != EACH or not term.each]
     keys = given_keys or list(form.first_keys.get(thing.name, ("first",)))
     for number, key in enumerate(keys):
         ask = _Ask(form)
         if thing.name in OWN:
             ask = _AskOwn(form, number == 0 and not given_keys, number == len(keys) - 1)
-        yield f"{pad}  {key}:"
-        yield from _part(thing, ask, written.get(key), full.get(key), depth + 2)
-        yield from _lines(thing.parts.values(), ask, written.get(key), full.get(key), depth + 2)
+        yield from _thing(thing, ask, written.get(key), full.get(key), f"{place}/{escaped(key)}")
 
 
-def _part(term: Term, ask: _Ask, written: Node, full: Node, depth: int) -> Iterator[str]:
+def _thing(thing: Term, ask: _Ask, written: Node, full: Node, pointer: str) -> Iterator[Line]:
+    """The lines of one of the things of a map, or of what holds for each of them."""
+    yield Line("thing", thing, pointer)
+    yield from _part(thing, ask, written, full, pointer)
+    yield from _lines(thing.parts.values(), ask, written, full, pointer)
+
+
+def _part(term: Term, ask: _Ask, written: Node, full: Node, place: str) -> Iterator[Line]:
     """The line that names a catalog part: as it is written, or empty where a value is asked that a part may give."""
     if term.catalog is None:
         return
     asked = not isinstance(ask, _AskOwn) or "." in term.name  # of a thing, `each` asks for the part
-    pad, held = "  " * depth, written.get(PART) if isinstance(written, Mapping) else None
+    held = written.get(PART) if isinstance(written, Mapping) else None
     if held is not None:
-        yield f"{pad}{PART}: {_written(held)}"
+        yield Line("part", term, f"{place}/{PART}", held, asked=False)
     elif asked and any(
         ask.line(part) and (not isinstance(full, Mapping) or full.get(key) is None) for key, part in term.parts.items()
     ):
-        yield f"{pad}# The name of a {term.catalog} of a catalog, instead of the values that it gives"
-        yield f"{pad}{PART}:"
+        yield Line("part", term, f"{place}/{PART}")
 
 
 def _given_by_all(things: Mapping) -> Mapping:
@@ -276,11 +315,15 @@ def _holds(term: Term, wanted: set[str]) -> bool:
     return term.name in wanted or any(_holds(part, wanted) for part in term.parts.values())
 
 
-def _remark(term: Term, pad: str) -> list[str]:
-    return textwrap.wrap(_hint(term), 110, initial_indent=f"{pad}# ", subsequent_indent=f"{pad}# ")
+def hint(line: Line) -> str:
+    """What a line means, and how its value is written.
 
-
-def _hint(term: Term) -> str:
+    >>> hint(Line("value", VOCABULARY.term("room.headroom"), "/room/headroom")).rpartition("; ")[2]
+    'for example 24 in'
+    """
+    term = line.term
+    if line.sort == "part":
+        return f"The name of a {term.catalog} of a catalog, instead of the values that it gives"
     if term.choices:
         return f"{term.description}; one of {', '.join(term.choices)}"
     if term.kind == "flag":

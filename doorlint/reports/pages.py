@@ -15,7 +15,7 @@ from doorlint.findings import REASONS, Finding, NotChecked
 from doorlint.reports.words import SIGN_OFF, off_by, plain, sentence, signed_text, source_text
 
 TEMPLATES = Path(__file__).parent / "templates"
-STYLES = {"style": "style.css", "sheet_style": "sheet.css", "parts_style": "parts_list.css"}
+STYLES = {"style": "style.css", "sheet_style": "sheet.css", "parts_style": "parts_list.css", "blank_style": "blank.css"}
 
 
 class Need(NamedTuple):

@@ -100,7 +100,7 @@ def pictured(facts: Facts) -> list[tuple[Picture, Scene, Site]]:
 
 def views(pictures: Iterable[tuple[Picture, Scene, Site]], system: System, size: Size = WIDE) -> list[View]:
     """The pictures that are not empty, on paper of that size."""
-    found = (_view(picture, scene, site, system, size) for picture, scene, site in pictures)
+    found = (view_of(picture, scene, site, system, size) for picture, scene, site in pictures)
     return [view for view in found if view is not None]
 
 
@@ -170,7 +170,8 @@ def overlaid(approved: Facts, proposed: Facts) -> list[Drawn]:
 # one job
 
 
-def _view(picture: Picture, scene: Scene, site: Site, system: System, size: Size) -> View | None:
+def view_of(picture: Picture, scene: Scene, site: Site, system: System, size: Size) -> View | None:
+    """A picture on paper of that size; ``None`` where there is nothing on it."""
     frame = frame_of(picture, scene, site)
     says = [sentence for sentence, on in scene.says if picture.name in on]
     if frame is None or not says:
