@@ -77,7 +77,7 @@ BUILTIN_RULES: dict[str, BuiltinRule] = {
         "A sign-off has a finding that it is for",
         "The finding is gone, was not checked, or stands at another thing than the sign-off names.",
         "Take it out if the finding is cleared; else copy the pointer from the report.",
-        "advisory",
+        "warning",
     ),
     "approval.rule-changed": BuiltinRule(
         "The rule is still the one that was signed off",

@@ -71,6 +71,32 @@ def height_spread(
     return max(opening_height_left, opening_height_middle, opening_height_right) - opening_least_height
 
 
+def jambs_apart(opening_width_spread: Length, practice_reading_apart: Length) -> Length | None:
+    """How far the jambs are from parallel, where no width was misread
+
+    Formula: spread of the widths; more than the widest that an opening can have does not apply
+    Unit: m
+    Source: practice; a misread width says nothing of the jambs
+
+    >>> jambs_apart(0.01, 0.0762), jambs_apart(0.3048, 0.0762)
+    (0.01, None)
+    """
+    return opening_width_spread if opening_width_spread <= practice_reading_apart else None
+
+
+def heights_apart(opening_height_spread: Length, practice_reading_apart: Length) -> Length | None:
+    """How far floor and header are from parallel, where no height was misread
+
+    Formula: spread of the heights; more than the widest that an opening can have does not apply
+    Unit: m
+    Source: practice; a misread height says nothing of floor and header
+
+    >>> heights_apart(0.01, 0.0762), heights_apart(0.3048, 0.0762)
+    (0.01, None)
+    """
+    return opening_height_spread if opening_height_spread <= practice_reading_apart else None
+
+
 def header_tilt(opening_height_left: Length, opening_height_right: Length, opening_floor_fall: Length) -> Length:
     """How far the header is out of level, as far as the floor does not explain it
 

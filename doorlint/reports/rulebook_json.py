@@ -37,8 +37,9 @@ def _data(shown: Shown) -> dict[str, Any]:
 
 def _rule(library: Library, rule: Rule) -> dict[str, Any]:
     return {
-        "rule": rule.id, "title": rule.title, "severity": rule.severity, "stage": rule.stage, "subject": rule.subject,
-        "check": rule.kind.name, "standing": library.standing(rule), "house": rule.house, "digest": rule.digest,
+        "rule": rule.id, "title": rule.title, "severity": rule.severity, "harm": rule.harm, "stage": rule.stage,
+        "subject": rule.subject, "check": rule.kind.name, "standing": library.standing(rule), "house": rule.house,
+        "digest": rule.digest,
         "source": {"standing": rule.source.standing, "document": rule.source.document, "edition": rule.source.edition,
                    "clause": rule.source.clause, "note": rule.source.note},
         "reads": list(rule.reads), "statement": dict(rule.statement),

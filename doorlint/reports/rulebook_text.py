@@ -10,6 +10,7 @@ from typing import Any
 from doorlint import quantities
 from doorlint.rule_listing import BuiltinDetail, FigureDetail, RuleDetail, RuleListing, Shown
 from doorlint.rulebook.examples import Example
+from doorlint.rulebook.harm import HARMS
 from doorlint.rulebook.library import Library
 from doorlint.rulebook.rule import SEVERITIES, STAGES, STANDINGS, Rule
 
@@ -27,7 +28,8 @@ def render(shown: Shown, _version: str, _on: str) -> str:
 
 def asked(rule: Rule) -> str:
     """How grave a rule is and when it is asked."""
-    return f"{rule.severity}, asked from {rule.stage}" + (f", for each {rule.axis}" if rule.axis else "")
+    harm = f" ({rule.harm}: {HARMS[rule.harm][1]})" if rule.harm else ""
+    return f"{rule.severity}{harm}, asked from {rule.stage}" + (f", for each {rule.axis}" if rule.axis else "")
 
 
 def told(library: Library, rule: Rule) -> list[tuple[str, str]]:

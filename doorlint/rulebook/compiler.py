@@ -10,6 +10,7 @@ from doorlint import hashing
 from doorlint.errors import BrokenRules
 from doorlint.rulebook.compiled_rule import CompiledRule, Condition
 from doorlint.rulebook.formula import Argument
+from doorlint.rulebook.harm import severity_of
 from doorlint.rulebook.kinds import KINDS, Kind
 from doorlint.rulebook.kinds.kind import Terms
 from doorlint.rulebook.rule import PLACE
@@ -113,10 +114,11 @@ def _message_names(message: str, kind: Kind, scope: Scope) -> Iterator[str]:
 
 def _check_error(said: Mapping[str, Any], scope: Scope) -> None:
     """Raises :class:`BrokenRules` for an error without a safety note, or on no other ground than memory."""
-    if said["severity"] != "error":
+    if severity_of(said) != "error":
         return
     if not said.get("safety"):
-        raise scope.at("severity").broken("an error says in `safety` what to do first; add a line `safety: ...`")
+        graded = "severity" if "severity" in said else "harm"
+        raise scope.at(graded).broken("an error says in `safety` what to do first; add a line `safety: ...`")
     if said["source"]["standing"] == "memory":
         fix = "say where it is written, or make it a warning"
         raise scope.at("source", "standing").broken(f"no error rests on memory alone; {fix}")

@@ -17,6 +17,7 @@ from doorlint.hashing import hash_of
 from doorlint.resources import folder
 from doorlint.revisions import FolderAt, bytes_at, files_at
 from doorlint.rulebook.expression import is_column_key
+from doorlint.rulebook.harm import HARMS, fault
 from doorlint.rulebook.kinds import KINDS
 from doorlint.rulebook.part_files import parts_of
 from doorlint.rulebook.practice import DECLARED, Range, range_of
@@ -151,13 +152,13 @@ def pack_of(files: Contents, house: bool = False) -> Pack:
         elif name == "stock.yaml":
             raise BrokenRules(f"{files.place}/stock.yaml: this file is now called adjustments.yaml; rename it")
         else:
-            pack.rules.extend(_rules(_read(files.place, name, data, "rules")))
+            pack.rules.extend(_rules(_read(files.place, name, data, "rules"), house))
     if not house and not pack.rules:
         raise BrokenRules(f"{files.place}: found no rules; expected the rule library; install doorlint again")
     return pack
 
 
-def _rules(file: _File) -> Iterator[dict[str, Any]]:
+def _rules(file: _File, house: bool) -> Iterator[dict[str, Any]]:
     subject = file.name.removesuffix(".yaml")
     for number, statement in enumerate(file.tree):
         if statement["id"].endswith("\n"):  # which the pattern of the schema lets through
@@ -167,6 +168,9 @@ def _rules(file: _File) -> Iterator[dict[str, Any]]:
             raise file.broken(
                 (number, "id"), f"found {shown(statement['id'])}; in this file every id starts with {subject}.; {fix}"
             )
+        wrong = fault(statement, house)
+        if wrong is not None:
+            raise file.broken((number, wrong[0]), f"rule {statement['id']}: {wrong[1]}")
         yield statement
 
 
@@ -282,10 +286,11 @@ def _read(folder: str, name: str, data: bytes, schema: str) -> _File:
 
 @cache
 def _schema(name: str) -> Any:
-    """A schema of ``schemas/``, the kinds of check put into that of the rules."""
+    """A schema of ``schemas/``, kinds of check and words of harm put into that of the rules."""
     schema = json.loads((folder("schemas") / f"{name}.schema.json").read_text("utf-8"))
     if name == "rules":
         schema["items"]["properties"]["check"] |= {"oneOf": [kind.schema() for kind in KINDS.values()]}
+        schema["items"]["properties"]["harm"] |= {"enum": list(HARMS)}
     return schema
 
 

@@ -21,6 +21,7 @@ from doorlint.revisions import FolderAt
 from doorlint.rulebook import files
 from doorlint.rulebook.compiled_rule import CompiledRule, compiled_rule_of
 from doorlint.rulebook.evaluator import Evaluator
+from doorlint.rulebook.harm import severity_of
 from doorlint.rulebook.kinds import KINDS
 from doorlint.rulebook.part_files import catalog_of
 from doorlint.rulebook.practice import Practice, Range, figure_rules, shop_word
@@ -325,7 +326,8 @@ def _rule_of(said: Mapping[str, Any], compiled: CompiledRule, house: str) -> Rul
     return Rule(
         id=said["id"],
         title=said["title"],
-        severity=said["severity"],
+        severity=severity_of(said),
+        harm=said.get("harm", ""),
         stage=said["from"],
         kind=KINDS[compiled.kind],
         message=said["message"],

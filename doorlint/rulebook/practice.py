@@ -155,6 +155,7 @@ def _rule(library: Library, key: str, shop: Practice) -> Rule:
         id=rule_id(key),
         title=f"{shop.title}: as the shop has it",
         severity=severity,
+        harm="",
         stage="survey",
         kind={"more": AtLeast(), "less": AtMost(), "none": Near()}[shop.safe],
         message=f"{words}; {fix}",

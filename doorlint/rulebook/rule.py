@@ -67,6 +67,8 @@ class Rule(NamedTuple):
     id: str
     title: str
     severity: Severity
+    harm: str
+    """what goes wrong where it is not met, in one word of ``harm.HARMS``; empty where a house gives a severity alone"""
     stage: Stage
     kind: Kind
     """of check"""
