@@ -7,7 +7,7 @@ from collections import deque
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from functools import cache as remembered
-from typing import TYPE_CHECKING, NamedTuple, TypeAlias
+from typing import TYPE_CHECKING, TypeAlias
 
 from doorlint.cross_spec import CrossSpec, SharedValue
 from doorlint.errors import WrongCall
@@ -15,6 +15,7 @@ from doorlint.evaluation import Record, evaluate, evaluate_spec, shortened
 from doorlint.file_input import PathName
 from doorlint.findings import SpecReview
 from doorlint.hashing import hash_of
+from doorlint.named_tuple import NamedTuple
 from doorlint.result_cache import ResultCache, key_of
 from doorlint.revisions import FolderAt
 from doorlint.rulebook.library import Library, load

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Container, Iterator, Sequence
-from typing import Any, Final, NamedTuple
+from typing import Any, Final
 
 from doorlint import quantities
 from doorlint.findings import Finding, Measure
+from doorlint.named_tuple import NamedTuple
 from doorlint.quantities import System
 from doorlint.rulebook.rule import Source
 from doorlint.spec import Part, PartUse, Spec

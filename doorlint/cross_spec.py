@@ -1,10 +1,12 @@
 """What specs say of each other: a job number given twice, an opening measured two ways, a stage that goes back."""
 
+from __future__ import annotations
+
 from collections.abc import Iterator, Mapping
-from typing import NamedTuple
 
 from doorlint import quantities
 from doorlint.findings import Finding, SpecReview
+from doorlint.named_tuple import NamedTuple
 from doorlint.rulebook.rule import STAGES, Severity, Source
 from doorlint.spec import Spec
 from doorlint.spec.problems import BuiltinRule

@@ -3,13 +3,16 @@
 The record depends on the bytes of the spec, the stage and the rules alone, so it can be kept.
 """
 
+from __future__ import annotations
+
 from collections.abc import Mapping
-from typing import Any, Literal, NamedTuple
+from typing import Any, Literal
 
 from doorlint.catalog_findings import PartNote, documents, part_notes
 from doorlint.cross_spec import SharedValue, shared_values_of
 from doorlint.figures.graph import Job
 from doorlint.hashing import hash_of
+from doorlint.named_tuple import NamedTuple
 from doorlint.rulebook.library import Library
 from doorlint.rulebook.practice import beyond, check_figures, given
 from doorlint.rulebook.rule import PLACE, Outcome, Rule

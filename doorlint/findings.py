@@ -1,8 +1,11 @@
 """What a review says: findings, what was not checked, and the verdict. Plain data for every report."""
 
-from collections.abc import Iterator, Mapping
-from typing import TYPE_CHECKING, Any, Literal, NamedTuple, TypeAlias
+from __future__ import annotations
 
+from collections.abc import Iterator, Mapping
+from typing import TYPE_CHECKING, Any, Literal, TypeAlias
+
+from doorlint.named_tuple import NamedTuple
 from doorlint.rulebook.rule import FindingKey, Severity, Source
 
 if TYPE_CHECKING:
@@ -146,9 +149,9 @@ class SpecReview(NamedTuple):
     """job number, site, opening: what names the job"""
     failed: bool = False
     """whether a rule crashed on it"""
-    spec: "Spec | None" = None
+    spec: Spec | None = None
     """the spec itself, where one spec is reviewed by itself"""
-    job: "Job | None" = None
+    job: Job | None = None
     """its figures, likewise"""
     relaxed: tuple[Relaxed, ...] = ()
     """what differs from the library in the review of this spec"""
@@ -204,7 +207,7 @@ class Review(NamedTuple):
     version: str
     reviewed_on: str
     specs: tuple[SpecReview, ...]
-    library: "Library"
+    library: Library
     passed_over: int = 0
     """files in the folders reviewed that do not declare themselves as specs"""
     settings: str = ""
@@ -223,14 +226,14 @@ class Run(NamedTuple):
     version: str
     reviewed_on: str
     specs: Iterator[SpecReview]
-    library: "Library"
+    library: Library
     passed_over: int = 0
     settings: str = ""
     against: str = ""
     removed: tuple[str, ...] = ()
     rulebook: str = ""
 
-    def gathered(self) -> "Review":
+    def gathered(self) -> Review:
         """The review of all of them."""
         return Review(
             self.version, self.reviewed_on, tuple(self.specs), self.library, self.passed_over, self.settings,

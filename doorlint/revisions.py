@@ -6,10 +6,10 @@ import datetime
 import os
 import re
 from collections.abc import Iterable, Iterator, Sequence
-from typing import NamedTuple
 
 from doorlint import git
 from doorlint.errors import WrongCall
+from doorlint.named_tuple import NamedTuple
 from doorlint.sidecar import sidecar_path
 from doorlint.sources import ENDINGS, Source, gather, posix
 from doorlint.spec import declares

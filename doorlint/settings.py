@@ -10,12 +10,13 @@ import os
 import posixpath
 from collections.abc import Callable, Mapping
 from functools import partial
-from typing import Any, NamedTuple
+from typing import Any
 
 from doorlint.errors import DoorlintError
 from doorlint.fast_schema import compile_schema
 from doorlint.file_input import PathName, head
 from doorlint.hashing import hash_of
+from doorlint.named_tuple import NamedTuple
 from doorlint.resources import content
 from doorlint.revisions import FolderAt, bytes_at, commit_of, is_unborn, top_and_prefix
 from doorlint.rulebook.library import Library

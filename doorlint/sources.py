@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterator, Sequence
-from typing import NamedTuple
 
 from doorlint.errors import WrongCall
 from doorlint.file_input import head
+from doorlint.named_tuple import NamedTuple
 from doorlint.sidecar import is_sidecar, spec_path
 from doorlint.spec import declares
 from doorlint.spec.yaml_positions import LIMIT

@@ -1,7 +1,9 @@
 """The verdict on one spec: a record worded for a day, a unit system and a shop's settings."""
 
+from __future__ import annotations
+
 from collections.abc import Iterable, Mapping
-from typing import TYPE_CHECKING, Any, Literal, NamedTuple
+from typing import TYPE_CHECKING, Any, Literal
 
 from doorlint import quantities
 from doorlint.catalog_findings import catalog_findings
@@ -9,6 +11,7 @@ from doorlint.errors import WrongCall
 from doorlint.evaluation import OpenOutcome, Record
 from doorlint.figures.graph import Job
 from doorlint.findings import Approved, Finding, Measure, NotChecked, Relaxed, SpecReview
+from doorlint.named_tuple import NamedTuple
 from doorlint.relaxed import by_spec
 from doorlint.rulebook.library import Library
 from doorlint.rulebook.rule import PLACE, SEVERITIES, Rule, Severity, Source
@@ -194,7 +197,7 @@ def _order(said: Finding | NotChecked) -> tuple[int, int, int, str, str]:
     return SEVERITIES.index(said.severity), said.line, said.column, said.rule, said.pointer
 
 
-def _ruling(record: Record, library: Library, policy: Policy) -> "Ruling":
+def _ruling(record: Record, library: Library, policy: Policy) -> Ruling:
     from doorlint.approvals import Ruling, rule_on
 
     if not record.approvals:
@@ -205,7 +208,7 @@ def _ruling(record: Record, library: Library, policy: Policy) -> "Ruling":
                    _terms(record, library, policy))  # fmt: skip
 
 
-def _terms(record: Record, library: Library, policy: Policy) -> "Terms":
+def _terms(record: Record, library: Library, policy: Policy) -> Terms:
     """What sign-offs are held to: the shop's figures, or the spec's own where they are stricter."""
     from doorlint.approvals import Terms
 
@@ -224,7 +227,7 @@ def _approved(finding: Finding, name: str, record: Record, policy: Policy) -> Ap
     return Approved(finding, {"name": name, **signed.said, "days_left": left, "file": signed.file})
 
 
-def _trouble(trouble: "Trouble", record: Record) -> Finding:
+def _trouble(trouble: Trouble, record: Record) -> Finding:
     from doorlint.builtin_rules import BUILTIN_RULES
 
     said = BUILTIN_RULES[trouble.rule]

@@ -5,9 +5,11 @@ from __future__ import annotations
 import datetime
 import os
 from collections.abc import Callable, Iterable
-from typing import TYPE_CHECKING, Any, NamedTuple, Unpack
+from typing import TYPE_CHECKING, Any, Unpack
 
 import click
+
+from doorlint.named_tuple import NamedTuple
 
 if TYPE_CHECKING:
     from doorlint.batch import Call

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from typing import TYPE_CHECKING, Any, ClassVar, NamedTuple
+from typing import TYPE_CHECKING, Any, ClassVar
 
 from doorlint.facts import Facts
+from doorlint.named_tuple import NamedTuple
 
 if TYPE_CHECKING:
     from doorlint.scene.picture import Picture

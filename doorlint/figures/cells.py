@@ -4,13 +4,16 @@ An argument that is unknown makes the value unknown, one that does not apply (No
 so it does not apply, since what does not apply needs no input. A parameter may say that it takes None for either.
 """
 
+from __future__ import annotations
+
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from functools import lru_cache
 from itertools import compress
 from operator import itemgetter
-from typing import TYPE_CHECKING, Any, Final, NamedTuple
+from typing import TYPE_CHECKING, Any, Final
 
 from doorlint.errors import ImpossibleInput, MissingInput, NotModelled, OutsideTable
+from doorlint.named_tuple import NamedTuple
 
 if TYPE_CHECKING:
     from doorlint.figures.graph import Graph
@@ -90,10 +93,10 @@ class Cells:
     def __init__(
         self,
         known: dict[str, Any],
-        graph: "Graph",
+        graph: Graph,
         given: Mapping[str, Any],
         things: Mapping[str, tuple[str, ...]],
-        before: "Cells | None" = None,
+        before: Cells | None = None,
     ) -> None:
         """``known``: cells that are worked out already, to which the others are added; ``given``: the values of the
         spec over the constants; ``things``: the keys of each axis, in order; ``before``: the cells of the same job with
@@ -114,7 +117,7 @@ class Cells:
             return was  # not None: that may not have looked at all that it reads
         return self.graph.nodes[name].compute(self)
 
-    def _reads_the_same(self, name: str, before: "Cells") -> bool:
+    def _reads_the_same(self, name: str, before: Cells) -> bool:
         """Whether all that a cell reads is as it was."""
         inputs = self.graph.inputs.get(name)
         if inputs is None:

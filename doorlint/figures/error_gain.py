@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from typing import Literal, NamedTuple, TypeVar
+from typing import Literal, TypeVar
+
+from doorlint.named_tuple import NamedTuple
 
 Curve = Literal["moves", "stays", "free"]
 """What an error in the height of the header does. **moves**: the curve starts at its usual height below the header and

@@ -13,7 +13,7 @@ import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from functools import cached_property, lru_cache
 from types import FunctionType, ModuleType
-from typing import Any, NamedTuple, Protocol
+from typing import Any, Protocol
 
 from doorlint.figures.annotations import check_annotations
 from doorlint.figures.cells import (
@@ -29,6 +29,7 @@ from doorlint.figures.cells import (
     once,
     picker,
 )
+from doorlint.named_tuple import NamedTuple
 from doorlint.natural_order import natural
 
 __all__ = ["Graph", "Job", "Node", "Parameter", "Term", "Unknown", "merged"]

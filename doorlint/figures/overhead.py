@@ -7,7 +7,6 @@ carries it, over its hangers to its free back end. Each carries half of every ro
 from __future__ import annotations
 
 from math import ceil, inf
-from typing import NamedTuple
 
 from doorlint.errors import MissingInput, NotModelled
 from doorlint.figures.error_gain import error_gain
@@ -15,6 +14,7 @@ from doorlint.figures.kinds import Count, Each, Length, SectionModulus, Stress, 
 from doorlint.mechanics import beam
 from doorlint.mechanics.link_statics import on_straight, on_upper
 from doorlint.mechanics.rolling import Door, Path
+from doorlint.named_tuple import NamedTuple
 
 
 class Carried(NamedTuple):

@@ -7,7 +7,8 @@ from __future__ import annotations
 
 from functools import lru_cache
 from math import hypot, sqrt
-from typing import NamedTuple
+
+from doorlint.named_tuple import NamedTuple
 
 
 class Angle(NamedTuple):

@@ -10,11 +10,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
 from itertools import pairwise
-from typing import NamedTuple
 
 from doorlint.mechanics.rolling import Door, Path, behind, gain, held, pull, spot, trace
 from doorlint.mechanics.travel import travel_at
 from doorlint.mechanics.upper_guide import UpperGuide
+from doorlint.named_tuple import NamedTuple
 
 FINE = 0.05
 """share of the travel; between two places that are closer than this nothing is looked for"""

@@ -11,10 +11,11 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from math import asin, sqrt
-from typing import Final, NamedTuple
+from typing import Final
 
 from doorlint.mechanics.rolling import Door, DoorLocked, Path, RollerAdrift, behind, spot, trace
 from doorlint.mechanics.travel import travel_at
+from doorlint.named_tuple import NamedTuple
 
 STEPS: Final = 64
 """Steps in which a door with two guides is followed from closed to open."""

@@ -11,12 +11,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from typing import Final, NamedTuple, TypeAlias
+from typing import Final, TypeAlias
 
 from doorlint.mechanics.outline import outlines
 from doorlint.mechanics.rolling import ahead, spot
 from doorlint.mechanics.sweep import Sweep
 from doorlint.mechanics.travel import travel_at
+from doorlint.named_tuple import NamedTuple
 
 STEPS: Final = 12
 """steps in which a section is followed around the curve"""

@@ -10,7 +10,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from itertools import pairwise
-from typing import NamedTuple
+
+from doorlint.named_tuple import NamedTuple
 
 
 class Drift(NamedTuple):

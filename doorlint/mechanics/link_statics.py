@@ -10,9 +10,9 @@ Source: derived; plane statics of rigid sections, without friction.
 from __future__ import annotations
 
 from math import cos, hypot, sin
-from typing import NamedTuple
 
 from doorlint.mechanics.rolling import Door, Path, spots, trace
+from doorlint.named_tuple import NamedTuple
 
 
 class Forces(NamedTuple):

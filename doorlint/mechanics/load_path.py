@@ -11,7 +11,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from math import sqrt
-from typing import Final, NamedTuple
+from typing import Final
+
+from doorlint.named_tuple import NamedTuple
 
 REST: Final = "closed at rest"
 OPEN: Final = "open on the bumpers"

@@ -27,10 +27,11 @@ import math
 from collections.abc import Sequence
 from itertools import pairwise
 from operator import mul
-from typing import Final, NamedTuple
+from typing import Final
 
 from doorlint.errors import ImpossibleInput
 from doorlint.mechanics.upper_guide import Spot, UpperGuide
+from doorlint.named_tuple import NamedTuple
 
 CLOSEST: Final = 1e-6
 """Rollers of a section that are closer than this (m) fall together: the direction between them would be chance."""

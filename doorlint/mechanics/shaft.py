@@ -12,10 +12,11 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from itertools import pairwise
-from typing import Final, NamedTuple, TypeAlias
+from typing import Final, TypeAlias
 
 from doorlint.mechanics.beam import Beam, even, reactions
 from doorlint.mechanics.torsion_spring import STEEL
+from doorlint.named_tuple import NamedTuple
 
 Force: TypeAlias = tuple[float, float]
 """down, toward the front (N)"""

@@ -11,10 +11,11 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Sequence
 from itertools import pairwise
-from typing import Final, NamedTuple, TypeAlias
+from typing import Final, TypeAlias
 
 from doorlint.mechanics.drum import Drum
 from doorlint.mechanics.torsion_spring import Wound, torque
+from doorlint.named_tuple import NamedTuple
 
 Curve: TypeAlias = Sequence[tuple[float, float]]
 

@@ -13,13 +13,13 @@ import math
 from collections.abc import Iterable, Sequence
 from functools import lru_cache
 from itertools import pairwise
-from typing import NamedTuple
 
 from doorlint.mechanics import torsion_spring
 from doorlint.mechanics.drum import Drum
 from doorlint.mechanics.spring_balance import Curve, best_setting, best_turns, residuals
 from doorlint.mechanics.spring_balance import largest as largest_residual
 from doorlint.mechanics.torsion_spring import Wound
+from doorlint.named_tuple import NamedTuple
 
 INCH = 0.0254
 

@@ -16,7 +16,9 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
 from itertools import accumulate
 from math import inf
-from typing import Final, NamedTuple, TypeAlias
+from typing import Final, TypeAlias
+
+from doorlint.named_tuple import NamedTuple
 
 CLOSE: Final = 1e-9
 """m; heights that are nearer than this are one height"""

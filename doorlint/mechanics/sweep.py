@@ -28,7 +28,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 from itertools import chain
-from typing import Final, NamedTuple
+from typing import Final
 
 from doorlint.mechanics.corner_motion import Reach, crests, motion, root
 from doorlint.mechanics.outline import (
@@ -45,6 +45,7 @@ from doorlint.mechanics.outline import (
 )
 from doorlint.mechanics.rolling import Door, Path, ahead, path_height, spot, trace
 from doorlint.mechanics.travel import travel_at
+from doorlint.named_tuple import NamedTuple
 
 MICRON = 1e-6  # m; differences below it are of no account
 

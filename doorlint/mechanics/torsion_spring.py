@@ -8,7 +8,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from typing import Final, NamedTuple
+from typing import Final
+
+from doorlint.named_tuple import NamedTuple
 
 STEEL: Final = 0.2836 * 0.45359237 * 9.80665 / 0.0254**3
 """N/m3; 0.2836 lb per cubic inch"""

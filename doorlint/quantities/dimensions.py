@@ -1,9 +1,12 @@
 """The closed set of dimensions: what each is called, counted in, bounded by and written in."""
 
+from __future__ import annotations
+
 import math
 from types import MappingProxyType
-from typing import Final, NamedTuple, TypeAlias
+from typing import Final, TypeAlias
 
+from doorlint.named_tuple import NamedTuple
 from doorlint.quantities import units as of
 from doorlint.quantities.units import Kind, System
 

@@ -1,11 +1,14 @@
 """From a written quantity to an SI float, or to an error that says what to write instead."""
 
+from __future__ import annotations
+
 import math
 import re
 from functools import lru_cache
-from typing import Final, NamedTuple
+from typing import Final
 
 from doorlint.errors import DoorlintError
+from doorlint.named_tuple import NamedTuple
 from doorlint.quantities.dimensions import DIMENSIONS, NAMES, Dimension, Exponents
 from doorlint.quantities.units import NUMBER, PLAIN_NUMBER, UNITS, System, Unit, find, is_slip
 

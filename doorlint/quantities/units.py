@@ -1,11 +1,15 @@
 """Units of the trade as exact ratios to SI, what can be made of them, and pint for the rest."""
 
+from __future__ import annotations
+
 import math
 import re
 from collections.abc import Iterator
 from functools import cache, lru_cache
 from types import MappingProxyType
-from typing import Any, Final, Literal, NamedTuple, TypeAlias
+from typing import Any, Final, Literal, TypeAlias
+
+from doorlint.named_tuple import NamedTuple
 
 System: TypeAlias = Literal["us", "si"]
 

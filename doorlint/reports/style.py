@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from doorlint.named_tuple import NamedTuple
 
 __all__ = ["PLAIN", "Style"]
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
-from typing import NamedTuple
 
 from doorlint.findings import Relaxed, Review, Run, SpecReview
+from doorlint.named_tuple import NamedTuple
 from doorlint.reports.style import Style
 from doorlint.reports.words import count, gap_text, made_by, plain, signed_text
 from doorlint.rulebook.rule import SEVERITIES

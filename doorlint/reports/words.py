@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Sequence
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
 from doorlint.counterbalance import shared, the_one
 from doorlint.findings import REASONS, Approved, Finding, NotChecked, Relaxed, Review, Run, Since, SpecReview
+from doorlint.named_tuple import NamedTuple
 from doorlint.rulebook.rule import SEVERITIES, Source
 from doorlint.spec.problems import clean
 

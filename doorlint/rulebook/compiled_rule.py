@@ -1,10 +1,13 @@
 """A rule once it is checked: plain data that can be stored between runs."""
 
+from __future__ import annotations
+
 from collections.abc import Container, Iterable, Iterator, Mapping, Sequence
 from math import isclose
-from typing import Any, NamedTuple
+from typing import Any
 
 from doorlint.figures.cells import Parameter
+from doorlint.named_tuple import NamedTuple
 from doorlint.rulebook.expression import Expression, checked
 from doorlint.rulebook.margin import SLACK
 from doorlint.rulebook.rule import STAGES, Stage

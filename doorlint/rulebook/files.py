@@ -7,13 +7,14 @@ import os
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from functools import cache
 from itertools import chain
-from typing import Any, NamedTuple
+from typing import Any
 
 from doorlint import quantities
 from doorlint.errors import BrokenRules
 from doorlint.fast_schema import compile_schema
 from doorlint.file_input import PathName, head
 from doorlint.hashing import hash_of
+from doorlint.named_tuple import NamedTuple
 from doorlint.resources import folder
 from doorlint.revisions import FolderAt, bytes_at, files_at
 from doorlint.rulebook.expression import is_column_key

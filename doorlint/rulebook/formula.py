@@ -5,13 +5,16 @@ dimension. What is left is a small tree of plain data, which can be kept between
 ever made a function.
 """
 
+from __future__ import annotations
+
 import ast
 import warnings
 from collections.abc import Mapping
-from typing import Any, NamedTuple, TypeAlias
+from typing import Any, TypeAlias
 
 from doorlint import quantities
 from doorlint.errors import BrokenRules
+from doorlint.named_tuple import NamedTuple
 from doorlint.rulebook.expression import COLUMN_FUNCTIONS, PLAIN_FUNCTIONS, Expression, function_of
 from doorlint.rulebook.rule import ADD_PRACTICE
 from doorlint.spec.problems import nearest

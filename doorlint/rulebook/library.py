@@ -7,7 +7,7 @@ import os
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import suppress
 from functools import cache, cached_property, lru_cache
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import TYPE_CHECKING, Any
 
 from doorlint import cache_dir, quantities
 from doorlint.errors import BrokenRules
@@ -16,6 +16,7 @@ from doorlint.figures.graph import Graph, Job, Node
 from doorlint.figures.table import Table
 from doorlint.file_input import PathName
 from doorlint.hashing import hash_of
+from doorlint.named_tuple import NamedTuple
 from doorlint.resources import folder, stamp
 from doorlint.revisions import FolderAt
 from doorlint.rulebook import files

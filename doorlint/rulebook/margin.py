@@ -1,6 +1,8 @@
 """How much a comparison leaves: the slack for rounding, and what an error in a reading can take of a margin."""
 
-from typing import NamedTuple
+from __future__ import annotations
+
+from doorlint.named_tuple import NamedTuple
 
 SLACK = 1e-9
 """Relative: a value written exactly at its limit passes, in inches as in millimeters."""

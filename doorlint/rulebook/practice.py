@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from typing import TYPE_CHECKING, Any, Literal, NamedTuple, TypeAlias
+from typing import TYPE_CHECKING, Any, Literal, TypeAlias
 
 from doorlint import quantities
 from doorlint.hashing import hash_of
+from doorlint.named_tuple import NamedTuple
 from doorlint.rulebook.kinds.at_least import AtLeast
 from doorlint.rulebook.kinds.at_most import AtMost
 from doorlint.rulebook.kinds.near import Near

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from typing import TYPE_CHECKING, Any, Literal, NamedTuple, TypeAlias
+from typing import TYPE_CHECKING, Any, Literal, TypeAlias
+
+from doorlint.named_tuple import NamedTuple
 
 if TYPE_CHECKING:
     from doorlint.rulebook.kinds.kind import Kind

@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from keyword import iskeyword
-from typing import Any, NamedTuple
+from typing import Any
 
 from doorlint import quantities
 from doorlint.errors import BrokenRules
 from doorlint.figures.cells import Parameter
+from doorlint.named_tuple import NamedTuple
 from doorlint.rulebook.compiled_rule import Condition, SpecRef
 from doorlint.rulebook.expression import Expression, depth, placed, reckoned, size
 from doorlint.rulebook.formula import (

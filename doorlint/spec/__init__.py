@@ -6,8 +6,9 @@
 from __future__ import annotations
 
 import re
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import TYPE_CHECKING, Any
 
+from doorlint.named_tuple import NamedTuple
 from doorlint.quantities import QuantityError, system_of
 from doorlint.spec.catalog import NO_CATALOG, Catalog, Part
 from doorlint.spec.expansion import PartUse, expanded

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any, Final, NamedTuple, TypeAlias
+from typing import Any, Final, TypeAlias
+
+from doorlint.named_tuple import NamedTuple
 
 __all__ = ["NO_CATALOG", "Catalog", "Part"]
 

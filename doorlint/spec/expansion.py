@@ -8,8 +8,9 @@ part's value, the line that names the part.
 from __future__ import annotations
 
 from collections import abc
-from typing import TYPE_CHECKING, Any, NamedTuple, TypeAlias
+from typing import TYPE_CHECKING, Any, TypeAlias
 
+from doorlint.named_tuple import NamedTuple
 from doorlint.spec.pointer import escaped
 from doorlint.spec.problems import Problem, nearest, shown
 from doorlint.spec.vocabulary import EACH, PART, VOCABULARY, Term

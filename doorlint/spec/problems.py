@@ -1,8 +1,12 @@
 """What can keep a spec from being read, and how it is said."""
 
+from __future__ import annotations
+
 import re
 from collections.abc import Iterable
-from typing import Final, Literal, NamedTuple
+from typing import Final, Literal
+
+from doorlint.named_tuple import NamedTuple
 
 __all__ = ["BUILTIN_RULES", "BuiltinRule", "Problem", "clean", "nearest", "shown"]
 

@@ -10,9 +10,10 @@ from __future__ import annotations
 import re
 from datetime import date
 from functools import cache, lru_cache
-from typing import TYPE_CHECKING, Any, Final, NamedTuple, TypeAlias
+from typing import TYPE_CHECKING, Any, Final, TypeAlias
 
 from doorlint import quantities
+from doorlint.named_tuple import NamedTuple
 from doorlint.natural_order import natural
 from doorlint.spec.vocabulary import EACH, PART, VOCABULARY, Term
 from doorlint.spec.yaml_positions import Mapping, Node, Sequence

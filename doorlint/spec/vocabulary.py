@@ -1,10 +1,13 @@
 """The words of a job spec, as the schema defines them: every value and every group by its dotted name."""
 
+from __future__ import annotations
+
 import json
 import re
 from collections.abc import Mapping
-from typing import TYPE_CHECKING, Any, Final, Literal, NamedTuple
+from typing import TYPE_CHECKING, Any, Final, Literal
 
+from doorlint.named_tuple import NamedTuple
 from doorlint.resources import content
 from doorlint.spec.pointer import escaped
 
@@ -45,7 +48,7 @@ class Term(NamedTuple):
     record_only: bool
     description: str
     examples: tuple[str, ...]
-    parts: "Mapping[str, Term]"
+    parts: Mapping[str, Term]
     schema: Mapping[str, Any]
     catalog: str | None = None
     capacity: bool = False
@@ -87,7 +90,7 @@ class Vocabulary(NamedTuple):
     catalogs: Mapping[str, tuple[Term, ...]]
     schema: Mapping[str, Any]
 
-    def terms(self) -> "Iterator[Term]":
+    def terms(self) -> Iterator[Term]:
         """Every term, containers first."""
         yield from self.containers.values()
         yield from self.leaves.values()
@@ -179,7 +182,7 @@ def vocabulary_of(schema: Mapping[str, Any]) -> Vocabulary:
     return Vocabulary(root, leaves, containers, axes, catalogs, schema)
 
 
-def _below(term: Term) -> "Iterator[Term]":
+def _below(term: Term) -> Iterator[Term]:
     for part in term.parts.values():
         yield part
         yield from _below(part)

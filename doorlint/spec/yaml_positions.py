@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from contextlib import suppress
-from typing import TYPE_CHECKING, Any, Final, NamedTuple, TypeAlias
+from typing import TYPE_CHECKING, Any, Final, TypeAlias
 
 from yaml.error import YAMLError
 from yaml.events import (
@@ -21,6 +21,7 @@ from yaml.events import (
 )
 
 from doorlint.errors import MissingLibrary
+from doorlint.named_tuple import NamedTuple
 from doorlint.spec.problems import Problem, shown
 from doorlint.spec.yaml_refusals import (
     DECIMAL_COMMA,

@@ -5,16 +5,18 @@ what it reads (as much again where nothing else is said here), a formula adds it
 is off at a time. Counts are no lengths: what a tape could do to them is left out, here and in the trial.
 """
 
+from __future__ import annotations
+
 from collections.abc import Callable, Iterable, Mapping
 from functools import cache
 from itertools import accumulate
 from math import ceil, inf, isinf, pi, sin
-from typing import NamedTuple
 
 from doorlint.figures.error_gain import Curve, gain_of
 from doorlint.figures.graph import Job, spoken
 from doorlint.mechanics import rolling
 from doorlint.mechanics.drum import Drum
+from doorlint.named_tuple import NamedTuple
 from doorlint.rulebook.expression import Expression
 from doorlint.rulebook.kinds import KINDS
 from doorlint.rulebook.library import RULE, Library

@@ -6,9 +6,9 @@ This is quicker than asking for every outcome: of a rule that is met beyond doub
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import NamedTuple
 
 from doorlint.figures.graph import Job
+from doorlint.named_tuple import NamedTuple
 from doorlint.rulebook.library import RULE, Library
 from doorlint.rulebook.margin import ErrorBound
 from doorlint.rulebook.rule import STAGES, Outcome

@@ -5,10 +5,12 @@ its band. A verdict is in doubt when the same check, made again at the same thin
 that lie within the bounds of :mod:`doorlint.uncertainty.error_bounds` are tried. A tape has no part in a count.
 """
 
+from __future__ import annotations
+
 from collections.abc import Iterable, Iterator, Mapping
-from typing import NamedTuple
 
 from doorlint.figures.graph import Job
+from doorlint.named_tuple import NamedTuple
 from doorlint.rulebook.library import RULE, Library, outcome_at
 from doorlint.rulebook.margin import SLACK, ErrorBound
 from doorlint.rulebook.per_library import per_library

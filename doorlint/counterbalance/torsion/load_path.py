@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Any, NamedTuple
+from typing import Any
 
 from doorlint.facts import Facts
+from doorlint.named_tuple import NamedTuple
 
 __all__ = ["faults", "load_path"]
 

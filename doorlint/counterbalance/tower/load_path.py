@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from itertools import accumulate, pairwise
-from typing import Any, NamedTuple
+from typing import Any
 
 from doorlint.facts import Facts
 from doorlint.mechanics.load_path import (
@@ -19,6 +19,7 @@ from doorlint.mechanics.load_path import (
     cases,
     governing,
 )
+from doorlint.named_tuple import NamedTuple
 
 __all__ = ["faults", "load_path"]
 

@@ -8,9 +8,9 @@ from __future__ import annotations
 
 import math
 from math import cos, hypot, pi, sin, sqrt
-from typing import NamedTuple
 
 from doorlint.errors import OutsideTable
+from doorlint.named_tuple import NamedTuple
 
 INCH = 0.0254
 POUND = 0.45359237 * 9.80665

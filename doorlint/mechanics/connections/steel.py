@@ -8,7 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from math import hypot, pi, sqrt
-from typing import NamedTuple
+
+from doorlint.named_tuple import NamedTuple
 
 INCH = 0.0254
 POUND = 0.45359237 * 9.80665

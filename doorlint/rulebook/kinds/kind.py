@@ -7,9 +7,10 @@ stands in its :class:`~doorlint.rulebook.compiled_rule.CompiledRule`.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from typing import TYPE_CHECKING, Any, ClassVar, NamedTuple, TypeAlias
+from typing import TYPE_CHECKING, Any, ClassVar, TypeAlias
 
 from doorlint.figures.cells import Cells, Unknown, along, once
+from doorlint.named_tuple import NamedTuple
 from doorlint.rulebook.expression import function_of
 from doorlint.rulebook.rule import Outcome
 
