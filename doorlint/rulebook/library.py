@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import os
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import suppress
 from functools import cache, cached_property, lru_cache
 from typing import TYPE_CHECKING, Any
@@ -24,6 +24,7 @@ from doorlint.rulebook.compiled_rule import CompiledRule, compiled_rule_of
 from doorlint.rulebook.evaluator import Evaluator
 from doorlint.rulebook.harm import severity_of
 from doorlint.rulebook.kinds import KINDS
+from doorlint.rulebook.on_demand import OnDemand
 from doorlint.rulebook.part_files import catalog_of
 from doorlint.rulebook.practice import Practice, Range, figure_rules, shop_word
 from doorlint.rulebook.rule import STAGES, FindingKey, Outcome, Rule, Source, Standing, weakest
@@ -46,8 +47,8 @@ class CheckedRules(NamedTuple):
 
     plans: Mapping[str, CompiledRule]
     """by id"""
-    statements: Callable[[], Iterable[tuple[str, Mapping[str, Any]]]]
-    """each with the house it comes from, empty for the library's own"""
+    statements: Sequence[bytes]
+    """of each a line of JSON: the house it comes from, empty for the library's own, and the statement"""
 
 
 class Library:
@@ -72,7 +73,7 @@ class Library:
         leaves = {name: term for name, term in VOCABULARY.leaves.items() if name not in dimensions}
         self.graph = Graph(leaves, axes, constants, dimensions, modules(), checked=checked is not None)
         self.digest = hash_of(*(pack.digest for _, pack in packs))[:12]
-        self._statements = self._said if checked is None else checked.statements
+        self._lines = None if checked is None else checked.statements
         self.plans = self._planned() if checked is None else checked.plans
         for rule, plan in self.plans.items():
             self.graph.add(Node(RULE + rule, Evaluator(rule, plan).hold, plan.inputs, plan.needs), plan.axis)
@@ -81,18 +82,28 @@ class Library:
         self._standings: dict[str, Standing] = {}
 
     @cached_property
-    def rules(self) -> dict[str, Rule]:
+    def rules(self) -> Mapping[str, Rule]:
         """Every rule by its id, as it says what it asks and why."""
-        return {said["id"]: _rule_of(said, self.plans[said["id"]], house) for house, said in self._statements()}
+        lines = None if self._lines is None else dict(zip(self.plans, self._lines, strict=True))
+        said_of = {said["id"]: (house, said) for house, said in self.statements()} if lines is None else {}
+
+        def rule(name: str) -> Rule:
+            house, said = said_of[name] if lines is None else json.loads(lines[name])
+            return _rule_of(said, self.plans[name], house)
+
+        return OnDemand(self.plans, rule)
 
     @cached_property
-    def all_rules(self) -> dict[str, Rule]:
+    def all_rules(self) -> Mapping[str, Rule]:
         """The rules with those that hold each shop figure to the shop's value."""
-        return {**self.rules, **figure_rules(self)}
+        figures = figure_rules(self)
+        return OnDemand([*self.plans, *figures], lambda name: figures[name] if name in figures else self.rules[name])
 
     def statements(self) -> Iterable[tuple[str, Mapping[str, Any]]]:
         """Every rule as written, with the house-rule folder it comes from; empty for the library's own."""
-        return self._statements()
+        if self._lines is not None:
+            return map(json.loads, self._lines)
+        return ((house, statement) for house, pack in self.packs for statement in pack.rules)
 
     def readers(self, name: str) -> list[Rule]:
         """The rules that a value moves, at whatever stage.
@@ -209,9 +220,6 @@ class Library:
             )
             self.table_notes[said["table"]] = said
 
-    def _said(self) -> Iterator[tuple[str, Mapping[str, Any]]]:
-        return ((house, statement) for house, pack in self.packs for statement in pack.rules)
-
     def _planned(self) -> dict[str, CompiledRule]:
         from doorlint.rulebook.compiler import compile_rule
 
@@ -307,18 +315,19 @@ def _loaded(houses: tuple[_Shop, ...], cache_folder: PathName | None) -> Library
 
 
 def _written(library: Library) -> bytes:
-    """A library as it is kept: three lines of JSON, the last of which is not read before somebody asks for it."""
+    """A library as it is kept: lines of JSON, the packs, the compiled rules, and each rule as written: this is not read
+    before somebody asks for it."""
     packs = [(house, pack._replace(rules=[])) for house, pack in library.packs]
-    statements = [(house, said) for house, pack in library.packs for said in pack.rules]
-    lines = (json.dumps(part, ensure_ascii=False, separators=(",", ":")) for part in (packs, library.plans, statements))
+    parts: list[Any] = [packs, library.plans, *library.statements()]
+    lines = (json.dumps(part, ensure_ascii=False, separators=(",", ":")) for part in parts)
     return "\n".join(lines).encode("utf-8", "surrogatepass")  # the name of a folder need not be UTF-8
 
 
 def _opened(book: bytes) -> Library:
-    packs, plans, statements = book.split(b"\n")
-    checked = CheckedRules(
-        {rule: compiled_rule_of(plan) for rule, plan in json.loads(plans).items()}, lambda: json.loads(statements)
-    )
+    packs, plans, *statements = book.split(b"\n")
+    checked = CheckedRules({rule: compiled_rule_of(plan) for rule, plan in json.loads(plans).items()}, statements)
+    if len(statements) != len(checked.plans):
+        raise ValueError("not every compiled rule has its statement")
     return Library([(house, files.Pack(*pack)) for house, pack in json.loads(packs)], checked)
 
 

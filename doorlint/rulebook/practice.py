@@ -11,6 +11,7 @@ from doorlint.named_tuple import NamedTuple
 from doorlint.rulebook.kinds.at_least import AtLeast
 from doorlint.rulebook.kinds.at_most import AtMost
 from doorlint.rulebook.kinds.near import Near
+from doorlint.rulebook.on_demand import OnDemand
 from doorlint.rulebook.rule import SEVERITIES, Outcome, Rule, Severity, Source
 
 if TYPE_CHECKING:
@@ -130,14 +131,15 @@ def range_of(safe: SafeSide, said: Any, dimension: str, positive: bool) -> Range
     return Range(value, None) if safe == "more" else Range(None, value)
 
 
-def figure_rules(library: Library) -> dict[str, Rule]:
+def figure_rules(library: Library) -> Mapping[str, Rule]:
     """The rule that holds each shop figure to the shop's value, by id; the id of ``hook_up_band`` is
     ``practice.hook-up-band``.
 
     It is as grave as the gravest rule that reads the figure, and a supervisor may sign it off where that is true of
     all of them.
     """
-    return {rule.id: rule for rule in (_rule(library, key, shop) for key, shop in library.practice.items())}
+    keys = {rule_id(key): key for key in library.practice}
+    return OnDemand(keys, lambda rule: _rule(library, keys[rule], library.practice[keys[rule]]))
 
 
 def _rule(library: Library, key: str, shop: Practice) -> Rule:

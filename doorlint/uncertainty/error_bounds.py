@@ -8,7 +8,6 @@ is off at a time. Counts are no lengths: what a tape could do to them is left ou
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from functools import cache
 from itertools import accumulate
 from math import ceil, inf, isinf, pi, sin
 
@@ -190,10 +189,7 @@ def _reaches(library: Library, stage: str, curve: Curve, growing: bool) -> dict[
                 gains[name] = _most(_scaled(of, declared.of(curve, spoken(read))) for read, of in seen)
         return gains[name]
 
-    @cache
-    def weighed(name: str) -> bool:
-        return name == "section.load" or (name in graph.nodes and any(map(weighed, graph.nodes[name].reads)))
-
+    weighed, everywhere = graph.downstream(["section.load"]), graph.downstream(["door.left_over"])
     reaches = {}
     for rule in library.asked(stage):
         plan, cell = library.plans[rule], RULE + rule
@@ -205,9 +201,8 @@ def _reaches(library: Library, stage: str, curve: Curve, growing: bool) -> dict[
             total = {name: kind.margin_error([side.get(name, 0.0) for side in sides]) for name in seen}
             survey = max((most for name, most in total.items() if not name.startswith(RECORD)), default=0.0)
             record = max((most for name, most in total.items() if name.startswith(RECORD)), default=0.0)
-            if survey or record or weighed(cell):
-                anywhere = "door.left_over" in graph.upstream(cell)
-                reaches[cell] = _Reach(survey, record, plan.dimension, weighed(cell), anywhere)
+            if survey or record or cell in weighed:
+                reaches[cell] = _Reach(survey, record, plan.dimension, cell in weighed, cell in everywhere)
     return reaches
 
 

@@ -143,7 +143,7 @@ def _gated(library: Library, name: str) -> frozenset[str]:
 
 def _may_turn(library: Library, outcome: Outcome, cause: Cause) -> bool:
     """A tape does not miscount; and of named things' own values only those of the thing itself come into question."""
-    rule = library.rules[outcome.rule]
+    rule = library.plans[outcome.rule]
     if rule.dimension == "count" and cause.tool not in WEIGHTS:
         return False
     own = rule.axis is not None and rule.axis == VOCABULARY.leaves[cause.name].axis
