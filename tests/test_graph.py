@@ -14,6 +14,7 @@ from doorlint.figures.annotations import check_annotations
 from doorlint.figures.error_gain import AS_MUCH, Curve, gain_of
 from doorlint.figures.graph import Graph, Job, Unknown, spoken
 from doorlint.figures.kinds import Each, Length, Weight
+from doorlint.figures.signature import signatures_of
 from doorlint.rulebook.library import Library
 
 calls: list[str] = []
@@ -46,7 +47,9 @@ def module(name: str, *functions: object) -> ModuleType:
 
 
 def job(values: dict[str, object], *modules: ModuleType) -> Job:
-    graph = Graph(WORDS, {"hanger": "/hangers"}, {"practice.gap": 0.5}, {"practice.gap": "length"}, modules)
+    graph = Graph(
+        WORDS, {"hanger": "/hangers"}, {"practice.gap": 0.5}, {"practice.gap": "length"}, signatures_of(modules)
+    )
     keys = {"hanger": tuple(values.get("hanger.station", {}))} if "hanger.station" in values else {}  # type: ignore[arg-type]
     return graph.job(values, keys)
 

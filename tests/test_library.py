@@ -24,6 +24,7 @@ def test_every_module_of_figures_is_listed() -> None:
         "graph",
         "kinds",
         "notes",
+        "signature",
         "table",
         "working",
     } == set(SUBJECTS)

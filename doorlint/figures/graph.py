@@ -12,7 +12,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from functools import cached_property, lru_cache
-from types import FunctionType, ModuleType
+from types import FunctionType
 from typing import Any, Protocol
 
 from doorlint.figures.annotations import check_annotations
@@ -29,6 +29,7 @@ from doorlint.figures.cells import (
     once,
     picker,
 )
+from doorlint.figures.signature import Signature
 from doorlint.named_tuple import NamedTuple
 from doorlint.natural_order import natural
 
@@ -58,12 +59,18 @@ class Node(NamedTuple):
     """those of ``reads`` without which it stays unknown"""
     axis: str | None = None
     dimension: str | None = None
-    function: FunctionType | None = None
+    signature: Signature | None = None
+    """of a figure; a spec value, a constant and a rule have none"""
     parameters: tuple[Parameter, ...] = ()
     each: bool = False
     """the function gives the value of one thing, not a column"""
     may_idle: bool = False
     """the function may say that it does not apply"""
+
+    @property
+    def function(self) -> FunctionType | None:
+        """The figure itself; its module is imported when somebody first asks for it."""
+        return None if self.signature is None else self.signature.figure()
 
 
 class Job:
@@ -156,7 +163,7 @@ class Graph:
         axes: Mapping[str, str],
         constants: Mapping[str, Any],
         dimensions: Mapping[str, str | None],
-        modules: Iterable[ModuleType],
+        figures: Mapping[str, Signature],
         checked: bool = False,
     ) -> None:
         """``axes``: axis name to the pointer of its map; ``constants``: values that a spec need not
@@ -172,16 +179,15 @@ class Graph:
             self.nodes[name] = Node(name, _constant(name), dimension=dimension)
         self._members = _by_axis(terms.values(), axes)
         self._absent = {name: _missing(term.pointer) for name, term in terms.items() if term.axis is None}
-        figures = {f"{_subject(module)}.{key}": function for module in modules for key, function in _public(module)}
         named = {spoken(name): name for name in [*self.nodes, *figures]}
         if len(named) != len(self.nodes) + len(figures):
             raise ValueError("two names are spoken the same: " + ", ".join(_twice([*self.nodes, *figures])))
-        for name, function in figures.items():
-            self.nodes[name] = self._figure(name, function, named)
+        for name, signature in figures.items():
+            self.nodes[name] = self._figure(name, signature, named)
         self._along = _by_axis(self.nodes.values(), axes)
         if not checked:
-            for function in figures.values():
-                check_annotations(function)
+            for signature in figures.values():
+                check_annotations(signature.figure())
             self._check_rings()
         self._down: dict[str, frozenset[str]] = {}
         self._readers: dict[str, list[str]] = {}
@@ -245,35 +251,40 @@ class Graph:
         """The name itself and everything it reads, nearest first."""
         return _reached(name, lambda read: self.nodes[read].reads if read in self.nodes else ())
 
-    def _figure(self, name: str, function: FunctionType, named: Mapping[str, str]) -> Node:
+    def _figure(self, name: str, signature: Signature, named: Mapping[str, str]) -> Node:
         subject = name.partition(".")[0]
         axis = subject if subject in self.axes else None
-        code, notes = function.__code__, function.__annotations__
-        each, may_idle = axis is not None and not notes["return"].startswith("Each["), "None" in notes["return"]
+        *asked, (_, returned) = signature.kinds.items()
+        each, may_idle = axis is not None and not returned.startswith("Each["), "None" in returned
         own = f"{axis}." if each else ""
         parameters = []
-        for argument in code.co_varnames[: code.co_argcount]:
+        for argument, kind in asked:
             if argument not in named:
                 raise ValueError(f"figure {name} reads {argument}, which is neither a spec value nor a figure")
-            read, (column, optional, gaps) = named[argument], _asked(notes[argument])
+            read, (column, optional, gaps) = named[argument], _asked(kind)
             parameters.append(
                 Parameter(read, column, optional, gaps, not column and own != "" and read.startswith(own))
             )
-        label = f"figure {name}"
-        if axis is None:
-            compute = once(label, function, parameters)
-        elif each:
-            compute = by_key(label, function, parameters, axis, may_idle)
-        else:
-            compute = at_once(label, function, parameters, axis)
+
+        def first(cells: Cells) -> Any:
+            label = f"figure {name}"
+            if axis is None:
+                compute = once(label, signature, parameters)
+            elif each:
+                compute = by_key(label, signature, parameters, axis, may_idle)
+            else:
+                compute = at_once(label, signature, parameters, axis)
+            self.nodes[name] = self.nodes[name]._replace(compute=compute)
+            return compute(cells)
+
         return Node(
             name=name,
-            compute=compute,
+            compute=first,
             reads=tuple([parameter.name for parameter in parameters]),
             needs=tuple([parameter.name for parameter in parameters if not (parameter.optional or parameter.gaps)]),
             axis=axis,
-            dimension=_dimension(notes["return"]),
-            function=function,
+            dimension=_dimension(returned),
+            signature=signature,
             parameters=tuple(parameters),
             each=each,
             may_idle=may_idle,
@@ -334,20 +345,6 @@ def _gaps(pointer: str, keys: tuple[str, ...]) -> dict[str, Unknown]:
 
 def _constant(name: str) -> Callable[[Cells], Any]:
     return lambda cells: cells.given[name]
-
-
-def _public(module: ModuleType) -> list[tuple[str, FunctionType]]:
-    return [
-        (key, value)
-        for key, value in vars(module).items()
-        if isinstance(value, FunctionType) and not key.startswith("_") and value.__module__ == module.__name__
-    ]
-
-
-def _subject(module: ModuleType) -> str:
-    """The subject of a module of figures: its own name, or the one it states as ``SUBJECT``."""
-    subject: str = getattr(module, "SUBJECT", module.__name__.rpartition(".")[2])
-    return subject
 
 
 def spoken(name: str) -> str:

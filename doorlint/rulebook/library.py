@@ -11,8 +11,9 @@ from typing import TYPE_CHECKING, Any
 
 from doorlint import cache_dir, quantities
 from doorlint.errors import BrokenRules
-from doorlint.figures import modules
+from doorlint.figures import modules, signature
 from doorlint.figures.graph import Graph, Job, Node
+from doorlint.figures.signature import Signature, signatures_of
 from doorlint.figures.table import Table
 from doorlint.file_input import PathName
 from doorlint.hashing import hash_of
@@ -47,6 +48,8 @@ class CheckedRules(NamedTuple):
 
     plans: Mapping[str, CompiledRule]
     """by id"""
+    figures: Mapping[str, Signature]
+    """all figures by name"""
     statements: Sequence[bytes]
     """of each a line of JSON: the house it comes from, empty for the library's own, and the statement"""
 
@@ -71,7 +74,8 @@ class Library:
         dimensions |= {f"table.{name.replace('-', '_')}": None for name in self.tables}
         axes = {axis: place.pointer for axis, place in VOCABULARY.axes.items()}
         leaves = {name: term for name, term in VOCABULARY.leaves.items() if name not in dimensions}
-        self.graph = Graph(leaves, axes, constants, dimensions, modules(), checked=checked is not None)
+        self.figures = signatures_of(modules()) if checked is None else checked.figures
+        self.graph = Graph(leaves, axes, constants, dimensions, self.figures, checked=checked is not None)
         self.digest = hash_of(*(pack.digest for _, pack in packs))[:12]
         self._lines = None if checked is None else checked.statements
         self.plans = self._planned() if checked is None else checked.plans
@@ -315,17 +319,18 @@ def _loaded(houses: tuple[_Shop, ...], cache_folder: PathName | None) -> Library
 
 
 def _written(library: Library) -> bytes:
-    """A library as it is kept: lines of JSON, the packs, the compiled rules, and each rule as written: this is not read
-    before somebody asks for it."""
+    """A library as it is kept: lines of JSON, the packs, the compiled rules, the figures, and each rule as written:
+    this is not read before somebody asks for it."""
     packs = [(house, pack._replace(rules=[])) for house, pack in library.packs]
-    parts: list[Any] = [packs, library.plans, *library.statements()]
+    parts: list[Any] = [packs, library.plans, signature.written(library.figures), *library.statements()]
     lines = (json.dumps(part, ensure_ascii=False, separators=(",", ":")) for part in parts)
     return "\n".join(lines).encode("utf-8", "surrogatepass")  # the name of a folder need not be UTF-8
 
 
 def _opened(book: bytes) -> Library:
-    packs, plans, *statements = book.split(b"\n")
-    checked = CheckedRules({rule: compiled_rule_of(plan) for rule, plan in json.loads(plans).items()}, statements)
+    packs, plans, figures, *statements = book.split(b"\n")
+    compiled = {rule: compiled_rule_of(plan) for rule, plan in json.loads(plans).items()}
+    checked = CheckedRules(compiled, signature.read(json.loads(figures)), statements)
     if len(statements) != len(checked.plans):
         raise ValueError("not every compiled rule has its statement")
     return Library([(house, files.Pack(*pack)) for house, pack in json.loads(packs)], checked)

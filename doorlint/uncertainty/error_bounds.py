@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterable, Mapping
 from itertools import accumulate
 from math import ceil, inf, isinf, pi, sin
 
-from doorlint.figures.error_gain import Curve, gain_of
+from doorlint.figures.error_gain import Curve
 from doorlint.figures.graph import Job, spoken
 from doorlint.mechanics import rolling
 from doorlint.mechanics.drum import Drum
@@ -181,10 +181,10 @@ def _reaches(library: Library, stage: str, curve: Curve, growing: bool) -> dict[
             if name in TAPED:
                 group = name.rpartition(".")[0]
                 gains[name] = {} if name in TO_COME and not growing else {group if group in ALIKE else name: 1.0}
-            elif node.function is None or node.dimension == "count":
+            elif node.signature is None or node.dimension == "count":
                 gains[name] = {}
             else:
-                declared = gain_of(node.function)
+                declared = node.signature.gain
                 seen = [(read, found) for read in node.reads if (found := gain(read))]
                 gains[name] = _most(_scaled(of, declared.of(curve, spoken(read))) for read, of in seen)
         return gains[name]

@@ -50,18 +50,22 @@ def anew(folder: Path) -> rules.Library:
 @pytest.mark.parametrize(
     "book",
     [
-        "", "\n\n", "{packs}\n{{}}{{\n{said}", "{packs}\n{renamed}", "[]\n{plans}\n{said}", "{packs}\n{evil}\n{said}",
-        "{packs}\n{axis}\n{said}",
+        "", "\n\n", "{packs}\n{{}}{{\n{figures}\n{said}", "{packs}\n{renamed}\n{figures}\n{said}",
+        "[]\n{plans}\n{figures}\n{said}", "{packs}\n{evil}\n{figures}\n{said}", "{packs}\n{axis}\n{figures}\n{said}",
+        "{packs}\n{plans}\n{figures}", "{packs}\n{plans}\n{{}}\n{said}", "{packs}\n{plans}\n{outside}\n{said}",
     ],
 )  # fmt: skip
 def test_a_forged_book_is_as_good_as_not_there(book: str, tmp_path: Path) -> None:
     folder = tmp_path / "cache"
     whole = anew(folder)
     (kept,) = [path for path in folder.iterdir() if path.name.startswith("rulebook-")]
-    _, packs, plans, said = kept.read_text("utf-8").split("\n")
+    _, packs, plans, figures, said = kept.read_text("utf-8").split("\n", 4)
+    outside = figures.replace('["wind","demand"', '["os","system"')
+    assert outside != figures
     renamed, evil = plans.replace('"at_most"', '"x"'), plans.replace("at_most", EVIL)
     axis = json.dumps({"a.b": forged(axis=EVIL)})
-    data = book.format(packs=packs, plans=plans, said=said, renamed=renamed, evil=evil, axis=axis).encode()
+    parts = {"packs": packs, "plans": plans, "figures": figures, "said": said}
+    data = book.format(**parts, renamed=renamed, evil=evil, axis=axis, outside=outside).encode()
     kept.write_bytes(b"%08x\n" % zlib.crc32(data) + data)
     assert anew(folder).plans.keys() == whole.plans.keys()
 
