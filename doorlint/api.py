@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Unpack
 from doorlint.commands import blank as blank_command
 from doorlint.commands import change as change_command
 from doorlint.commands import parts as parts_command
+from doorlint.commands import propose as propose_command
 from doorlint.commands import remedy as remedy_command
 from doorlint.commands import review as review_command
 from doorlint.commands import rulebook as rulebook_command
@@ -25,13 +26,14 @@ if TYPE_CHECKING:
     from doorlint.changes.comparison import Change
     from doorlint.findings import SpecReview
     from doorlint.parts_list import PartsList
+    from doorlint.proposals.search import Proposals
     from doorlint.remedies.proposals import Remedies
     from doorlint.rule_listing import BuiltinDetail, FigureDetail, RuleDetail, RuleListing
     from doorlint.sheet import Sheet
 
 __all__ = [
-    "Options", "Policy", "Regrade", "blank", "change", "draft_approval", "parts", "remedy", "review", "review_paths",
-    "rule", "rules", "setout",
+    "Options", "Policy", "Regrade", "blank", "change", "draft_approval", "parts", "propose", "remedy", "review",
+    "review_paths", "rule", "rules", "setout",
 ]  # fmt: skip
 
 
@@ -106,6 +108,22 @@ def remedy(
     for a spec that cannot be read.
     """
     return remedy_command.remedy(text_source(text, name), call_of(options), stop)
+
+
+def propose(
+    text: str | bytes,
+    *,
+    name: str = "spec",
+    variants: int = propose_command.MOST,
+    pick: str | None = None,
+    **options: Unpack[Options],
+) -> Proposals:
+    """Up to ``variants`` designs for a spec, the best first, for the stage after its own or the one asked for.
+
+    Raises :class:`WrongCall` for a spec that cannot be read, a stage that nothing is proposed for, and a ``pick`` that
+    names no design.
+    """
+    return propose_command.propose(text_source(text, name), call_of(options), variants, pick)
 
 
 def rules(*, standing: str | None = None, subject: str | None = None, **options: Unpack[Options]) -> RuleListing:

@@ -22,6 +22,7 @@ DAY = "2026-03-17"
 
 FORMS = {
     "review": tuple(reports.FORMS),
+    "propose": ("yaml", "text", "json"),
     "setout": ("text", "json", "html"),
     "parts": ("text", "json", "csv", "html"),
     "change": ("text", "json", "markdown", "html"),

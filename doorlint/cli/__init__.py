@@ -14,7 +14,7 @@ from doorlint.cli.output import fail
 from doorlint.errors import DoorlintError
 from doorlint.version import __version__
 
-COMMANDS = ("review", "blank", "setout", "parts", "change", "remedy", "rulebook")
+COMMANDS = ("review", "blank", "propose", "setout", "parts", "change", "remedy", "rulebook")
 """In the order of their use; each is the ``command`` of the module of its name."""
 
 

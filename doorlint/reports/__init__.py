@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from doorlint.changes.folder import FolderChange
     from doorlint.findings import Review, Run
     from doorlint.parts_list import PartsList
+    from doorlint.proposals.search import Proposals
     from doorlint.remedies.proposals import Remedies
     from doorlint.rule_listing import Shown
     from doorlint.sheet import Sheet
@@ -78,6 +79,12 @@ def parts_renderer(form: str) -> Callable[[PartsList, str, str], str]:
 def remedy_renderer(form: str) -> Callable[[Remedies, str, str], str]:
     """The function that renders what would clear a spec in a form (``text``, ``json``)."""
     render: Callable[[Remedies, str, str], str] = import_module(f"doorlint.reports.remedy_{form}").render
+    return render
+
+
+def propose_renderer(form: str) -> Callable[[Proposals, str, str], str]:
+    """The function that renders proposals in a form (``yaml``, ``text``, ``json``)."""
+    render: Callable[[Proposals, str, str], str] = import_module(f"doorlint.reports.propose_{form}").render
     return render
 
 

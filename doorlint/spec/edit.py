@@ -14,9 +14,10 @@ from doorlint.errors import WrongCall
 from doorlint.spec.patch import Patch, merge_patch
 from doorlint.spec.yaml_positions import Mapping, Node, parse
 
-__all__ = ["edited"]
+__all__ = ["edited", "given_of", "value_range", "written_value"]
 
-_BEHIND_KEY = re.compile(r"\s*:[ \t]*")
+_COLON = re.compile(r"\s*:")
+_BLANKS = re.compile(r"[ \t]*")
 _KEY = re.compile(r"\"(?:\\.|[^\"\\])*\"|'(?:''|[^'])*'")
 
 
@@ -43,7 +44,7 @@ def edited(text: str, patch: Patch) -> str:
     result = body
     for edit in sorted(_edits(body, tree, patch, ""), key=lambda edit: edit.start, reverse=True):
         result = result[: edit.start] + edit.text + result[edit.end :]
-    if _given(parse(result).tree) != _given(merge_patch(tree, patch)):
+    if given_of(parse(result).tree) != given_of(merge_patch(tree, patch)):
         raise WrongCall("the changed values cannot be written without changing more; write them by hand")
     return text[: len(text) - len(body)] + result
 
@@ -68,21 +69,27 @@ def _edits(text: str, tree: Mapping, patch: abc.Mapping[str, Patch], above: str)
 
 
 def _replaced(text: str, tree: Mapping, key: str, value: Patch) -> _Edit:
+    written = "" if value is None else written_value(value)
+    start, end = value_range(text, tree, key)
+    if tree[key] is None:
+        return _Edit(start, start, f" {written}")
+    return _Edit(start, end, written + "\n" * (text[end - 1] == "\n"))
+
+
+def value_range(text: str, tree: Mapping, key: str) -> tuple[int, int]:
+    """Where the value of a key starts and ends; of an empty one, the place just behind its colon."""
     at = tree.marks[key].index
     quoted = _KEY.match(text, at)
-    end_of_key = quoted.end() if quoted else at + len(key)
-    colon = _BEHIND_KEY.match(text, end_of_key)
+    colon = _COLON.match(text, quoted.end() if quoted else at + len(key))
     assert colon is not None
-    written = "" if value is None else _written(value)
-    if tree[key] is None:
-        return _Edit(colon.end(), colon.end(), written if text[colon.end() - 1] in " \t" else f" {written}")
-    end = tree.ends[key].index
-    return _Edit(colon.end(), end, written + "\n" * (text[end - 1] == "\n"))
+    blanks = _BLANKS.match(text, colon.end())
+    assert blanks is not None
+    return (colon.end(), colon.end()) if tree[key] is None else (blanks.end(), tree.ends[key].index)
 
 
 def _added(text: str, tree: Mapping, new: abc.Mapping[str, Patch], above: str) -> _Edit:
     """New keys before the first one of their group."""
-    pairs = [f"{_written(key)}: {_written(value)}" for key, value in new.items()]
+    pairs = [f"{written_value(key)}: {written_value(value)}" for key, value in new.items()]
     if tree.start is not None and text[tree.start.index] == "{":
         start = tree.start.index + 1
         return _Edit(start, start, ", ".join(pairs) + (", " if tree else ""))
@@ -92,19 +99,19 @@ def _added(text: str, tree: Mapping, new: abc.Mapping[str, Patch], above: str) -
     return _Edit(first.index, first.index, "".join(f"{pair}\n{' ' * first.column}" for pair in pairs))
 
 
-def _written(value: Patch) -> str:
+def written_value(value: Patch) -> str:
     """A value as one line of YAML; groups in braces."""
     if isinstance(value, abc.Mapping):
-        return "{" + ", ".join(f"{_written(key)}: {_written(inner)}" for key, inner in value.items()) + "}"
+        return "{" + ", ".join(f"{written_value(key)}: {written_value(inner)}" for key, inner in value.items()) + "}"
     if isinstance(value, str):
         quoted = "'" + value.replace("'", "''") + "'"
         return value if value and parse(f"{{k: {value}}}").tree == {"k": value} and value.isprintable() else quoted
-    return "" if value is None else "[" + ", ".join(map(_written, value)) + "]"
+    return "" if value is None else "[" + ", ".join(map(written_value, value)) + "]"
 
 
-def _given(node: Node) -> object:
+def given_of(node: Node) -> object:
     """A tree without what is empty, which is not given."""
     if isinstance(node, Mapping):
-        inner = {key: _given(value) for key, value in node.items()}
+        inner = {key: given_of(value) for key, value in node.items()}
         return {key: value for key, value in inner.items() if value is not None}
-    return [_given(item) for item in node] if isinstance(node, list) else node
+    return [given_of(item) for item in node] if isinstance(node, list) else node

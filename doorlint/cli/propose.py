@@ -1,0 +1,63 @@
+"""``doorlint propose``."""
+
+from __future__ import annotations
+
+import sys
+from typing import TYPE_CHECKING, Unpack
+
+import click
+
+from doorlint.cli.options import COMMON, OUT, as_form, call_for
+from doorlint.cli.output import emit_forms, fail
+
+if TYPE_CHECKING:
+    from doorlint.cli.options import Wanted
+    from doorlint.commands.options import Options
+
+
+@click.command("propose")
+@click.argument("path", type=click.Path(), metavar="SPEC")
+@as_form("yaml", "text", "json")
+@OUT
+@click.option(
+    "--variants",
+    type=click.IntRange(1, 20),
+    metavar="N",
+    help="Look for so many designs; one for a spec, three for a report, if left out.",
+)
+@click.option("--pick", metavar="NAME", help="Propose the design of this name, as a report gives it.")
+@COMMON
+def command(
+    path: str,
+    wanted: tuple[Wanted, ...],
+    out: str | None,
+    variants: int | None,
+    pick: str | None,
+    **asked: Unpack[Options],
+) -> None:
+    """Work out the next stage: what follows, and what is open.
+
+    What is given stays as it is. A proposed value is marked "# proposed" until you delete the mark;
+    an empty one is marked "# open": fill it in, and propose again for what follows from it.
+
+    \b
+    doorlint propose d-3.yaml --as text
+    doorlint propose d-3.yaml --pick tower-left-standard-12 --out d-3-order.yaml
+
+    \b
+    Exit 0  the proposal is clear
+         1  values are open, or nothing fits
+         2  the spec could not be read, or a rule is broken
+    """
+    from doorlint.commands.propose import MOST, propose
+    from doorlint.reports import propose_renderer
+    from doorlint.sources import Source
+    from doorlint.version import __version__
+
+    call = call_for([path], **asked)
+    spec_only = all(one.form == "yaml" for one in wanted)
+    found = propose(Source(path, path), call, variants or (1 if spec_only else MOST), pick)
+    if spec_only and not found.variants:
+        fail("\n".join(["nothing fits", *(f"{one.variant}: {one.message}" for one in found.binding)]), 1)
+    emit_forms(wanted, "yaml", out, lambda form, _file: [propose_renderer(form)(found, __version__, call.policy.on)])
+    sys.exit(found.exit_code)

@@ -1,0 +1,165 @@
+"""The designs that a room allows: each tried in full and reviewed before it is offered."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any, NamedTuple
+
+from doorlint.errors import WrongCall
+from doorlint.evaluation import digest_of, evaluate_spec
+from doorlint.figures.graph import Unknown
+from doorlint.findings import Finding, NotChecked, SpecReview
+from doorlint.proposals.draft import CannotDesign, Draft, OpenValue, Value, nested
+from doorlint.proposals.plan import Alternative, alternatives, design
+from doorlint.proposals.writing import marked, written
+from doorlint.quantities import System
+from doorlint.rulebook.library import Library
+from doorlint.spec import Spec, read
+from doorlint.spec.vocabulary import VOCABULARY
+from doorlint.verdict import Policy, present
+
+__all__ = ["Binding", "Proposals", "Room", "Variant", "propose"]
+
+ROOMS = {
+    "headroom": ("sweep.headroom_needed", "room.headroom"),
+    "room behind": ("sweep.reach", "room.back"),
+    "side room of the tower": ("room.tower_bay", "room.beside_tower"),
+    "height under the ceiling": ("tower.height", "room.roof"),
+}
+"""What a design takes of the room: the figure for what it takes, and the one for what there is."""
+
+
+class Room(NamedTuple):
+    """What a design takes of one measure of the room, and what there is of it (m)."""
+
+    what: str
+    takes: float
+    there_is: float
+
+
+class Variant(NamedTuple):
+    """One design that fits: its values, what is open, and the review of its text as it is now."""
+
+    name: str
+    values: tuple[Value, ...]
+    open: tuple[OpenValue, ...]
+    review: SpecReview
+    text: str
+    rooms: tuple[Room, ...]
+
+
+class Binding(NamedTuple):
+    """What stops one design."""
+
+    variant: str
+    rule: str
+    """empty where a step found no value"""
+    pointer: str
+    message: str
+    short_by: str
+    others: int
+    """how many more findings stop it"""
+
+
+class Proposals(NamedTuple):
+    """What came of a spec: designs that fit, best first, and what stops the others."""
+
+    file: str
+    stage: str
+    system: System
+    given: SpecReview
+    """the review of the spec as it came"""
+    variants: tuple[Variant, ...]
+    binding: tuple[Binding, ...]
+
+    @property
+    def exit_code(self) -> int:
+        """0 where the first design is clear as it is, 1 where values are open or nothing fits."""
+        return 0 if self.variants and self.variants[0].review.verdict == "clear" else 1
+
+
+def propose(
+    text: str, stage: str, library: Library, policy: Policy, file: str, most: int, pick: str | None = None
+) -> Proposals:
+    """Up to ``most`` designs for a spec, the best first, or the one named ``pick``.
+
+    Raises :class:`WrongCall` for a spec that cannot be read, and for a name of no design.
+    """
+    whole = read(text, library.catalog)
+    given = _review(whole, text, library, policy, file, None)
+    if whole.problems:
+        first = given.findings[0]
+        raise WrongCall(f"{file}:{first.line}:{first.column}: {first.message}")
+    start = Draft(library, _to_work_on(whole, text, stage), {}, {}, given.job)
+    tried = list(alternatives(start))
+    if pick is not None:
+        tried = [one for one in tried if one.name == pick]
+        if not tried:
+            known = ", ".join(one.name for one in alternatives(start))
+            raise WrongCall(f"there is no design {pick!r} for this spec; expected one of {known}")
+    found: list[Variant] = []
+    stopped: list[Binding] = []
+    for one in tried:
+        outcome = _tried(start, one, text, stage, library, policy, file)
+        if isinstance(outcome, Binding):
+            stopped.append(outcome)
+        else:
+            found.append(outcome)
+        if len(found) == most:
+            break
+    stopped.sort(key=lambda one: one.others)
+    return Proposals(file, stage, whole.system, given, tuple(found), tuple(stopped))
+
+
+def _to_work_on(whole: Spec, text: str, stage: str) -> Spec:
+    """The spec at the stage wanted, without the values that are still marked as proposed."""
+    forgotten = nested(dict.fromkeys(marked(text)))
+    return whole.patched({**forgotten, "stage": stage})
+
+
+def _tried(
+    start: Draft, one: Alternative, text: str, stage: str, library: Library, policy: Policy, file: str
+) -> Variant | Binding:
+    try:
+        draft = design(start, one)
+    except CannotDesign as stop:
+        return Binding(one.name, "", stop.pointer, str(stop), "", 0)
+    filled = _review(draft.spec, text, library, policy, file, draft)
+    everything: list[Finding | NotChecked] = [*filled.findings, *filled.not_checked]
+    amiss = [item for item in everything if item.severity in ("error", "warning")]
+    if amiss:
+        return _binding(one.name, amiss)
+    values, asked = draft.settled(), tuple(draft.open.values())
+    made = written(text, stage, values, asked)
+    spec = read(made, library.catalog)
+    if _leaves(spec) != _leaves(draft.given.patched(draft.patch)):
+        raise WrongCall(
+            "lines that an earlier proposal added are in the way; take them out, or undo the change to them"
+        )
+    review = _review(spec, made, library, policy, file, draft)
+    return Variant(one.name, values, asked, review, made, tuple(_rooms(draft)))
+
+
+def _leaves(spec: Spec) -> dict[str, Any]:
+    """The values of a spec without its groups."""
+    return {name: value for name, value in spec.values.items() if name in VOCABULARY.leaves}
+
+
+def _review(spec: Spec, text: str, library: Library, policy: Policy, file: str, like: Draft | None) -> SpecReview:
+    evaluated = evaluate_spec(spec, digest_of(text), library, None, None if like is None else like.job)
+    return present(evaluated.record, library, policy, file, evaluated.spec, evaluated.job)
+
+
+def _binding(name: str, amiss: list[Finding | NotChecked]) -> Binding:
+    worst = amiss[0]
+    if isinstance(worst, Finding):
+        return Binding(name, worst.rule, worst.pointer, worst.message, worst.short_by, len(amiss) - 1)
+    said = f"{worst.title}: not checked, {worst.reason}: {', '.join(worst.missing) or worst.note}"
+    return Binding(name, worst.rule, worst.pointer, said, "", len(amiss) - 1)
+
+
+def _rooms(draft: Draft) -> Iterator[Room]:
+    for what, (takes, there_is) in ROOMS.items():
+        needed, held = draft.job.at(takes), draft.job.at(there_is)
+        if not any(value is None or isinstance(value, Unknown) for value in (needed, held)):
+            yield Room(what, needed, held)

@@ -1,0 +1,59 @@
+"""Number and heights of the sections: made heights whose sum is nearest over the opening."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import combinations_with_replacement
+
+from doorlint import quantities
+from doorlint.proposals.draft import CannotDesign, Draft
+from doorlint.rulebook.rule import Source
+
+__all__ = ["heights", "sections"]
+
+SOURCE = Source("derived", note="sum of made heights")
+MOST = 16
+"""sections of the tallest door that is tried"""
+
+
+def sections(draft: Draft) -> Draft:
+    """The sections from the floor, s1 at the bottom, each with its height."""
+    if draft.gives("section.height"):
+        return draft
+    keys = draft.keys("section")
+    made = draft.made.section_heights
+    sizes = [quantities.read(text, "length") for text in made]
+    seal, needed = draft.at("practice.height_seal"), draft.at("opening.greatest_height")
+    picked = heights(sizes, needed - seal, len(keys) or None)
+    if picked is None:
+        raise CannotDesign("no combination of made section heights covers the opening", "/opening/height")
+    total = sum(sizes[index] for index in picked)
+    made_up, sealed, high = (quantities.write(value, "length", draft.given.system) for value in (total, seal, needed))
+    why = f"{len(picked)} sections make {made_up}; with {sealed} of seals they cover the opening, {high} at its highest"
+    for key, index in zip(keys or [f"s{number}" for number in range(1, len(picked) + 1)], picked, strict=True):
+        draft = draft.propose("section.height", made[index], "derived", why, SOURCE, key)
+    return draft
+
+
+def heights(sizes: Sequence[float], least: float, count: int | None = None) -> tuple[int, ...] | None:
+    """The combination of sizes (by index) whose sum is least of those that reach ``least``, in the fewest sections or
+    in ``count`` of them.
+
+    Of equals the most even one; the sizes that are fewer go to the top, where no numbered hinge stands above them.
+    ``None`` where no door is tall enough.
+
+    >>> heights([24.0, 21.0, 18.0], 108.0)
+    (1, 1, 1, 1, 0)
+    >>> heights([24.0, 21.0, 18.0], 144.0)
+    (0, 0, 0, 0, 0, 0)
+    """
+    fewest = count or next((n for n in range(1, MOST + 1) if n * max(sizes) >= least - 1e-9), MOST)
+    best: tuple[float, float, tuple[int, ...]] | None = None
+    for picked in combinations_with_replacement(range(len(sizes)), fewest):
+        total = sum(sizes[index] for index in picked)
+        if total < least - 1e-9:
+            continue
+        spread = max(sizes[index] for index in picked) - min(sizes[index] for index in picked)
+        if best is None or (round(total, 6), round(spread, 6)) < best[:2]:
+            best = (round(total, 6), round(spread, 6), picked)
+    return None if best is None else tuple(sorted(best[2], key=lambda index: (-best[2].count(index), index)))

@@ -1,0 +1,135 @@
+"""Proposals: what follows is worked out, what is given stays, and nothing is offered that a review would hold."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import jsonschema
+import pytest
+from shared import DAY, ROOT, Run
+
+from doorlint import api
+from doorlint.findings import SpecReview
+from doorlint.proposals.draft import nested
+from doorlint.proposals.search import Proposals, Variant
+from doorlint.spec import read
+from doorlint.spec.edit import edited
+
+SURVEY = "sample_specs/survey-clean.yaml"
+SCHEMA = json.loads((ROOT / "schemas" / "propose.schema.json").read_bytes())
+
+
+@pytest.fixture(scope="module")
+def text() -> str:
+    return (ROOT / SURVEY).read_text("utf-8")
+
+
+@pytest.fixture(scope="module")
+def found(text: str) -> Proposals:
+    return api.propose(text, name=SURVEY, on=DAY)
+
+
+@pytest.fixture(scope="module")
+def best(found: Proposals) -> Variant:
+    return found.variants[0]
+
+
+def filled(variant: Variant, **other: str) -> str:
+    """The proposal with its open values typed: the usual ones, or others by pointer."""
+    typed = {one.pointer: other.get(one.pointer, one.usual) for one in variant.open}
+    return edited(variant.text, nested(typed))
+
+
+def amiss(review: SpecReview) -> list[str]:
+    """What a review finds or could not check, beside advisories."""
+    found: list[Any] = [*review.findings, *review.not_checked]
+    return [f"{item.rule} {item.pointer}" for item in found if item.severity != "advisory"]
+
+
+def test_a_survey_goes_to_a_clear_order_with_only_open_values_typed(best: Variant) -> None:
+    order = api.review(filled(best), on=DAY)
+    assert order.stage == "order"
+    assert (order.verdict, amiss(order)) == ("clear", [])
+
+
+def test_what_is_open_holds_the_proposal_and_nothing_else_does(best: Variant) -> None:
+    assert best.review.verdict == "hold"
+    missing = {one.pointer for one in best.open}
+    for gap in best.review.not_checked:
+        assert missing & set(gap.missing) or gap.rule.startswith("completeness"), gap
+    for finding in best.review.findings:
+        assert finding.severity == "advisory" or finding.rule.startswith("completeness"), finding
+
+
+def test_plates_and_links_follow_once_the_sections_are_weighed(best: Variant) -> None:
+    weighed = [one.pointer for one in best.open if one.pointer.endswith("/weight")]
+    weights = {at: f"{100 - number} lb" for number, at in enumerate(weighed)}
+    again = api.propose(filled(best, **weights), on=DAY, stage="order", pick=best.name).variants[0]
+    assert again.open == ()
+    assert {"/tower/boxes/b1/plates", "/tower/boxes/b1/chain/links"} <= {value.pointer for value in again.values}
+    order = api.review(again.text, on=DAY)
+    assert (order.verdict, amiss(order)) == ("clear", [])
+
+
+def test_the_text_keeps_every_line_and_marks_what_it_adds(text: str, best: Variant) -> None:
+    lines = best.text.splitlines()
+    old = [line.replace("stage: survey", "stage: order") for line in text.splitlines()]
+    added = [line for line in lines if line not in old]
+    assert [line for line in lines if line in old] == old
+    said = [line for line in added if not line.endswith(":")]
+    assert all(line.endswith("# proposed") or "# open: " in line for line in said), said
+    assert sum("# proposed" in line for line in said) == len(best.values)
+    assert sum("# open: " in line for line in said) == len(best.open)
+
+
+def test_what_is_given_is_never_replaced(text: str) -> None:
+    given = text + "door: {width: 10'-3\", thickness: 1 3/4 in}\ntower:\n  jamb_gap: 7 in\n  # keep clear\n"
+    variant = api.propose(given, on=DAY, variants=1).variants[0]
+    spec = read(variant.text)
+    assert [spec.text(at) for at in ("/door/width", "/door/thickness", "/tower/jamb_gap")] == [
+        "10'-3\"", "1 3/4 in", "7 in",
+    ]  # fmt: skip
+    assert not {"/door/width", "/door/thickness", "/tower/jamb_gap"} & {value.pointer for value in variant.values}
+    assert "  # keep clear\n" in variant.text
+
+
+def test_a_given_value_that_fights_the_design_is_a_finding(text: str) -> None:
+    found = api.propose(text + "tower: {head_pulley_height: 9 ft}\n", on=DAY)
+    assert found.variants == ()
+    assert {one.rule for one in found.binding} >= {"tower.head-pulley-over-box"}
+
+
+def test_nothing_fits_a_room_that_is_too_low_and_the_binding_measure_is_told(text: str) -> None:
+    found = api.propose(text.replace("headroom: 30 in", "headroom: 7 in"), on=DAY)
+    assert found.variants == ()
+    nearest = found.binding[0]
+    assert nearest.rule.startswith("headroom.")
+    assert "7 in" in nearest.message
+
+
+def test_json_has_the_shape_of_its_schema(run: Run) -> None:
+    done = run("propose", SURVEY, "--as", "json", "--on", DAY)
+    report = json.loads(done.stdout)
+    jsonschema.Draft202012Validator(SCHEMA).validate(report)
+    assert done.returncode == 1
+    assert report["variants"][0]["values"]["/tower/hook_up_height"]["grade"] == "derived"
+
+
+def test_a_design_is_picked_by_its_name_and_written_to_a_new_file(run: Run, tmp_path: Path, found: Proposals) -> None:
+    second = found.variants[1]
+    target = tmp_path / "order.yaml"
+    assert run("propose", SURVEY, "--pick", second.name, "--on", DAY, "--out", target).returncode == 1
+    assert target.read_text("utf-8") == second.text
+    refused = run("propose", SURVEY, "--pick", "elsewhere", "--on", DAY)
+    assert refused.returncode == 2
+    assert second.name in refused.stderr
+
+
+def test_nothing_is_printed_where_nothing_fits(run: Run, text: str, tmp_path: Path) -> None:
+    low = tmp_path / "low.yaml"
+    low.write_text(text.replace("headroom: 30 in", "headroom: 7 in"), "utf-8")
+    done = run("propose", low, "--on", DAY)
+    assert (done.returncode, done.stdout) == (1, "")
+    assert "nothing fits" in done.stderr
