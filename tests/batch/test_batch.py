@@ -7,6 +7,7 @@ import os
 import pty
 import subprocess
 import sys
+from collections import deque
 from collections.abc import Iterator
 from concurrent.futures import Executor, ProcessPoolExecutor, ThreadPoolExecutor
 from pathlib import Path
@@ -121,7 +122,8 @@ def test_only_so_much_is_under_way_at_a_time(folder: Path) -> None:
     call = Call((), None, Policy(DAY))
     with ThreadPoolExecutor(2) as executor:
         asked = Batches(executor)
-        found = batch._ahead(asked, (sources[i : i + 4] for i in range(0, len(sources), 4)), call, 5)  # type: ignore[arg-type]
+        batches = (sources[i : i + 4] for i in range(0, len(sources), 4))
+        found = batch._ahead(asked, batches, call, 5, deque())  # type: ignore[arg-type]
         assert sum(1 for _ in found) == len(sources)
     assert (asked.under_way, asked.most) == (0, 5)
 
