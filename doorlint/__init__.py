@@ -14,6 +14,7 @@ from doorlint.version import __version__
 if TYPE_CHECKING:
     from doorlint.api import blank as blank
     from doorlint.api import change as change
+    from doorlint.api import change_paths as change_paths
     from doorlint.api import draft_approval as draft_approval
     from doorlint.api import parts as parts
     from doorlint.api import remedy as remedy
@@ -27,6 +28,7 @@ __all__ = [
     "__version__",
     "blank",
     "change",
+    "change_paths",
     "draft_approval",
     "parts",
     "remedy",

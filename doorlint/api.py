@@ -15,6 +15,7 @@ from doorlint.commands import rulebook as rulebook_command
 from doorlint.commands import setout as setout_command
 from doorlint.commands.options import Options, call_of
 from doorlint.errors import WrongCall
+from doorlint.revisions import folder_of, source_of, sources_at
 from doorlint.sources import Gathered, gather, text_source
 from doorlint.template import as_yaml
 from doorlint.verdict import Policy, Regrade
@@ -24,6 +25,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from doorlint.changes.comparison import Change
+    from doorlint.changes.folder import FolderChange
     from doorlint.findings import SpecReview
     from doorlint.parts_list import PartsList
     from doorlint.proposals.search import Proposals
@@ -32,8 +34,8 @@ if TYPE_CHECKING:
     from doorlint.sheet import Sheet
 
 __all__ = [
-    "Options", "Policy", "Regrade", "blank", "change", "draft_approval", "parts", "propose", "remedy", "review",
-    "review_paths", "rule", "rules", "setout",
+    "Options", "Policy", "Regrade", "blank", "change", "change_paths", "draft_approval", "parts", "propose", "remedy",
+    "review", "review_paths", "rule", "rules", "setout",
 ]  # fmt: skip
 
 
@@ -52,6 +54,7 @@ def review(text: str | bytes, *, name: str = "spec", **options: Unpack[Options])
 def review_paths(
     paths: Iterable[str | Path],
     *,
+    against: str | None = None,
     workers: int | None = None,
     executor: Executor | None = None,
     **options: Unpack[Options],
@@ -60,14 +63,20 @@ def review_paths(
 
     ``executor`` is any executor of ``concurrent.futures``, also one whose workers are on other machines, where the
     same doorlint is installed and the paths lead to the same files; without one, ``workers`` processes of this machine
-    share the work, by default as many as pay.
+    share the work, by default as many as pay. ``against`` is a git revision of the same paths: each review then says
+    in ``since`` what is new, worse, better and gone since then.
 
-    Raises :class:`WrongCall` where there is nothing to review, and what :func:`review` raises; a file that cannot be
-    read is a result.
+    Raises :class:`WrongCall` where there is nothing to review or no such revision, and what :func:`review` raises; a
+    file that cannot be read is a result.
     """
     if isinstance(paths, str):
         raise WrongCall(f"paths is one text; write [{paths!r}]")
-    return review_command.review(gather([str(path) for path in paths]), call_of(options), workers, executor).specs
+    names = [str(path) for path in paths]
+    call, files = call_of(options), gather(names)
+    if against is None:
+        return review_command.review(files, call, workers, executor).specs
+    before = sources_at(against, names)
+    return review_command.review_against(files, before, against, call, workers, executor).specs
 
 
 def draft_approval(text: str | bytes, rule: str, *, name: str = "spec", **options: Unpack[Options]) -> str:
@@ -97,6 +106,18 @@ def change(
     Raises :class:`WrongCall` for a side that cannot be read.
     """
     return change_command.change(text_source(approved, names[0]), text_source(proposed, names[1]), call_of(options))
+
+
+def change_paths(approved: str | Path, proposed: str | Path, **options: Unpack[Options]) -> Change | FolderChange:
+    """What a change of a file moves, or of each spec in a folder; either side may be ``REVISION:PATH``.
+
+    Raises :class:`WrongCall` for a side that is not there, and for a single spec that cannot be read.
+    """
+    names, call = (str(approved), str(proposed)), call_of(options)
+    before, after = map(folder_of, names)
+    if before is not None and after is not None:
+        return change_command.change_folders(before, after, names, call)
+    return change_command.change(source_of(names[0]), source_of(names[1]), call)
 
 
 def remedy(

@@ -37,7 +37,12 @@ def review(files: Gathered, call: Call, workers: int | None = None, executor: Ex
 
 
 def review_against(
-    files: Gathered, before: Sequence[Source], revision: str, call: Call, workers: int | None = None
+    files: Gathered,
+    before: Sequence[Source],
+    revision: str,
+    call: Call,
+    workers: int | None = None,
+    executor: Executor | None = None,
 ) -> Run:
     """Review files, and say what became of their findings since the specs of a revision.
 
@@ -45,9 +50,9 @@ def review_against(
     """
     from doorlint.changes.since import since  # what a plain review need not wait for
 
-    was = {spec.file: spec for spec in reviews(before, call, workers)}
+    was = {spec.file: spec for spec in reviews(before, call, workers, executor)}
     here = {source.name: source for source in files.sources}
-    run = review(files, call, workers)
+    run = review(files, call, workers, executor)
 
     def compared(spec: SpecReview) -> SpecReview:
         former = was.get(spec.file)

@@ -11,6 +11,8 @@ import jsonschema
 import pytest
 from shared import DAY, FORMS, ROOT, Run
 
+import doorlint
+
 SCHEMA = json.loads((ROOT / "schemas" / "report.schema.json").read_bytes())
 
 
@@ -223,3 +225,16 @@ def test_a_new_sign_off_says_who_committed_it(run: Run, repository: Path) -> Non
     (one,) = json.loads(changed(run, repository))["changes"]
     signed = [matter["message"] for matter in one["to_decide"] if matter["what"] == "sign-off"]
     assert all("; committed by Fitter on 20" in message for message in signed)
+
+
+def test_the_api_compares_folders_and_reviews_against_a_revision(
+    repository: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    edit(repository / "doors" / "tower-order.yaml", "headroom: 26 in", "headroom: 12 in")
+    monkeypatch.chdir(repository)
+    changed = doorlint.change_paths("main:doors", "doors", on=DAY)
+    assert (changed.decision, changed.unchanged, len(changed.changes)) == ("hold", 3, 1)
+    one = doorlint.change_paths("main:doors/tower-order.yaml", Path("doors") / "tower-order.yaml", on=DAY)
+    assert (one.shifts, one.edits) == (changed.changes[0].shifts, changed.changes[0].edits)
+    told = {spec.file: spec.since for spec in doorlint.review_paths(["doors"], against="main", on=DAY)}
+    assert [file for file, since in told.items() if since and since.new] == ["doors/tower-order.yaml"]
