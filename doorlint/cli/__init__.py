@@ -14,7 +14,7 @@ from doorlint.cli.output import fail
 from doorlint.errors import DoorlintError
 from doorlint.version import __version__
 
-COMMANDS = ("review", "blank", "propose", "setout", "parts", "change", "remedy", "rulebook")
+COMMANDS = ("review", "blank", "propose", "setout", "parts", "change", "remedy", "rulebook", "language-server")
 """In the order of their use; each is the ``command`` of the module of its name."""
 
 
@@ -31,7 +31,7 @@ class Commands(click.Group):
     def get_command(self, _ctx: click.Context, name: str) -> click.Command | None:
         if name not in COMMANDS:
             return None
-        command: click.Command = import_module(f"doorlint.cli.{name}").command
+        command: click.Command = import_module(f"doorlint.cli.{name.replace('-', '_')}").command
         return command
 
     def invoke(self, ctx: click.Context) -> Any:

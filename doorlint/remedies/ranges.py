@@ -14,7 +14,7 @@ from doorlint.figures.graph import Job
 from doorlint.quantities import System
 from doorlint.remedies.baseline import Baseline
 from doorlint.rulebook.library import Library
-from doorlint.spec.vocabulary import VOCABULARY
+from doorlint.spec.vocabulary import VOCABULARY, Term
 from doorlint.verdict import Policy
 
 INCH, POUND = 0.0254, 0.45359237 * 9.80665
@@ -22,9 +22,12 @@ STEPS: Mapping[str, Mapping[System, tuple[float, int]]] = {
     "length": {"us": (INCH / 64, 24 * 64), "si": (0.0005, 1200)},
     "position": {"us": (INCH / 64, 24 * 64), "si": (0.0005, 1200)},
     "pull": {"us": (POUND / 4, 400), "si": (1.0, 400)},
+    "weight": {"us": (POUND / 4, 400), "si": (1.0, 400)},
     "turns": {"us": (1 / 64, 128), "si": (1 / 64, 128)},
 }
 """By dimension and unit system: the step in SI, and the most steps tried."""
+NEVER_NEGATIVE = ("length", "weight")
+"""Dimensions that are tried down to nothing and no further."""
 
 
 class Together(NamedTuple):
@@ -87,36 +90,65 @@ def ranges(
     """
     bench = Baseline(library, job, stage, policy)
     found = []
-    for name, pointer, label, dimension, value, move in _movable(job):
+    for movable in _movable(job):
         if stop():
             break
-        step, most = STEPS[dimension][system]
-        down_most = min(most, int(value / step + 1e-9)) if dimension == "length" else most
-        down = _stop(bench, move, -step, down_most)
-        up = _stop(bench, move, step, most)
-        found.append(Range(name, pointer, label, dimension, value, step * most, down, up))
+        found.append(_range(bench, movable, system))
     return tuple(found)
+
+
+def range_of(
+    job: Job, term: Term, key: str | None, stage: str, library: Library, policy: Policy, system: System
+) -> Range | None:
+    """The range of one value, measured or not; ``None`` where it has none or is not of a dimension that is tried."""
+    held = job.values.get(term.name)
+    value = held.get(key) if isinstance(held, dict) else held
+    dimension = term.dimension
+    if not isinstance(value, float) or dimension is None or dimension not in STEPS:
+        return None
+    return _range(Baseline(library, job, stage, policy), _alone(job, term, key, dimension, value), system)
 
 
 Move = Callable[[float], "tuple[Job, frozenset[str]]"]
 """The job with a value moved by so much, and the names that changed."""
 
 
-def _movable(job: Job) -> Iterator[tuple[str, str, str, str, float, Move]]:
+class _Movable(NamedTuple):
+    name: str
+    pointer: str
+    label: str
+    dimension: str
+    value: float
+    move: Move
+
+
+def _range(bench: Baseline, movable: _Movable, system: System) -> Range:
+    name, pointer, label, dimension, value, move = movable
+    step, most = STEPS[dimension][system]
+    down_most = min(most, int(value / step + 1e-9)) if dimension in NEVER_NEGATIVE else most
+    down = _stop(bench, move, -step, down_most)
+    up = _stop(bench, move, step, most)
+    return Range(name, pointer, label, dimension, value, step * most, down, up)
+
+
+def _movable(job: Job) -> Iterator[_Movable]:
     for together in TOGETHER:
         if all(name in job.values for name in (*together.moved, *together.carried)):
             least = min(job.values[name] for name in together.moved)
             pointer = VOCABULARY.pointer_of(together.name)
-            yield together.name, pointer, together.label, "length", least, _all_moved(job, together)
+            yield _Movable(together.name, pointer, together.label, "length", least, _all_moved(job, together))
     for term in VOCABULARY.leaves.values():
         dimension = term.dimension
         if term.known != "measured" or dimension is None or dimension not in STEPS or term.name not in job.values:
             continue
         held = job.values[term.name]
         for key, value in held.items() if isinstance(held, dict) else [(None, held)]:
-            pointer = VOCABULARY.pointer_of(term.name, key)
-            label = VOCABULARY.label(term.name, key)
-            yield term.name, pointer, label, dimension, value, _one_moved(job, term.name, key, value)
+            yield _alone(job, term, key, dimension, value)
+
+
+def _alone(job: Job, term: Term, key: str | None, dimension: str, value: float) -> _Movable:
+    pointer, label = VOCABULARY.pointer_of(term.name, key), VOCABULARY.label(term.name, key)
+    return _Movable(term.name, pointer, label, dimension, value, _one_moved(job, term.name, key, value))
 
 
 def _one_moved(job: Job, name: str, key: str | None, value: float) -> Move:

@@ -1,0 +1,190 @@
+"""What a value is, what becomes of it, which rules read it, and how far it may move."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from doorlint import quantities
+from doorlint.derivation import Derivation
+from doorlint.editor.cursor import Cursor, cursor_at
+from doorlint.editor.document import Document, Figures
+from doorlint.editor.protocol import Hover, Position, Range
+from doorlint.editor.spec_terms import Place, place_at, term_at
+from doorlint.editor.text_lines import TextLines
+from doorlint.quantities import System
+from doorlint.remedies.ranges import NEVER_NEGATIVE, Stop, range_of
+from doorlint.remedies.ranges import Range as Room
+from doorlint.reports.words import plain
+from doorlint.rulebook.library import RULE
+from doorlint.rulebook.rule import Outcome, Rule
+from doorlint.spec.vocabulary import EACH, PART, VOCABULARY, Term
+
+__all__ = ["hover"]
+
+MOST_FIGURES = 6
+MOST_RULES = 6
+PART_HELP = "Names a part of a catalog, which gives the values that are left empty beside it."
+EACH_HELP = "Holds for each of them that does not say otherwise."
+NOT_CURRENT = "*The text cannot be read at present: these are the last figures that could be worked out.*"
+
+
+def hover(document: Document, text: str, position: Position) -> Hover | None:
+    """What there is to say of the key or value at a place; ``None`` where nothing of the spec is written."""
+    lines = TextLines(text)
+    cursor = cursor_at(text, lines.offset(position))
+    if cursor is None or not cursor.word:
+        return None
+    blocks = _part(cursor, document) if cursor.key == PART or cursor.word == PART else _value(cursor, document)
+    if not blocks:
+        return None
+    if document.figures is not None and not document.is_readable:
+        blocks.append(NOT_CURRENT)
+    return Hover(Range(lines.at_offset(cursor.start), lines.at_offset(cursor.end)), "\n\n".join(blocks))
+
+
+def _part(cursor: Cursor, document: Document) -> list[str]:
+    """What a catalog part stands for."""
+    group = term_at(cursor.path)
+    if group is None or group.catalog is None:
+        return []
+    part = document.library.catalog.get(cursor.word)
+    if part is None:
+        return [PART_HELP]
+    values = [f"- {key.replace('_', ' ').replace('.', ' ')}: {value}" for key, value in _flat(part.values)]
+    return [f"**{plain(part.title)}**", "\n".join(map(plain, values)), plain(part.document)]
+
+
+def _flat(values: object, above: str = "") -> Iterator[tuple[str, str]]:
+    if isinstance(values, dict):
+        for key, value in values.items():
+            yield from _flat(value, f"{above}{key}.")
+    else:
+        yield above[:-1], str(values)
+
+
+def _value(cursor: Cursor, document: Document) -> list[str]:
+    if cursor.steps and cursor.steps[-1] == EACH:
+        return [EACH_HELP]
+    place = place_at(cursor.steps)
+    if place is None:
+        return []
+    term = place.term
+    blocks = [f"**{_label(place)}**\n\n{plain(term.description)}".rstrip()]
+    if term.choices:
+        blocks[0] += f" ({', '.join(term.choices)})"
+    if document.figures is None or term.kind in ("group", "map"):
+        return blocks
+    for key in place.things(document.figures)[:1]:
+        blocks += _worked(term, key, document, document.figures)
+    return blocks
+
+
+def _label(place: Place) -> str:
+    text = VOCABULARY.label(place.term.name, place.key)
+    return plain(text[:1].upper() + text[1:])
+
+
+def _worked(term: Term, key: str | None, document: Document, figures: Figures) -> Iterator[str]:
+    """The value in both systems, the figures made from it, the rules that read it, and how far it may move."""
+    job, system = figures.job, document.review.system
+    value = job.values.get(term.name)
+    value = value.get(key) if key is not None and isinstance(value, dict) else value
+    if value is None:
+        yield "Not given."
+    elif said := _both(value, term, system):
+        yield said
+    derivation = Derivation(job, document.library, system)
+    if made := list(_figures(term, key, derivation)):
+        yield _listed("What it becomes", made, MOST_FIGURES)
+    if checks := _checks(term, key, document, figures):
+        yield _listed("Checked by", checks, MOST_RULES)
+    if value is not None:
+        yield from _may_move(term, key, document, figures)
+
+
+def _both(value: object, term: Term, system: System) -> str:
+    """A quantity in both unit systems, and how it came to be known."""
+    if term.dimension is None or not isinstance(value, int | float):
+        return ""
+    other: System = "si" if system == "us" else "us"
+    one, two = (quantities.write(value, term.dimension, which) for which in (system, other))
+    return f"{one} = {two}" if one != two else one
+
+
+def _listed(title: str, lines: list[str], most: int) -> str:
+    more = [f"- and {len(lines) - most} more"] if len(lines) > most else []
+    return "\n".join([f"{title}:", "", *(f"- {line}" for line in lines[:most]), *more])
+
+
+def _figures(term: Term, key: str | None, derivation: Derivation) -> Iterator[str]:
+    """The figures that are worked out from the value directly."""
+    graph = derivation.job.graph
+    for name, node in graph.nodes.items():
+        if node.function is None or term.name not in node.reads:
+            continue
+        own = key if node.axis is not None and node.axis == term.axis else None
+        step = derivation.step(name, own)
+        if step is not None and step.text:
+            yield plain(f"{step.label}: {step.text}")
+
+
+def _checks(term: Term, key: str | None, document: Document, figures: Figures) -> list[str]:
+    """The rules of the stage that the value moves, the nearest to its limit first."""
+    found: list[tuple[float, str]] = []
+    asked = set(document.library.asked(figures.stage))
+    for rule in document.library.readers(term.name):
+        if rule.id not in asked:
+            continue
+        outcomes: list[Outcome] = [o for o in figures.job.cell(RULE + rule.id) if _concerns(o, rule, term, key)]
+        if outcomes and (rule.kind.compares or any(outcome.state != "met" for outcome in outcomes)):
+            worst = min(outcomes, key=_closeness)
+            found.append((_closeness(worst), _check(worst, rule, document.review.system)))
+    return [text for _, text in sorted(found)]
+
+
+def _concerns(outcome: Outcome, rule: Rule, term: Term, key: str | None) -> bool:
+    return key is None or rule.axis != term.axis or outcome.key == key
+
+
+def _closeness(outcome: Outcome) -> float:
+    """How near an outcome is to its limit: what is short first, then what could not be checked."""
+    if outcome.state == "short":
+        return -2.0
+    if outcome.state == "unknown":
+        return -1.0
+    if outcome.margin is None or not isinstance(outcome.limit, int | float) or not outcome.limit:
+        return math.inf
+    return abs(outcome.margin / outcome.limit)
+
+
+def _check(outcome: Outcome, rule: Rule, system: System) -> str:
+    """One rule as a line: what it asks, and what there is to spare."""
+    said = plain(rule.title)
+    if outcome.state == "unknown":
+        said += ": not checked"
+    elif outcome.margin is not None and rule.dimension is not None:
+        amount = quantities.write(abs(outcome.margin), rule.dimension, system)
+        said += f": {amount} {'short' if outcome.state == 'short' else 'to spare'}"
+    elif outcome.state == "short":
+        said += ": not met"
+    return f"{said} `{rule.id}`"
+
+
+def _may_move(term: Term, key: str | None, document: Document, figures: Figures) -> Iterator[str]:
+    """How far a quantity may move, either way, before a verdict changes."""
+    room = range_of(
+        figures.job, term, key, figures.stage, document.library, document.call.policy, document.review.system
+    )
+    if room is not None:
+        system = document.review.system
+        to_nothing = room.dimension in NEVER_NEGATIVE and room.value <= room.bound
+        down = "to nothing" if room.down is None and to_nothing else _way(room, room.down, system)
+        yield f"May move down {down}; up {_way(room, room.up, system)}."
+
+
+def _way(room: Room, stop: Stop | None, system: System) -> str:
+    if stop is None:
+        return f"at least {quantities.write(room.bound, room.dimension, system)}"
+    amount = quantities.write(stop.moved, room.dimension, system, denominator=64)
+    return f"{amount if stop.moved else 'not at all'}, then `{stop.rule}` changes"
