@@ -1,4 +1,4 @@
-"""The side of the language server protocol that an editor has: JSON over the pipes of a server, read with time limits."""
+"""The side of the language server protocol that an editor has: JSON over the pipes of a server, with time limits."""
 
 from __future__ import annotations
 
@@ -36,7 +36,8 @@ class Client:
         self.asked = 0
         self.noted: list[dict[str, Any]] = []
         self._arrived: queue.Queue[dict[str, Any] | None] = queue.Queue()
-        threading.Thread(target=self._read, daemon=True).start()
+        self._reader = threading.Thread(target=self._read, daemon=True)
+        self._reader.start()
         self.capabilities = self.ask(
             "initialize",
             processId=None,
@@ -49,16 +50,27 @@ class Client:
     def close(self) -> None:
         """End the server without asking it."""
         self.server.kill()
-        self.server.wait()
-        for pipe in (self.server.stdin, self.server.stdout):
-            assert pipe is not None
-            pipe.close()
+        self._end()
 
     def shut_down(self) -> int:
         """End the server as the protocol has it; its exit code."""
         self.ask("shutdown")
         self._send({"method": "exit"})
-        return self.server.wait(SECONDS)
+        return self._end()
+
+    def hang_up(self) -> int:
+        """Close the server's input, as an editor does that crashes; its exit code."""
+        assert self.server.stdin is not None
+        self.server.stdin.close()
+        return self._end()
+
+    def _end(self) -> int:
+        code = self.server.wait(SECONDS)
+        self._reader.join(SECONDS)
+        for pipe in (self.server.stdin, self.server.stdout):
+            assert pipe is not None
+            pipe.close()
+        return code
 
     def tell(self, method: str, **params: Any) -> None:
         self._send({"method": method, "params": params})

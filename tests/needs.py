@@ -18,12 +18,12 @@ def lacking(reason: str) -> None:
     pytest.skip(reason, allow_module_level=True)
 
 
-def module(name: str) -> ModuleType:
-    """A module of the ``check`` extra."""
+def module(name: str, extra: str = "check") -> ModuleType:
+    """A module of an extra."""
     try:
         return importlib.import_module(name)
     except ImportError:
-        lacking(f"{name} is not installed; pip install '.[check]'")
+        lacking(f"{name} is not installed; pip install '.[{extra}]'")
         raise
 
 

@@ -138,7 +138,7 @@ def test_the_forms_of_a_command_are_those_of_its_help(run: Run) -> None:
         told = re.search(r"--as \[(.*?)\]", run(name, "--help").stdout)
         assert told is not None
         assert tuple(told[1].split("|")) == forms
-    modules = {name: import_module(f"doorlint.cli.{name}") for name in COMMANDS}
+    modules = {name: import_module(f"doorlint.cli.{name.replace('-', '_')}") for name in COMMANDS}
     reporting = {name for name, made in modules.items() if any(o.name == "wanted" for o in made.command.params)}
     assert reporting == FORMS.keys()
 
@@ -365,7 +365,8 @@ def test_without_a_rule_the_examples_of_every_house_rule_are_tried(run: Run, tmp
 
 def test_commands_stand_in_the_order_of_their_use_with_whole_sentences(run: Run) -> None:
     lines = run("--help").stdout.partition("Commands:\n")[2].splitlines()
-    assert [line.split()[0] for line in lines] == EVERY
+    commands = ["review", "blank", "propose", "setout", "parts", "change", "remedy", "rulebook", "language-server"]
+    assert [line.split()[0] for line in lines] == commands
     assert all(line.endswith(".") and not line.endswith("..") for line in lines), lines
 
 

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 @OUT
 @COMMON
 def command(path: str, wanted: tuple[Wanted, ...], out: str | None, **asked: Unpack[Options]) -> None:
-    """The parts list: what to order, with count, size and cut length.
+    """The parts list: what to order, with count and size.
 
     \b
     doorlint parts d-3.yaml

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 @OUT
 @COMMON
 def command(path: str, wanted: tuple[Wanted, ...], out: str | None, **asked: Unpack[Options]) -> None:
-    """The installer's sheet: each figure in the order of the work.
+    """The installer's sheet: figures in the order of the work.
 
     \b
     doorlint setout d-3.yaml

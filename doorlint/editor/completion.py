@@ -13,9 +13,10 @@ from doorlint.editor.spec_terms import fixed_names, keys_at, names_part, term_at
 from doorlint.editor.text_lines import TextLines
 from doorlint.quantities import DIMENSIONS, UNITS, QuantityError, System, read
 from doorlint.rulebook.library import Library
+from doorlint.spec import declares
 from doorlint.spec.vocabulary import EACH, PART, Term
 
-__all__ = ["completions"]
+__all__ = ["completions", "may_be_a_spec"]
 
 _NUMBER = re.compile(r"(-?[0-9][0-9 ./'\"½¼¾⅛⅜⅝⅞-]*?) *([A-Za-z%/]*)")
 _NUMBERED = re.compile(r"(.*?)([1-9][0-9]*)")
@@ -40,6 +41,8 @@ def completions(
     ``document`` is the spec as it was reviewed last, which may be before the last key stroke. ``with_keys`` is false
     where another server completes the keys.
     """
+    if document is None and not may_be_a_spec(text):
+        return ()
     lines = TextLines(text)
     cursor = cursor_at(text, lines.offset(position))
     if cursor is None:
@@ -50,6 +53,17 @@ def completions(
     else:
         choices = _values(cursor, figures, document, library, today)
     return tuple(_item(choice, cursor, lines) for choice in choices)
+
+
+def may_be_a_spec(text: str) -> bool:
+    """Whether a text declares itself as a spec, or holds nothing yet by which it could.
+
+    >>> may_be_a_spec("# north dock\\ndoor"), may_be_a_spec("services: {}")
+    (True, False)
+    """
+    words = (line.strip() for line in text.splitlines())
+    said = [line for line in words if line and not line.startswith("#")]
+    return not any(":" in line for line in said) or declares(text.encode("utf-8", "surrogatepass"))
 
 
 def _item(choice: _Choice, cursor: Cursor, lines: TextLines) -> Item:

@@ -1,7 +1,8 @@
 """What stands at a place of a text that need not be whole YAML: while somebody types, it seldom is.
 
 A mark is put in at the place, and the text is walked from its start up to the word that holds the mark. Block groups
-are told by their indentation, flow groups by their braces, as in YAML; whatever fits neither is passed over.
+are told by their indentation, flow groups by their braces, as in YAML; whatever fits neither is passed over. A brace
+that is not closed yet ends where a line is indented no further than the key of its group.
 """
 
 from __future__ import annotations
@@ -20,6 +21,7 @@ _DOUBLE, _SINGLE = re.compile(r'"(?:\\.|[^"\\])*(?:"|$)', re.DOTALL), re.compile
 _BLOCK_PLAIN = re.compile(r"(?:[^:#\r\n]|:(?![ \t\r\n]|$)|(?<![ \t])#)*")
 _BLOCK_VALUE = re.compile(r"(?:[^#\r\n]|(?<![ \t])#)*")
 _FLOW_PLAIN = re.compile(r"(?:[^:#,\[\]{}\r\n]|:(?![ \t\r\n,\[\]{}]|$)|(?<![ \t\r\n])#)+")
+_NEXT = re.compile(r"(?:\r\n|\r|\n)( *)([^\r\n]?)")
 _COMMENT = re.compile(r"#[^\r\n]*")
 
 
@@ -149,11 +151,16 @@ class _Walk:
     def _flow(self) -> Cursor | None:
         """A group in braces or a list in brackets, to its end or to the mark."""
         text, base = self.text, self._path()
+        column = self.blocks[-1][0] if self.blocks else -1
         opened: list[tuple[str, str | None]] = []
         """the open braces and brackets, each with the key whose value comes next"""
         while self.at < len(text):
             character = text[self.at]
-            if character in " \t\r\n":
+            if character in "\r\n":
+                if self._ends_here(column):
+                    return None
+                self.at += 1
+            elif character in " \t":
                 self.at += 1
             elif character == "#":
                 self._skip(_COMMENT)
@@ -177,6 +184,11 @@ class _Walk:
                 if found is not None:
                     return found
         return None
+
+    def _ends_here(self, column: int) -> bool:
+        """Whether the next line goes on with the block group around: then a brace above is not closed yet."""
+        behind = _NEXT.match(self.text, self.at)
+        return behind is not None and behind[2] != "" and len(behind[1]) <= column and behind[2] not in "}]#"
 
     def _flow_word(self, base: tuple[str, ...], opened: list[tuple[str, str | None]]) -> Cursor | None:
         """A key or value inside braces."""
@@ -232,7 +244,7 @@ class _Walk:
         flow: bool = False,
     ) -> Cursor:
         before, behind = self.text[start : self.mark], self.text[self.mark + 1 : end]
-        return Cursor(path, key, start, max(end - 1, start), before, behind, item, has_colon, flow)
+        return Cursor(path, key, start, end - (self.mark < end), before, behind, item, has_colon, flow)
 
 
 def _bare(word: str) -> str:
