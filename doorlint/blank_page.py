@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import Literal, NamedTuple
+from collections.abc import Mapping
+from typing import Any, Final, Literal, NamedTuple
 
 from doorlint.facts import Facts
 from doorlint.rulebook.library import Library
@@ -11,7 +12,11 @@ from doorlint.spec import Spec, read
 from doorlint.spec.pointer import steps
 from doorlint.template import Blank, blank_of, rules_of
 
-__all__ = ["BlankPage", "page_of"]
+__all__ = ["NOT_EVERY_JOB", "BlankPage", "page_of"]
+
+
+NOT_EVERY_JOB: Final = frozenset({"/room/obstructions", "/torsion/couplers"})
+"""Maps of named things that a job may do without."""
 
 
 class BlankPage(NamedTuple):
@@ -23,6 +28,8 @@ class BlankPage(NamedTuple):
     """the values that the stage asks for of every job, by name"""
     example: Facts
     """an opening to show the measures of a survey on"""
+    plausible: Mapping[str, Any]
+    """limits beyond which a measure of the opening was probably misread, SI; as the page's scripts take them"""
 
 
 def page_of(
@@ -34,7 +41,7 @@ def page_of(
     obstruction = next((path[-1] for path in things if path[:-1] == ["room", "obstructions"]), "first")
     survey = read(example_survey(obstruction))
     example = Facts(library.job(survey.values, survey.keys), system)
-    return BlankPage(blank, system, _needed(library, blank), example)
+    return BlankPage(blank, system, _needed(library, blank), example, _plausible(library))
 
 
 def _needed(library: Library, blank: Blank) -> frozenset[str]:
@@ -46,3 +53,35 @@ def _needed(library: Library, blank: Blank) -> frozenset[str]:
         if all(condition.name == blank.kind.name for condition in plan.when)
         for place in plan.wanted
     )
+
+
+def _plausible(library: Library) -> dict[str, Any]:
+    """The practice figures that the rules on a misread opening go by."""
+    widths, heights, diagonals = (
+        [f"/opening/{group}/{part}" for part in parts.split()]
+        for group, parts in (
+            ("width", "top middle bottom"), ("height", "left middle right"), ("diagonal", "rising falling"),
+        )
+    )  # fmt: skip
+    figure = {name: figure.value for name, figure in library.practice.items()}
+    return {
+        "ranges": [
+            {
+                "pointers": widths, "least": figure["opening_narrowest"], "most": figure["opening_widest"],
+                "what": "widths of openings for sectional doors",
+            },
+            {
+                "pointers": heights, "least": figure["opening_lowest"], "most": figure["opening_highest"],
+                "what": "heights of openings for sectional doors",
+            },
+        ],
+        "spreads": [
+            {"pointers": widths, "most": figure["width_spread"]},
+            {"pointers": heights, "most": figure["height_spread"]},
+            {"pointers": diagonals, "most": figure["out_of_square"]},
+        ],
+        "diagonal": {
+            "rising": diagonals[0], "falling": diagonals[1], "widths": [widths[0], widths[2]],
+            "heights": [heights[0], heights[2]], "within": figure["diagonal_agreement"],
+        },
+    }  # fmt: skip

@@ -52,10 +52,10 @@ _written = re.compile(
     re.VERBOSE,
 ).fullmatch
 
-_FRACTIONS: Final = {"¼": "1/4", "½": "1/2", "¾": "3/4", "⅓": "1/3", "⅔": "2/3",
+FRACTIONS: Final = {"¼": "1/4", "½": "1/2", "¾": "3/4", "⅓": "1/3", "⅔": "2/3",
                      "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}  # fmt: skip
 _MARKS: Final = str.maketrans(
-    {mark: f" {fraction} " for mark, fraction in _FRACTIONS.items()}
+    {mark: f" {fraction} " for mark, fraction in FRACTIONS.items()}
     | dict.fromkeys("′‘’ʹ´", "'")  # noqa: RUF001 - the look-alikes are the point
     | dict.fromkeys("″“”ʺ", '"')
     | dict.fromkeys("‐‑‒–−·", "-")  # noqa: RUF001 - the look-alikes are the point

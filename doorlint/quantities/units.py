@@ -86,7 +86,7 @@ def _rows() -> Iterator[tuple[str, Unit]]:
 UNITS: Final = MappingProxyType(dict(_rows()))
 """The units of the trade by name; every other unit is made of these or, word by word, of pint's."""
 
-_SPELLINGS: Final = (
+SPELLINGS: Final = (
     ("^", ""),
     (".", ""),
     ("''", '"'),
@@ -107,7 +107,7 @@ def find(text: str) -> Unit | None:
     True
     """
     text = " ".join(text.split())
-    for spelling, plain in _SPELLINGS:
+    for spelling, plain in SPELLINGS:
         text = text.replace(spelling, plain)
     sides = text.split("/")
     if len(sides) > 2 or not sides[-1]:

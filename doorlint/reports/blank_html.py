@@ -12,8 +12,9 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any, NamedTuple
 
 from doorlint import quantities
-from doorlint.blank_page import BlankPage
+from doorlint.blank_page import NOT_EVERY_JOB, BlankPage
 from doorlint.reports import pages
+from doorlint.reports.page_scripts import FORM, as_data, quantity_tables, script
 from doorlint.reports.survey_drawings import numbered
 from doorlint.spec.pointer import steps
 from doorlint.spec.yaml_positions import Node
@@ -42,6 +43,8 @@ class Entry(NamedTuple):
     unit: str
     """the shop's unit, which a bare number gets"""
     needed: bool
+    usual: str = ""
+    """what stands there before anybody types, and is no value by itself"""
 
     @property
     def limits(self) -> Mapping[str, Any]:
@@ -86,6 +89,10 @@ def render(page: BlankPage, version: str) -> str:
         sections=sections,
         drawings=numbered(page.example, numbers, labels),
         notes=_notes(page),
+        not_every_job=NOT_EVERY_JOB,
+        tables=as_data(quantity_tables(page.system)),
+        page=as_data({"name": f"{blank.stage} {blank.kind.name}", "stage": blank.stage, "plausible": page.plausible}),
+        scripts=script(*FORM),
         version=version,
     )
 
@@ -113,10 +120,21 @@ def _entry(line: Line, page: BlankPage, number: int) -> Entry:
     if term.dimension is not None and kind == "quantity":
         unit = quantities.DIMENSIONS[term.dimension].styles(page.system)[0].unit
     needed = term.name in page.needed and kind != "part"
+    usual = _roller(line) if term.name == "reading.roller" and line.held is None else ""
     return Entry(
-        number, line, _words(steps(line.pointer)[-1]), _help(line, kind, page), _text(line.held), kind, unit,
-        needed,
+        number, line, _words(steps(line.pointer)[-1]), _help(line, kind, page), usual or _text(line.held), kind, unit,
+        needed, usual,
     )  # fmt: skip
+
+
+def _roller(line: Line) -> str:
+    """The roller at the pick-up point at a reading that is named for its mark.
+
+    >>> _roller(Line("value", VOCABULARY.term("reading.roller"), "/as_built/readings/mark-2/roller"))
+    '2'
+    """
+    key = steps(line.pointer)[-2]
+    return "0" if key == "closed" else key.removeprefix("mark-") if re.fullmatch("mark-[0-9]+", key) else ""
 
 
 def _help(line: Line, kind: str, page: BlankPage) -> str:

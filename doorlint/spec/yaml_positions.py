@@ -118,7 +118,7 @@ _EMPTY: Final = frozenset({"", "~", "null", "Null", "NULL"})
 _PLAIN_ASCII: Final = bytes([9, 10, 13, *range(32, 127)])
 _BIDI: Final = "\u061c\u200e\u200f\u202a-\u202e\u2066-\u2069"  # Unicode property Bidi_Control
 _BREAKS: Final = "\x85\u2028\u2029"  # line ends for YAML 1.1, but neither for YAML 1.2 nor for most editors
-_HIDDEN: Final = f"[\0-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f{_BREAKS}{_BIDI}\ud800-\udfff\ufeff\ufffe\uffff]"
+HIDDEN: Final = f"[\0-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f{_BREAKS}{_BIDI}\ud800-\udfff\ufeff\ufffe\uffff]"
 
 
 class Marked(NamedTuple):
@@ -231,7 +231,7 @@ def _text(data: bytes | str) -> str:
     if isinstance(data, bytes) and not data.translate(None, _PLAIN_ASCII):
         return data.decode("ascii")
     text = (data if isinstance(data, str) else _decoded(data)).removeprefix("\ufeff")
-    if hidden := re.search(_HIDDEN, text):
+    if hidden := re.search(HIDDEN, text):
         raise _hidden_character(hidden[0], *place_behind(text[: hidden.start()]))
     return text
 
@@ -370,5 +370,5 @@ def _refuse_hidden(node: Node) -> None:
 
 
 def _refuse_hidden_in(text: str, mark: Mark) -> None:
-    if not text.isprintable() and (hidden := re.search(_HIDDEN, text)):
+    if not text.isprintable() and (hidden := re.search(HIDDEN, text)):
         raise _hidden_character(hidden[0], mark.line, mark.column)

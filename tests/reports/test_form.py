@@ -9,9 +9,12 @@ from typing import Any
 
 import pytest
 
+from doorlint.api import review
 from doorlint.blank_page import page_of
 from doorlint.reports import blank_html
-from doorlint.rulebook.library import load
+from doorlint.resources import folder
+from doorlint.rulebook.library import load, own_catalog
+from doorlint.spec import read
 
 pytestmark = pytest.mark.slow
 
@@ -78,18 +81,21 @@ def test_nothing_is_cut_off_in_print(opened: Open, stage: str, paper: str) -> No
 
 
 @pytest.mark.parametrize(
-    ("stage", "look"), [("survey", "phone"), ("survey", "wide"), ("survey", "dark"), ("commissioned", "phone")]
+    ("stage", "look"), [("survey", "phone"), ("survey", "wide"), ("survey", "dark"), ("order", "phone")]
 )
 def test_has_no_barrier(opened: Open, axe: str, stage: str, look: str) -> None:
     viewport = {"width": 1100, "height": 900} if look == "wide" else PHONE
     page = opened(stage, viewport=viewport, color_scheme="dark" if look == "dark" else "light")
     page.evaluate(axe)
-    found = page.evaluate("axe.run()")
+    without = ["color-contrast"] if stage != "survey" else []  # the same style sheet; it takes most of the time
+    found = page.evaluate(
+        "without => axe.run({ rules: Object.fromEntries(without.map(id => [id, { enabled: false }])) })", without
+    )
     assert [(one["id"], one["nodes"][0]["html"]) for one in found["violations"]] == []
     assert len(found["passes"]) > 10
 
 
-@pytest.mark.parametrize("stage", ["survey", "order", "install", "commissioned"])
+@pytest.mark.parametrize("stage", ["survey", "commissioned"])
 def test_asks_for_nothing_and_never_scrolls_sideways(opened: Open, stage: str) -> None:
     page = opened(stage)
     assert page.asked == [page.url]
@@ -106,3 +112,198 @@ def test_words_in_drawings_can_be_read_on_a_phone(opened: Open) -> None:
     """)
     assert len(sizes) == 3
     assert min(sizes) >= 11.5
+
+
+# --- the form ------------------------------------------------------------------------------------------------------
+
+
+def field(page: Any, pointer: str) -> Any:
+    return page.locator(f'[data-kind][data-pointer="{pointer}"]')
+
+
+def put(page: Any, pointer: str, text: str) -> None:
+    """Type a value as a person does, and go on."""
+    place = field(page, pointer)
+    if place.evaluate("one => one.tagName") == "SELECT":
+        place.select_option(text)
+    else:
+        place.fill(text)
+        place.blur()
+
+
+def noted(page: Any, pointer: str) -> str:
+    text: str = page.locator(f"#{field(page, pointer).get_attribute('id')}-note").inner_text()
+    return text
+
+
+def yaml(page: Any) -> str:
+    text: str = page.locator("#yaml").input_value()
+    return text
+
+
+SURVEY = {
+    "/job/number": "J-2050", "/job/site": "paint shop: south wall", "/job/opening": "D-2",
+    "/opening/width/top": "10'-0 1/8", "/opening/width/middle": "120", "/opening/width/bottom": "120 in",
+    "/opening/height/left": "144", "/opening/height/middle": "12'-0\"", "/opening/height/right": "144 1/8",
+    "/opening/diagonal/rising": "15'-7 1/2\"", "/opening/diagonal/falling": "187 3/8",
+    "/opening/floor_fall": "1/4", "/opening/floor_finished": "true", "/opening/jambs_finished": "true",
+    "/opening/jamb_material": "masonry", "/opening/jamb_plumb/left": "1/8", "/opening/jamb_plumb/right": "1/8",
+    "/opening/jamb_face/left": "12", "/opening/jamb_face/right": "30", "/opening/header_face": "24",
+    "/opening/measured/by": "MK", "/opening/measured/on": "2026-03-11", "/opening/measured/tool": "laser",
+    "/opening/handing": "inside", "/room/headroom": "30", "/room/side_left": "16", "/room/side_right": "36",
+    "/room/back": "18 ft", "/room/ceiling": "16'-6", "/job/notes": "Dog in the yard.\nAsk for #2: \"the key\".",
+    "/room/obstructions/first/kind": "sprinkler", "/room/obstructions/first/from_wall": "8 ft",
+    "/room/obstructions/first/depth": "4", "/room/obstructions/first/underside": "14'-10",
+    "/room/obstructions/first/left": "20", "/room/obstructions/first/right": "24",
+}  # fmt: skip
+
+
+def test_a_survey_from_the_phone_is_clear(opened: Open) -> None:
+    page = opened("survey")
+    for pointer, text in SURVEY.items():
+        put(page, pointer, text)
+    assert page.locator("#count").inner_text().endswith("given")
+    found = review(yaml(page), on="2026-03-12")
+    assert found.verdict == "clear"
+    assert found.findings == ()
+    assert found.not_checked == ()
+    values = read(yaml(page)).values
+    assert values["opening.width.top"] == pytest.approx(120.125 * 0.0254, rel=1e-15)
+    assert values["job.notes"] == SURVEY["/job/notes"]
+    assert page.complaints == []
+
+
+def test_without_an_obstruction_nothing_of_it_is_needed(opened: Open) -> None:
+    page = opened("survey")
+    for pointer, text in SURVEY.items():
+        if "obstructions" not in pointer:
+            put(page, pointer, text)
+    assert page.locator("#missing li").count() == 0
+    assert review(yaml(page), on="2026-03-12").verdict == "clear"
+
+
+def test_what_is_missing_is_listed_and_led_to(opened: Open) -> None:
+    page = opened("survey")
+    put(page, "/room/obstructions/first/kind", "beam")
+    texts = page.locator("#missing li").all_inner_texts()
+    assert any("room headroom" in text for text in texts)
+    assert any("room obstructions first underside" in text for text in texts)
+    page.locator("#missing a", has_text="room headroom").click()
+    assert page.evaluate("document.activeElement.dataset.pointer") == "/room/headroom"
+
+
+def test_an_entry_is_checked_at_once(opened: Open) -> None:
+    page = opened("survey")
+    put(page, "/room/headroom", "26")
+    assert field(page, "/room/headroom").input_value() == "26 in"
+    assert noted(page, "/room/headroom") == ""
+    put(page, "/room/headroom", "26 lb")
+    assert "does not measure a length" in noted(page, "/room/headroom")
+    assert field(page, "/room/headroom").get_attribute("aria-invalid") == "true"
+    put(page, "/opening/width/top", "12 m")
+    put(page, "/opening/width/top", "13 m")
+    assert "look at the unit" in noted(page, "/opening/width/top")
+    put(page, "/opening/width/top", "12'-0\"")
+    put(page, "/opening/width/middle", "12'-0 1/8\"")
+    put(page, "/opening/width/bottom", "11'-0\"")
+    assert "differs by 12 1/8 in from the others" in noted(page, "/opening/width/bottom")
+    assert noted(page, "/opening/width/top") == ""
+    put(page, "/opening/measured/on", "2026-02-30")
+    assert "no such day" in noted(page, "/opening/measured/on")
+
+
+def test_what_was_typed_is_kept_over_a_reload(opened: Open) -> None:
+    page = opened("survey")
+    put(page, "/room/headroom", "26 1/2")
+    put(page, "/opening/handing", "inside")
+    page.get_by_role("button", name="Add to obstructions").click()
+    put(page, "/room/obstructions/first-2/kind", "duct")
+    before = yaml(page)
+    page.reload()
+    assert yaml(page) == before
+    assert field(page, "/room/headroom").input_value() == "26 1/2 in"
+    assert field(page, "/room/obstructions/first-2/kind").input_value() == "duct"
+
+
+def test_a_spec_is_read_into_the_form_and_given_again(opened: Open) -> None:
+    page = opened("survey")
+    put(page, "/room/headroom", "99")
+    text = (folder("sample_specs") / "tower-commissioned.yaml").read_text("utf-8")
+    page.get_by_text("Read a spec into the form").click()
+    page.get_by_label("Or from text").fill(text)
+    page.get_by_role("button", name="Read", exact=True).click()
+    assert field(page, "/room/headroom").input_value() == "26 in"
+    assert "The spec was of stage commissioned" in page.locator("#said").inner_text()
+    assert "more values" in page.locator("#others").inner_text()
+    own, given = read(text, own_catalog()), read(yaml(page), own_catalog())
+    assert given.values == {**own.values, "stage": "survey"}
+    page.get_by_role("button", name="Undo").click()
+    assert field(page, "/room/headroom").input_value() == "99 in"
+    assert "tower" not in yaml(page)
+
+
+def test_what_is_no_spec_changes_nothing(opened: Open) -> None:
+    page = opened("survey")
+    put(page, "/room/headroom", "99")
+    page.get_by_text("Read a spec into the form").click()
+    for text, said in (("room: {headroom: 3 in}", "no spec"), ("doorlint: 1\nroom: &x {a: b}", "line 2")):
+        page.get_by_label("Or from text").fill(text)
+        page.get_by_role("button", name="Read", exact=True).click()
+        assert said in page.locator("#said").inner_text()
+        assert field(page, "/room/headroom").input_value() == "99 in"
+
+
+def test_the_spec_is_saved_as_a_file_and_copied(opened: Open) -> None:
+    page = opened("survey", permissions=["clipboard-read", "clipboard-write"])
+    put(page, "/job/number", "J-7 / b")
+    with page.expect_download() as waiting:
+        page.get_by_role("button", name="Save").click()
+    assert waiting.value.suggested_filename == "j-7-b.yaml"
+    assert Path(waiting.value.path()).read_text("utf-8") == yaml(page)
+    page.get_by_role("button", name="Copy").click()
+    page.get_by_text("Copied.").wait_for()
+    assert page.evaluate("navigator.clipboard.readText()") == yaml(page)
+
+
+def test_cleared_is_empty_and_can_be_undone(opened: Open) -> None:
+    page = opened("survey")
+    put(page, "/room/headroom", "26")
+    page.get_by_role("button", name="Clear").click()
+    assert yaml(page) == "doorlint: 1\nstage: survey\n"
+    page.get_by_role("button", name="Undo").click()
+    assert "headroom: 26 in" in yaml(page)
+
+
+def test_the_form_is_filled_in_by_keyboard_alone(opened: Open) -> None:
+    page = opened("survey", viewport={"width": 1100, "height": 900})
+    page.keyboard.press("Tab")
+    assert page.evaluate("document.activeElement.textContent") == "Skip to the lines"
+    page.keyboard.press("Enter")
+    typed = []
+    for _ in range(12):
+        page.keyboard.press("Tab")
+        pointer = page.evaluate("document.activeElement.dataset.pointer")
+        kind = page.evaluate("document.activeElement.dataset.kind")
+        if kind == "quantity":
+            page.keyboard.type("144")
+            typed.append(pointer)
+    assert typed[:3] == ["/opening/width/top", "/opening/width/middle", "/opening/width/bottom"]
+    assert "top: 144 in" in yaml(page)
+    assert page.evaluate("getComputedStyle(document.activeElement).outlineStyle") == "solid"
+
+
+def test_a_number_pad_has_the_marks_it_lacks(opened: Open) -> None:
+    page = opened("survey")
+    place = field(page, "/opening/height/left")
+    assert place.get_attribute("inputmode") == "decimal"
+    place.focus()
+    page.keyboard.type("12")
+    for key in ("'-", "space", '"'):
+        page.get_by_role("toolbar").get_by_role("button", name=key, exact=True).click()
+        if key == "'-":
+            page.keyboard.type("2")
+            page.get_by_role("toolbar").get_by_role("button", name="1/2", exact=True).click()
+    assert place.input_value() == "12'-2 1/2 \""
+    place.blur()
+    assert page.locator("#pad").is_hidden()
+    assert noted(page, "/opening/height/left") == ""

@@ -1,0 +1,150 @@
+"use strict";
+// The fields of the form: each has its pointer and what the schema says of its value in data-... attributes.
+
+function fields(root = document) {
+  return [...root.querySelectorAll("[data-pointer][data-kind]")];
+}
+
+function fieldAt(pointer) {
+  return document.querySelector(`[data-kind][data-pointer="${CSS.escape(pointer)}"]`);
+}
+
+function isUsual(field) {
+  // Whether it holds what the page put there before anybody typed: no value by itself.
+  return field.dataset.usual !== undefined && field.value.trim() === field.dataset.usual;
+}
+
+function withUnit(text, { kind, dimension, unit, ...limits }) {
+  // What was typed, a bare number with the unit that stands beside the field, and feet with their mark of inches.
+  if (kind !== "quantity" || !/[0-9¼½¾⅓⅔⅛⅜⅝⅞]$/u.test(text)) return text;
+  const meant = text.includes("'") ? `${text}"` : `${text} ${unit}`;
+  return !reads(text, { kind, dimension, ...limits }) && reads(meant, { kind, dimension, ...limits }) ? meant : text;
+}
+
+function reads(text, limits) {
+  return amiss(text, limits) === "";
+}
+
+function amiss(text, limits) {
+  // What is wrong with a text; empty where it reads, or where nothing is there.
+  if (!text) return "";
+  if (new RegExp(TABLES.hidden, "u").test(text)) return "a character in it does not show: type it again";
+  try {
+    readValue(text, limits);
+    return "";
+  } catch (error) {
+    if (error instanceof QuantityError) return error.message;
+    throw error;
+  }
+}
+
+function note(field, text, sort = "") {
+  const place = document.getElementById(`${field.id}-note`);
+  if (!place) return;
+  place.textContent = text;
+  place.className = `note ${sort}`;
+  field.setAttribute("aria-invalid", String(sort === "wrong"));
+}
+
+function values() {
+  // All that is typed, by pointer: texts, and lists of texts.
+  const found = new Map();
+  for (const field of fields()) {
+    const text = field.value.trim();
+    if (!text || (isUsual(field) && isOtherwiseEmpty(field))) continue;
+    found.set(field.dataset.pointer, ["names", "lengths"].includes(field.dataset.kind) ? listed(text) : text);
+  }
+  return found;
+}
+
+function isOtherwiseEmpty(field) {
+  return !isGiven(field.closest("section"));
+}
+
+function isMissing(field) {
+  // Whether it is needed and empty. Of named things that are empty only the first is asked for, where a job has some.
+  if (!field.dataset.needed || field.value.trim()) return false;
+  const thing = field.closest("section.thing");
+  if (!thing || isGiven(thing)) return true;
+  const map = thing.parentElement;
+  const things = thingsIn(map);
+  if (map.dataset.optional) return false;
+  return thing === things[0] || (thing === things[1] && !things.slice(1).some(isGiven));
+}
+
+function isGiven(thing) {
+  return fields(thing).some(field => field.value.trim() && !isUsual(field));
+}
+
+function sizes() {
+  // The lengths of the form in meters, by pointer.
+  const found = new Map();
+  for (const field of fields()) {
+    const text = field.value.trim();
+    const isLength = ["length", "position"].includes(field.dataset.dimension) && field.dataset.kind === "quantity";
+    if (!isLength || !text || !reads(text, field.dataset)) continue;
+    found.set(field.dataset.pointer, readValue(text, field.dataset).value);
+  }
+  return found;
+}
+
+// --- named things --------------------------------------------------------------------------------------------------
+
+function thingsIn(map) {
+  return [...map.children].filter(child => child.matches("section.thing"));
+}
+
+function nextKey(key) {
+  // The name of one more thing: s7 after s6, first-2 after first.
+  const match = /^(.*?)([0-9]+)$/.exec(key);
+  return match ? `${match[1]}${Number(match[2]) + 1}` : `${key}-2`;
+}
+
+let added = 0;
+
+function addThing(map, key) {
+  // One more of the things of a map, empty, behind the last of them.
+  const things = thingsIn(map);
+  const last = things.at(-1);
+  const from = last.dataset.pointer;
+  const to = `${map.dataset.pointer}${pointerOf([key])}`;
+  const copy = last.cloneNode(true);
+  const suffix = `-a${++added}`;
+  copy.querySelectorAll(".balance").forEach(element => { element.textContent = ""; });
+  const renamed = text => text.replace(/^(v[0-9]+[^ ]*?)(-help|-note)?$/, `$1${suffix}$2`);
+  for (const element of [copy, ...copy.querySelectorAll("*")]) {
+    for (const name of ["id", "for", "aria-describedby"]) {
+      const text = element.getAttribute(name);
+      if (text) element.setAttribute(name, text.split(" ").map(renamed).join(" "));
+    }
+    if (element.dataset.pointer) element.dataset.pointer = to + element.dataset.pointer.slice(from.length);
+  }
+  copy.setAttribute("aria-label", steps(to).join(" ").replaceAll("_", " "));
+  copy.firstElementChild.textContent = key;
+  last.after(copy);
+  for (const field of fields(copy)) {
+    field.value = "";
+    delete field.dataset.usual;
+    note(field, "");
+  }
+  return copy;
+}
+
+function sectionAt(sort, path) {
+  return document.querySelector(`section.${sort}[data-pointer="${CSS.escape(pointerOf(path))}"]`);
+}
+
+function fieldFor(pointer) {
+  // The field of a pointer; a thing that the page does not have yet is added where its map has others.
+  const found = fieldAt(pointer);
+  if (found) return found;
+  const path = steps(pointer);
+  for (let count = path.length - 1; count > 1; count--) {
+    const map = sectionAt("things", path.slice(0, count - 1));
+    if (map && !sectionAt("thing", path.slice(0, count)) && path[count - 1] !== "each") {
+      addThing(map, path[count - 1]);
+      return fieldAt(pointer);
+    }
+  }
+  return null;
+}
