@@ -17,6 +17,13 @@ class Made(NamedTuple):
     section_heights: tuple[str, ...] = ("24 in", "21 in", "18 in")
     radii: tuple[str, ...] = ("15 in", "12 in", "20 in", "10 in")
     """the smoother curve first, then the one that asks for less headroom"""
+    low_radius: str = "12 in"
+    low_start: str = "11 in"
+    """how far below the header the curve of a low-headroom track starts"""
+    upper: tuple[str, str, str] = ("4 in", "8 in", "1 in")
+    """its upper guide: above the main one, radius, offset into the room"""
+    low_bracket: tuple[str, str] = ("0 in", "1.6 in")
+    """its top roller: below the top edge, inward of the section"""
     lap: str = "1 in"
     thickness: str = "2 in"
     roller: str = "3 in"
@@ -47,12 +54,18 @@ class Made(NamedTuple):
     heavy_track: tuple[str, str] = ("3 in", "2.6 lb/ft")
     heavy_from: str = "500 lb"
     """a heavier door takes the larger track"""
+    heaviest_on_light: str = "800 lb"
+    """a heavier door takes the larger track even where the sides are narrow"""
 
 
 _US: Final = Made()
 _SI: Final = Made(
     section_heights=("600 mm", "550 mm", "500 mm", "450 mm"),
     radii=("380 mm", "305 mm", "510 mm", "255 mm"),
+    low_radius="305 mm",
+    low_start="280 mm",
+    upper=("100 mm", "205 mm", "25 mm"),
+    low_bracket=("0 mm", "40 mm"),
     lap="25 mm",
     thickness="50 mm",
     roller="75 mm",
@@ -78,6 +91,7 @@ _SI: Final = Made(
     light_track=("50.8 mm", "2.8 kg/m"),
     heavy_track=("76.2 mm", "3.8 kg/m"),
     heavy_from="230 kg",
+    heaviest_on_light="360 kg",
 )
 
 

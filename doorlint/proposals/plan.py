@@ -1,16 +1,14 @@
-"""The steps of a design in their order, for each counterbalance."""
+"""The steps of a design in their order, for each lift and counterbalance."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from typing import NamedTuple
 
 from doorlint.proposals.draft import Draft
-from doorlint.proposals.steps import cables, closed_fit, door, operation, sections, stack, tower, track
+from doorlint.proposals.steps import cables, closed_fit, door, operation, sections, stack, torsion, tower, track
 
-__all__ = ["Alternative", "alternatives", "design"]
-
-Step = Callable[[Draft], Draft]
+__all__ = ["Alternative", "alternatives", "begun", "finished"]
 
 
 class Alternative(NamedTuple):
@@ -22,6 +20,7 @@ class Alternative(NamedTuple):
     """where the tower stands; empty on a shaft"""
     lift: str
     radius: str
+    """empty where nothing turns"""
 
     @property
     def name(self) -> str:
@@ -35,34 +34,63 @@ class Alternative(NamedTuple):
 
 
 def alternatives(draft: Draft) -> Iterator[Alternative]:
-    """The designs to try, in the order in which they are preferred, with what is given kept."""
-    values, made = draft.given.values, draft.made
-    sides: tuple[str, ...] = ("left", "right")
+    """The designs to try, in the order in which they are preferred, with what is given kept.
+
+    The lift with the smoothest curve comes first, on each counterbalance; a tower on its narrower side comes last.
+    """
+    values = draft.given.values
+    right_is_wider = values.get("room.side_right", 0.0) >= values.get("room.side_left", 0.0)
+    sides: tuple[str, ...] = ("right", "left") if right_is_wider else ("left", "right")
     if "tower.side" in values:
         sides = (values["tower.side"],)
-    elif values["room.side_right"] >= values["room.side_left"]:
-        sides = ("right", "left")
-    for lift in (values["track.lift"],) if "track.lift" in values else ("standard",):
-        for side in sides:
-            for radius in made.radii:
+    lifts = list(_lifts(draft))
+    for number, side in enumerate(sides):
+        for lift, radius in lifts:
+            if "torsion" not in values:
                 yield Alternative("tower", side, lift, radius)
+            if "tower" not in values and number == 0:
+                yield Alternative("torsion", "", lift, radius)
 
 
-def design(draft: Draft, chosen: Alternative) -> Draft:
-    """The draft with everything that follows; raises :class:`doorlint.proposals.draft.CannotDesign`."""
-    for step in _steps(chosen):
+def _lifts(draft: Draft) -> Iterator[tuple[str, str]]:
+    values, radii = draft.given.values, draft.made.radii
+    if "track.radius" in values:
+        radii = (draft.given.text("/track/radius") or "",)
+    lifts: tuple[str, ...] = ("standard", "high", "low-headroom", "vertical")
+    if values.get("room.roof_slope", 0.0) > 0.0:
+        lifts = ("follow-the-roof", *lifts)
+    if "track.lift" in values:
+        lifts = (values["track.lift"],)
+    for lift in lifts:
+        if lift == "vertical":
+            yield lift, ""
+        elif lift == "low-headroom" and "track.radius" not in values:
+            yield lift, draft.made.low_radius
+        else:
+            yield from ((lift, radius) for radius in radii)
+
+
+def begun(draft: Draft, lift: str, radius: str) -> Draft:
+    """The draft with door and track: what every counterbalance of a lift shares."""
+    for step in (sections.sections, door.door, door.weights, operation.worked_by):
+        draft = step(draft)
+    draft = track.lift(draft, lift, radius)
+    for step in (
+        track.track, track.low_headroom, track.high_lift, closed_fit.hinges, closed_fit.closed_fit, track.lengths,
+        door.stiffness,
+    ):  # fmt: skip
         draft = step(draft)
     return draft
 
 
-def _steps(chosen: Alternative) -> Iterator[Step]:
-    yield from (sections.sections, door.door, door.weights)
-    yield lambda draft: draft.choose({"tower.side": chosen.side}, "the side with room for it")
-    yield operation.operation
-    yield lambda draft: track.lift(draft, chosen.lift, chosen.radius)
-    yield from (track.track, closed_fit.hinges, closed_fit.closed_fit, track.lengths, door.stiffness)
-    yield lambda draft: tower.place(draft, chosen.side)
-    yield from (
+def finished(draft: Draft, chosen: Alternative) -> Draft:
+    """The draft with counterbalance and drive."""
+    if chosen.counterbalance == "torsion":
+        return operation.drive(torsion.torsion(draft))
+    draft = operation.drive(tower.place(draft, chosen.side))
+    for step in (
         tower.boxes, stack.plate, tower.heights, stack.chains, stack.capacities, cables.ropes, cables.lengths,
         stack.counts,
-    )  # fmt: skip
+    ):  # fmt: skip
+        draft = step(draft)
+    return draft

@@ -10,10 +10,10 @@ from doorlint.evaluation import digest_of, evaluate_spec
 from doorlint.figures.graph import Unknown
 from doorlint.findings import Finding, NotChecked, SpecReview
 from doorlint.proposals.draft import CannotDesign, Draft, OpenValue, Value, nested
-from doorlint.proposals.plan import Alternative, alternatives, design
+from doorlint.proposals.plan import Alternative, alternatives, begun, finished
 from doorlint.proposals.writing import marked, written
 from doorlint.quantities import System
-from doorlint.rulebook.library import Library
+from doorlint.rulebook.library import RULE, Library
 from doorlint.spec import Spec, read
 from doorlint.spec.vocabulary import VOCABULARY
 from doorlint.verdict import Policy, present
@@ -27,6 +27,13 @@ ROOMS = {
     "height under the ceiling": ("tower.height", "room.roof"),
 }
 """What a design takes of the room: the figure for what it takes, and the one for what there is."""
+
+
+BY_TRACK = (
+    "headroom.swept", "headroom.opens-fully", "room.back-room", "room.side-left", "room.side-right",
+    "sweep.obstruction", "guide.stays", "guide.locks",
+)  # fmt: skip
+"""Rules that door and track decide alone: where one is short, no counterbalance helps."""
 
 
 class Room(NamedTuple):
@@ -97,17 +104,18 @@ def propose(
         if not tried:
             known = ", ".join(one.name for one in alternatives(start))
             raise WrongCall(f"there is no design {pick!r} for this spec; expected one of {known}")
+    attempt = _Attempt(start, text, stage, library, policy, file)
     found: list[Variant] = []
     stopped: list[Binding] = []
     for one in tried:
-        outcome = _tried(start, one, text, stage, library, policy, file)
+        outcome = attempt.at(one)
         if isinstance(outcome, Binding):
             stopped.append(outcome)
         else:
             found.append(outcome)
         if len(found) == most:
             break
-    stopped.sort(key=lambda one: one.others)
+    stopped.sort(key=lambda one: (not one.rule, one.others))
     return Proposals(file, stage, whole.system, given, tuple(found), tuple(stopped))
 
 
@@ -117,27 +125,52 @@ def _to_work_on(whole: Spec, text: str, stage: str) -> Spec:
     return whole.patched({**forgotten, "stage": stage})
 
 
-def _tried(
-    start: Draft, one: Alternative, text: str, stage: str, library: Library, policy: Policy, file: str
-) -> Variant | Binding:
-    try:
-        draft = design(start, one)
-    except CannotDesign as stop:
-        return Binding(one.name, "", stop.pointer, str(stop), "", 0)
-    filled = _review(draft.spec, text, library, policy, file, draft)
-    everything: list[Finding | NotChecked] = [*filled.findings, *filled.not_checked]
-    amiss = [item for item in everything if item.severity in ("error", "warning")]
-    if amiss:
-        return _binding(one.name, amiss)
-    values, asked = draft.settled(), tuple(draft.open.values())
-    made = written(text, stage, values, asked)
-    spec = read(made, library.catalog)
-    if _leaves(spec) != _leaves(draft.given.patched(draft.patch)):
-        raise WrongCall(
-            "lines that an earlier proposal added are in the way; take them out, or undo the change to them"
-        )
-    review = _review(spec, made, library, policy, file, draft)
-    return Variant(one.name, values, asked, review, made, tuple(_rooms(draft)))
+class _Attempt:
+    """Designs for one spec; what the counterbalances of a lift share is worked out once."""
+
+    def __init__(self, start: Draft, text: str, stage: str, library: Library, policy: Policy, file: str) -> None:
+        self.start, self.text, self.stage = start, text, stage
+        self.library, self.policy, self.file = library, policy, file
+        self._begun: dict[tuple[str, str], Draft | Binding] = {}
+
+    def at(self, one: Alternative) -> Variant | Binding:
+        """One design, reviewed; or what stops it."""
+        lift = (one.lift, one.radius)
+        if lift not in self._begun:
+            self._begun[lift] = self._begin(*lift)
+        shared = self._begun[lift]
+        if isinstance(shared, Binding):
+            return shared._replace(variant=one.name)
+        try:
+            draft = finished(shared, one)
+        except CannotDesign as stop:
+            return Binding(one.name, "", stop.pointer, str(stop), "", 0)
+        amiss = self._amiss(draft)
+        if amiss:
+            return _binding(one.name, amiss)
+        values, asked = draft.settled(), tuple(draft.open.values())
+        made = written(self.text, self.stage, values, asked)
+        spec = read(made, self.library.catalog)
+        if _leaves(spec) != _leaves(draft.given.patched(draft.patch)):
+            raise WrongCall("lines that an earlier proposal added are in the way; take them out, or undo the change")
+        review = _review(spec, made, self.library, self.policy, self.file, draft)
+        return Variant(one.name, values, asked, review, made, tuple(_rooms(draft)))
+
+    def _begin(self, lift: str, radius: str) -> Draft | Binding:
+        """Door and track, where the room lets them in."""
+        try:
+            draft = begun(self.start, lift, radius)
+        except CannotDesign as stop:
+            return Binding("", "", stop.pointer, str(stop), "", 0)
+        if all(outcome.state != "short" for rule in BY_TRACK for outcome in draft.job.cell(RULE + rule)):
+            return draft
+        return _binding("", [item for item in self._amiss(draft) if item.rule in BY_TRACK])
+
+    def _amiss(self, draft: Draft) -> list[Finding | NotChecked]:
+        """What a review of a draft has beside advisories."""
+        review = _review(draft.spec, self.text, self.library, self.policy, self.file, draft)
+        everything: list[Finding | NotChecked] = [*review.findings, *review.not_checked]
+        return [item for item in everything if item.severity in ("error", "warning")]
 
 
 def _leaves(spec: Spec) -> dict[str, Any]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from doorlint import quantities
-from doorlint.proposals.draft import CannotDesign, Draft
+from doorlint.proposals.draft import Draft
 from doorlint.proposals.made import text_of
 from doorlint.rulebook.rule import Source
 
@@ -73,9 +73,9 @@ def _lean(draft: Draft, clear: float) -> float:
     kick, below = draft.at("sweep.kick"), draft.at("sweep.kick_below")
     height = draft.at("opening.finished_height") - below
     above = height - draft.at("door.bottom_roller")
-    if above <= 0.0:
-        raise CannotDesign("the bottom corner kicks out at the floor")
     least = draft.at("practice.lean_least") / draft.at("track.tangent_height")
+    if kick <= clear or above <= 0.0:
+        return float(2 * least)
     return float(max(KICK_ROOM * (kick - clear) / above, 2 * least))
 
 

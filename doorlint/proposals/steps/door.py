@@ -25,11 +25,14 @@ def door(draft: Draft) -> Draft:
         {
             "door.thickness": made.thickness,
             "door.bottom_roller": made.roller,
-            "door.top_roller": made.roller,
             "door.stand_off": made.stand_off,
         },
         "common size; put in that of the door you order",
     )
+    return _rating(draft)
+
+
+def _rating(draft: Draft) -> Draft:
     if draft.gives("wind.required_pressure"):
         asked = draft.at("wind.required_pressure")
         draft = draft.derive("door.rated_pressure", "wind.required_pressure", asked, ("1 psf", "50 Pa"), "up")
@@ -56,7 +59,7 @@ def weights(draft: Draft) -> Draft:
         text = text_of(usual, "weight", system, ("1 lb", "1 kg"), "near")
         why = "weigh it, or ask its maker"
         draft = draft.leave_open("section.weight", why, text, key)
-        draft = draft.leave_open("section.weight_from", "weighed, maker or estimated?", "maker", key)
+        draft = draft.leave_open("section.weight_from", "weighed, maker or estimated?", "weighed", key)
     return draft
 
 

@@ -1,28 +1,46 @@
-"""What moves the door: who works it is open; a hoist's side, pull and room follow."""
+"""What moves the door: who works it is open; a hoist's side, pull and room follow from the room beside the door."""
 
 from __future__ import annotations
 
+from doorlint import quantities
 from doorlint.proposals.draft import Draft
 
-__all__ = ["operation"]
+__all__ = ["drive", "worked_by"]
 
-HOIST_PULL = ("150 lbf", "670 N")
+PULL = ("150 lbf", "670 N")
 """pull of a common chain hoist at the door (US, SI)"""
+ROOMS = (("12 in", "300 mm"), ("10 in", "250 mm"), ("8 in", "200 mm"))
+"""room that common hoists take beside the jamb, the roomiest first"""
+SIDES = ("left", "right")
 
 
-def operation(draft: Draft) -> Draft:
-    """Who works the door, on which side, and whether lock and pass door are fitted."""
+def worked_by(draft: Draft) -> Draft:
+    """Who works the door, and whether lock and pass door are fitted: for a person to say.
+
+    Usual is a hoist for a heavy door, where there is room for one beside it.
+    """
     heavy = draft.at("door.load") > draft.at("practice.hand_door")
-    usual = "chain-hoist" if heavy else "hand"
+    wider = max(draft.at(f"room.side_{side}") for side in SIDES)
+    roomy = wider >= quantities.read(ROOMS[-1][draft.given.system == "si"], "length")
+    usual = "chain-hoist" if heavy and roomy else "hand"
     draft = draft.leave_open("operation.by", "hand, chain-hoist or motor?", usual)
     draft = draft.leave_open("operation.lock.fitted", "true or false?", "false")
-    draft = draft.leave_open("operation.pass_door.fitted", "true or false?", "false")
+    return draft.leave_open("operation.pass_door.fitted", "true or false?", "false")
+
+
+def drive(draft: Draft) -> Draft:
+    """Where the drive is and the room it takes: beside the side without a tower, else where there is more room."""
     by = draft.at("operation.by")
     if by == "hand":
         return draft.choose({"operation.side": "centre"}, "a door worked by hand has no drive beside it")
-    side = {"left": "right", "right": "left"}.get(draft.job.values.get("tower.side", ""), "right")
-    draft = draft.choose({"operation.side": side}, "the side where no tower stands")
-    pull = HOIST_PULL[draft.given.system == "si"]
+    spare = {side: draft.at(f"room.side_{side}") for side in SIDES}
+    if "tower.side" in draft.job.values:
+        spare[draft.at("tower.side")] -= draft.at("room.tower_bay")
+    side = max(SIDES, key=lambda one: spare[one])
+    metric = draft.given.system == "si"
+    fitting = (sizes[metric] for sizes in ROOMS if quantities.read(sizes[metric], "length") <= spare[side])
+    draft = draft.choose({"operation.side": side}, "the side with more room beside track and tower")
     return draft.choose(
-        {"operation.pull": pull, "operation.room": draft.made.drive_room}, f"common {by}; put in those of yours"
+        {"operation.pull": PULL[metric], "operation.room": next(fitting, ROOMS[-1][metric])},
+        f"common {by}; put in those of yours",
     )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from doorlint import quantities
 from doorlint.proposals.draft import CannotDesign, Draft
+from doorlint.proposals.made import text_of
 from doorlint.rulebook.rule import Source
 
 __all__ = ["capacities", "chains", "counts", "plate"]
@@ -11,7 +12,9 @@ __all__ = ["capacities", "chains", "counts", "plate"]
 PLATES = (("20 lb", "8 kg"), ("10 lb", "4 kg"), ("5 lb", "2 kg"), ("2 lb", "1 kg"))
 RESERVE = 1.1
 """strength that a part is ordered with over the one that is needed: a door may weigh more than it was taken for"""
-CHAINS = ("1/4", "5/16", "3/8")
+CHAINS = ("43-1/4", "43-5/16", "43-3/8", "70-5/16", "70-3/8")
+BIAS_MARGIN = 0.1
+"""share of the friction that is kept in hand where the door would sink"""
 STRENGTH = ("100 lb", "50 kg")
 ORDERED = Source("derived", note="statics of the stack, with a reserve; order a part that carries at least this")
 
@@ -32,7 +35,25 @@ def plate(draft: Draft) -> Draft:
 
 
 def chains(draft: Draft) -> Draft:
-    """A chain below every box but the last: its links' size by what hangs on it, a spring in time with the door."""
+    """A chain below every box but the last, and how light the door is set where it would sink by itself."""
+    made = _chains(draft)
+    sinks, kept = made.at("balance.sinks"), BIAS_MARGIN * made.at("balance.heavy_friction")
+    if sinks <= -kept:
+        return made
+    creep = made.at("practice.creep") * made.at("door.load")
+    even = (sinks - made.at("balance.rises") + creep) / 2
+    lighter = made.at("practice.balance_bias") * made.at("door.load") + min(sinks + kept, max(even, 0.0))
+    heavy, at = (
+        quantities.write(made.at(f"balance.{name}"), dimension, draft.given.system)
+        for name, dimension in (("heavy", "weight"), ("heavy_at", "length"))
+    )
+    text = text_of(lighter, "pull", draft.given.system, ("1 lb", "1 kg"), "up")
+    why = f"{at} up the door is {heavy} heavy; set lighter at every mark it stays where it is"
+    return _chains(draft.propose("tower.bias", text, "derived", why, ORDERED))
+
+
+def _chains(draft: Draft) -> Draft:
+    """The chains: their links' size by what hangs on them, springs in time with the door."""
     keys = draft.keys("box")
     for key in keys[:-1]:
         draft = draft.choose({"box.chain.pitch": draft.made.pitch}, "inside length of a link of such a chain", key)
@@ -62,7 +83,7 @@ def _strength(draft: Draft, keys: tuple[str, ...]) -> Draft:
     why = f"what hangs on the topmost chain breaks it at no less than {carried}, a factor of 5"
     catalog = draft.library.catalog
     for size in CHAINS:
-        part = catalog[f"chain-43-{size}"].values
+        part = catalog[f"chain-{size}"].values
         if quantities.read(str(part["strength"]), "weight") >= RESERVE * needed:
             break
     else:

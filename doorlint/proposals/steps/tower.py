@@ -86,5 +86,5 @@ def heights(draft: Draft) -> Draft:
         "tower.eye_bolt_height", "tower.box_pulley_top", top + over + takeup / 2, WHOLE, "up",
         because="and over-travel and half the take-up",
     )  # fmt: skip
-    needed = max(draft.at("tower.height_needed"), draft.at("tower.eye_bolt_height"))
+    needed = max(draft.at(f"tower.{name}") for name in ("height_needed", "eye_bolt_height", "head_pulley_height"))
     return draft.derive("tower.height", "tower.height_needed", needed, ("1 in", "25 mm"), "up")

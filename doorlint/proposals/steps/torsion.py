@@ -1,0 +1,266 @@
+"""The torsion shaft: drums for the lift, a pair of springs that balances the door, shaft, bearings and cables."""
+
+from __future__ import annotations
+
+import math
+
+from doorlint import quantities
+from doorlint.mechanics import spring_balance, spring_sizing, torsion_spring
+from doorlint.proposals.draft import CannotDesign, Draft
+from doorlint.proposals.made import text_of
+from doorlint.rulebook.rule import Source
+
+__all__ = ["torsion"]
+
+WHOLE = ("1/4 in", "5 mm")
+RESERVE = 1.1
+PAIR = ("left", "right")
+HIGHEST = 40
+"""steps by which the shaft is raised until the moving door clears it"""
+STATION = Source("derived", note="parts by station along the shaft")
+ROPES = ("1/8", "5/32", "3/16", "7/32", "1/4")
+RADII = (("2 3/4 in", "70 mm"), ("4 in", "100 mm"), ("5 3/4 in", "145 mm"))
+"""common radii of drums (US, SI); a larger one asks for stronger springs and fewer turns"""
+SHAFTS = (("1 in", "25.4 mm"), ("1 1/4 in", "31.75 mm"), ("1 1/2 in", "38.1 mm"))
+PROFILES = {"high": "high-lift", "vertical": "vertical-lift"}
+DROPS = (1.1, 1.15, 1.2, 1.25, 1.3, 1.35, 1.4, 1.5)
+"""largest over smallest radius of high-lift drums that are tried"""
+STATIONS = ("1/4 in", "1 mm")
+SIZED = Source("derived", note="the formulas of the springs solved for their coils; sizes are the shop's table")
+MOST_STRESS = 1.1
+"""share of its strength that a wire may bear: springs of working doors run over the textbook's estimate of yield, and
+their makers say how long they last"""
+COILS = 6
+"""coils more or less that are tried, so that whole quarter turns balance the door"""
+VERTICAL_TURNS = 6.0
+"""turns in which a vertical-lift drum takes up the whole travel"""
+VERTICAL_SHARE = 0.25
+"""smallest over largest radius of a vertical-lift drum: the share of its turns that is left when the door is open"""
+
+
+def torsion(draft: Draft) -> Draft:
+    """The whole counterbalance, on the smallest drums and the thinnest shaft that do.
+
+    Raises :class:`CannotDesign` where no springs of the shop's sizes balance the door on any drums.
+    """
+    stop: CannotDesign | None = None
+    for small in RADII:
+        try:
+            with_drums = drums(draft, small[draft.given.system == "si"])
+            for diameter in SHAFTS:
+                made = place(springs(shaft(with_drums, diameter[draft.given.system == "si"])))
+                strong = made.at("shaft.yield_factor") >= RESERVE * made.at("practice.shaft_factor")
+                if strong and made.at("shaft.yield_factor_alone") >= RESERVE:
+                    break
+            return parts(made)
+        except CannotDesign as found:
+            stop = stop or found
+    assert stop is not None
+    raise stop
+
+
+def drums(draft: Draft, small: str) -> Draft:
+    """The drums: their profile by the lift, their radii by the travel, grooves and rating by what they carry."""
+    lift = draft.at("track.lift")
+    draft = draft.choose({"torsion.mount": "front"}, "where the shaft has room over the header")
+    profile = PROFILES.get(lift, "standard")
+    draft = draft.propose(
+        "torsion.drum.profile", profile, "derived", f"the drum of a {lift} lift", Source("derived", note="by the lift")
+    )
+    radii = {"high-lift": _high_lift, "vertical-lift": _vertical_lift}.get(profile, _standard)
+    draft = radii(draft, small)
+    metric = draft.given.system == "si"
+    draft = draft.choose({"torsion.drum.wraps_closed": "1 1/2 turns"}, "a turn and a half stays on the drum")
+    radius = draft.at("drum.largest_radius")
+    draft = draft.derive(
+        "torsion.drum.diameter", "drum.largest_radius", 2 * radius + quantities.read("1/2 in", "length"), WHOLE, "up",
+        because="twice, and the flange",
+    )  # fmt: skip
+    draft = draft.choose(
+        {"torsion.drum.width": ("3 in", "75 mm")[metric], "torsion.drum.weight": ("4 lb", "2 kg")[metric]},
+        "common drum; put in those you order",
+    )
+    used = draft.at("drum.turns_used")
+    draft = draft.derive("torsion.drum.capacity", "drum.turns_used", used, ("1/2 turns", "1/2 turns"), "up")
+    rated = RESERVE * draft.at("door.load")
+    return draft.derive("torsion.drum.rating", "door.load", rated, ("50 lb", "20 kg"), "up", because="and a reserve")
+
+
+def _standard(draft: Draft, small: str) -> Draft:
+    return draft.choose({"torsion.drum.radius": small}, "common radius of a standard drum")
+
+
+def _high_lift(draft: Draft, small: str) -> Draft:
+    """A taper that takes up what the whole door hangs, with the fall that leaves the least imbalance."""
+    draft = draft.choose({"torsion.drum.small_radius": small}, "common radius behind the taper")
+    flat, travel = draft.at("torsion.drum.small_radius"), draft.at("drum.hanging_travel")
+    best: tuple[float, Draft] | None = None
+    for drop in DROPS:
+        radius = text_of(flat * drop, "length", draft.given.system, ("0.05 in", "1 mm"), "near")
+        turns = travel / (2 * math.pi * flat * (1 + drop) / 2)
+        taper = text_of(turns, "turns", draft.given.system, ("0.05 turns", "0.05 turns"), "near")
+        why = "the taper takes up what the whole door hangs; its fall leaves the least imbalance"
+        tried = draft.propose("torsion.drum.radius", radius, "derived", why, STATION)
+        tried = tried.propose("torsion.drum.taper_turns", taper, "derived", why, STATION)
+        left = tried.at("setting.left")
+        if best is None or left < best[0]:
+            best = (left, tried)
+    assert best is not None
+    return best[1]
+
+
+def _vertical_lift(draft: Draft, _small: str) -> Draft:
+    """A radius that falls with the torque of the springs while the whole door hangs."""
+    travel = draft.at("door.open_travel")
+    largest = travel / (math.pi * VERTICAL_TURNS * (1 + VERTICAL_SHARE))
+    why = "the radius falls with the torque of the springs, and the drum takes up the whole travel"
+    for name, amount in (("radius", largest), ("small_radius", VERTICAL_SHARE * largest)):
+        text = text_of(amount, "length", draft.given.system, ("0.05 in", "1 mm"), "up")
+        draft = draft.propose(f"torsion.drum.{name}", text, "derived", why, STATION)
+    turns = text_of(VERTICAL_TURNS, "turns", draft.given.system, ("0.1 turns", "0.1 turns"), "up")
+    return draft.propose("torsion.drum.taper_turns", turns, "derived", why, STATION)
+
+
+def shaft(draft: Draft, diameter: str) -> Draft:
+    """Shaft, drums and bearings by station, before the springs are chosen."""
+    metric = draft.given.system == "si"
+    over = quantities.read(("8 in", "200 mm")[metric], "length")
+    beside = 2 * min(draft.at("room.side_left"), draft.at("room.side_right")) - 2 * draft.at("practice.bearing_half")
+    least = quantities.read(("3 1/2 in", "90 mm")[metric], "length")
+    over = max(min(over, draft.at("opening.finished_width") + beside - draft.at("door.width")), least)
+    draft = draft.choose(
+        {
+            "torsion.shaft.diameter": diameter,
+            "torsion.shaft.kind": "solid",
+            "torsion.shaft.yield": ("45000 psi", "310 MPa")[metric],
+            "torsion.shaft.keyed": "true",
+        },
+        "common shaft; put in the one you order",
+    )
+    draft = draft.derive(
+        "torsion.shaft.length", "door.width", draft.at("door.width") + over, ("1/2 in", "10 mm"), "down",
+        because="and room for a drum at each end",
+    )  # fmt: skip
+    length = draft.at("torsion.shaft.length")
+    inset = (length - draft.at("door.width")) / 2
+    stations = {"left": 0.0, "center": length / 2, "right": length}
+    for key, at in stations.items():
+        text = text_of(at, "length", draft.given.system, STATIONS, "near")
+        why = "a bearing at each end and one where the springs are anchored"
+        draft = draft.propose("bearing.station", text, "derived", why, STATION, key)
+    for side, at in (("left", inset), ("right", length - inset)):
+        text = text_of(at, "length", draft.given.system, ("1/4 in", "1 mm"), "near")
+        draft = draft.propose(f"torsion.drum.{side}", text, "derived", "a drum over each edge of the door", STATION)
+    return draft
+
+
+def springs(draft: Draft) -> Draft:
+    """A pair of springs from the shop's sizes, with the turns that balance the door best."""
+    if draft.gives("spring.wire"):
+        return draft
+    center = text_of(draft.at("torsion.shaft.length") / 2, "length", draft.given.system, STATIONS, "near")
+    for key in PAIR:
+        draft = draft.choose({"spring.side": key, "spring.material": "oil-tempered"}, "one on each side", key)
+        draft = draft.propose("spring.anchor", center, "derived", "both are anchored at the middle", STATION, key)
+    pair = _pair(draft)
+    system, why = draft.given.system, "the lightest pair of the shop's sizes that balances the door and finds room"
+    wire = quantities.write(pair.coil.wire, "length", "us", places=4)
+    inside = text_of(pair.coil.inside_diameter, "length", system, ("1/8 in", "0.1 mm"), "near")
+    for key in PAIR:
+        draft = draft.propose("spring.wire", wire, "choice", why, SIZED, key)
+        draft = draft.propose("spring.inside_diameter", inside, "choice", why, SIZED, key)
+        draft = draft.propose("spring.coils", f"{pair.coils:g}", "derived", why, SIZED, key)
+        asked = f"ask its maker how many openings it lasts: stressed to {pair.stress:.0%} of its wire's strength"
+        draft = draft.leave_open("spring.rated_cycles", asked, None, key)
+    turns = quantities.write(pair.turns, "turns", system)
+    draft = draft.propose("torsion.wound", turns, "derived", "least imbalance, to the quarter turn", SIZED)
+    for key in draft.keys("spring"):
+        working, source = draft.told("spring.hand_wanted", key)
+        draft = draft.propose("spring.wind", draft.at("spring.hand_wanted", key), "derived", working, source, key)
+        length = draft.at("spring.relaxed_length", key)
+        draft = draft.derive("spring.length", "spring.relaxed_length", length, ("1/8 in", "1 mm"), "near", key)
+    return draft
+
+
+def _pair(draft: Draft) -> spring_sizing.Sized:
+    """Two springs alike that leave the least imbalance, of those that find room."""
+    curve, shape = draft.at("torsion.door_curve"), draft.at("drum.shape")
+    wire = draft.at("sizing.wire")._replace(shares=((0.0, MOST_STRESS),))
+    bore = draft.at("torsion.shaft.diameter") + draft.at("practice.shaft_clearance")
+    rows = draft.job.cell("table.spring_sizes").rows
+    sizes = [spring_sizing.Coil(float(size), float(inside)) for size, inside in rows if float(inside) * 0.9 > bore]
+    room = (draft.at("torsion.drum.right") - draft.at("torsion.drum.left") - draft.at("torsion.drum.width")) / 2
+    divisor, dead = draft.at("practice.spring_divisor"), draft.at("practice.dead_coils")
+    found = spring_sizing.size(
+        wire, sizes, (len(PAIR),), shape, curve, least_open=draft.at("practice.pre_wind_least"), cycles=1.0,
+        divisor=divisor, dead_coils=dead, longest=room - draft.at("practice.cone_length"),
+    )  # fmt: skip
+    if not found:
+        raise CannotDesign("no pair of springs of the shop's sizes balances this door and finds room", "/torsion")
+
+    def wound(one: spring_sizing.Sized, coils: float) -> float:
+        mean = one.coil.inside_diameter + one.coil.wire
+        rate = torsion_spring.rate_per_turn(wire.modulus, one.coil.wire, mean, coils, divisor)
+        springs = [torsion_spring.Wound(rate, one.turns)] * len(PAIR)
+        return spring_balance.largest(spring_balance.residuals(springs, shape, curve))
+
+    tuned = [
+        one._replace(coils=coils, largest=wound(one, coils))
+        for one in found
+        for coils in (one.coils + more for more in range(-COILS, COILS + 1))
+    ]
+    return min(tuned, key=lambda one: one.largest)
+
+
+def place(draft: Draft) -> Draft:
+    """Where the shaft runs: off the wall by what it reaches, and as high as the moving door asks for."""
+    reach, clear = draft.at("shaft.reach"), draft.at("practice.running_clearance")
+    draft = draft.derive(
+        "torsion.shaft.from_wall", "shaft.reach", reach + 2 * clear, WHOLE, "up", because="and room beside it"
+    )
+    if draft.gives("torsion.shaft.height"):
+        return draft
+    lowest = draft.at("opening.finished_height")
+    if draft.at("track.lift") == "vertical":
+        lowest = draft.at("door.top_roller_open")
+    elif draft.at("track.lift") == "high":
+        lowest = max(lowest, draft.at("track.tangent_height"))
+    lowest += reach + 2 * clear
+    step = quantities.read(("1 in", "25 mm")[draft.given.system == "si"], "length")
+    for number in range(HIGHEST):
+        text = text_of(lowest + number * step, "length", draft.given.system, WHOLE, "up")
+        why = "as low as the moving door, the header and what is on the shaft let it"
+        tried = draft.propose("torsion.shaft.height", text, "derived", why, STATION)
+        if tried.at("shaft.door_distance") >= reach + 1.5 * clear:
+            return tried
+    raise CannotDesign("the moving door does not clear the shaft at any height", "/torsion/shaft/height")
+
+
+def parts(draft: Draft) -> Draft:
+    """What the bearings carry, the cables on the drums, and what a drive must hold."""
+    for key, load in draft.at("bearing.load").items():
+        draft = draft.derive(
+            "bearing.capacity", "bearing.load", RESERVE * load, ("50 lb", "20 kg"), "up", key, because="and a reserve"
+        )
+    for key in PAIR:
+        draft = draft.choose({"cable.side": key, "cable.end": "swaged"}, "a cable at each bottom corner", key)
+    for size in ROPES:
+        tried = _in_rope(draft, size)
+        if min(tried.at("cable.kept_factor").values()) >= 5 * RESERVE:
+            break
+    draft = tried
+    for key, length in draft.at("cable.drum_length").items():
+        draft = draft.derive("cable.length", "cable.drum_length", length, ("1/2 in", "10 mm"), "up", key)
+    if draft.at("operation.by") != "hand":
+        holds = ("150 lbf", "670 N")[draft.given.system == "si"]
+        draft = draft.choose({"operation.holding": holds}, "common hoist; put in that of yours")
+    return draft
+
+
+def _in_rope(draft: Draft, size: str) -> Draft:
+    part = draft.library.catalog[f"rope-7x19-galvanized-{size}"].values
+    for key in draft.keys("cable"):
+        for name in ("diameter", "construction", "finish", "strength"):
+            why = "the thinnest rope that has a factor of 5 with its losses"
+            draft = draft.propose(f"cable.{name}", str(part[name]), "choice", why, STATION, key)
+    return draft
