@@ -37,7 +37,7 @@ def live(tree: dict[str, Any]) -> list[Look]:
     for event in events:
         try:
             looks += event(job)
-        except KeyError:
+        except (KeyError, ZeroDivisionError):
             continue
         except Stuck as stuck:
             looks.append(Look("jams", "door", -1e9, str(stuck)))

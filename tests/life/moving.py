@@ -42,7 +42,7 @@ def let_go(job: Job) -> list[Look]:
         for kind, (speed, x) in worst.items()
     ]
     down = max(((-value - held, x) for value, x in zip(net, xs, strict=True) if x >= near), default=(0.0, 0.0))
-    up = max((value - held, x) for value, x in zip(net, xs, strict=True) if x <= xs[-1] - near)
+    up = max((value - held, x) for value, x in zip(net, xs, strict=True) if x <= max(0.0, xs[-1] - near))
     looks.append(
         Look("pulls down", "door", 1 - down[0] / soft, f"{down[0]:.0f} N past friction at {down[1] / INCH:.0f} in")
     )
