@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from math import inf
 from operator import itemgetter
 
-from doorlint.figures.kinds import Count, Each, Length, Pull, Weight
-from doorlint.mechanics import drift
+from doorlint.figures.error_gain import error_gain
+from doorlint.figures.kinds import Count, Each, Length, Pull, Speed, Weight
+from doorlint.mechanics import drift, spring_balance
 
 
 def friction(
@@ -179,6 +181,58 @@ def rises(balance_rising: tuple[Length, Weight, Weight]) -> Weight:
     (30.0, 0.0)
     """
     return max(balance_rising[1] - balance_rising[2], 0.0)
+
+
+def moving_weight(door_load: Weight, door_pull_open: Weight, door_residual_open: Pull) -> Weight:
+    """Weight that moves at the speed of the door: the door, and the boxes that always hang at half of it
+
+    Formula: weight of the door + half of what the boxes pull on the open door
+    Unit: N
+    Source: derived; boxes that weigh twice their pull move half as fast as the door
+
+    >>> moving_weight(4000.0, 1600.0, 200.0)
+    4900.0
+    """
+    return door_load + max(door_pull_open + door_residual_open, 0.0) / 2
+
+
+@error_gain(inf)  # a speed rises with the root of what friction no longer holds
+def speed_down(
+    door_left_over: tuple[tuple[Length, Pull], ...],
+    balance_friction: tuple[tuple[Length, Weight], ...],
+    balance_moving_weight: Weight,
+    practice_drift_from: Length,
+) -> Speed:
+    """Greatest speed at which the door comes down when it is let go a foot or more above the floor
+
+    Formula: sqrt(2 x work of the residual less friction / moving mass), let go where that is most
+    Unit: m/s
+    Source: derived; energy; further boxes that hang and their friction left out
+
+    >>> round(speed_down(((0.0, -120.0), (2.0, -120.0)), ((0.0, 20.0),), 980.665, 0.0), 6)
+    2.0
+    """
+    beyond = [(travel, over + drift.friction_at(balance_friction, travel)) for travel, over in door_left_over]
+    return spring_balance.greatest_speed(beyond, 0.0, balance_moving_weight, "down", practice_drift_from)
+
+
+@error_gain(inf)  # likewise
+def speed_up(
+    door_left_over: tuple[tuple[Length, Pull], ...],
+    balance_friction: tuple[tuple[Length, Weight], ...],
+    balance_moving_weight: Weight,
+) -> Speed:
+    """Greatest speed at which the door goes up when it is let go
+
+    Formula: sqrt(2 x work of the residual less friction / moving mass), let go where that is most
+    Unit: m/s
+    Source: derived; energy; further boxes that hang and their friction left out
+
+    >>> round(speed_up(((0.0, 120.0), (2.0, 120.0)), ((0.0, 20.0),), 980.665), 6)
+    2.0
+    """
+    beyond = [(travel, over - drift.friction_at(balance_friction, travel)) for travel, over in door_left_over]
+    return spring_balance.greatest_speed(beyond, 0.0, balance_moving_weight, "up")
 
 
 def drifts(

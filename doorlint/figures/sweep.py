@@ -7,35 +7,75 @@ from math import inf
 
 from doorlint.errors import MissingInput
 from doorlint.figures.error_gain import error_gain
-from doorlint.figures.kinds import Each, Length, Position, Text
+from doorlint.figures.kinds import Count, Each, Length, Position, Text
 from doorlint.mechanics import rolling, sweep
+
+
+def faces(
+    section_stand_off: Each[Length | None],
+    section_joint_stand_off: Each[Length | None] | None,
+    section_hinge: Each[Count | None] | None,
+    door_stand_off: Length | None,
+    practice_stand_off: Length,
+    door_hinges_first: Length | None,
+    door_hinges_step: Length | None,
+    door_top_stand_off: Length | None,
+) -> tuple[tuple[Length, Length], ...]:
+    """Roller line to the inner face of each section: at the end where it is nearer, and where it is farther
+
+    A section's own stand-off holds for the whole of it. Else it stands as far off as its hinges hold it, and where a
+    hinge does not say, like the end below. The top bracket draws the top section nearer or not at all.
+
+    Formula: stand-off of a number 1 hinge + (hinge number - 1) x step of a number
+    Unit: m
+    Source: derived; numbered hinges stand off by equal steps
+
+    >>> faces({"s1": None, "s2": None, "s3": 0.05}, None, {"s1": 1, "s2": 3, "s3": None}, 0.01, 0.0, 0.02, 0.006, None)
+    ((0.01, 0.02), (0.02, 0.032), (0.05, 0.05))
+    """
+    measured, numbers = section_joint_stand_off or {}, section_hinge or {}
+    below = practice_stand_off if door_stand_off is None else door_stand_off
+    found = []
+    for key, own in section_stand_off.items():
+        if own is not None:
+            found.append((own, own))
+            below = own
+            continue
+        above, joint, number = below, measured.get(key), numbers.get(key)
+        if joint is not None:
+            above = joint
+        elif len(found) == len(section_stand_off) - 1:
+            above = below if door_top_stand_off is None else door_top_stand_off
+        elif number is not None and door_hinges_first is not None and door_hinges_step is not None:
+            above = door_hinges_first + (number - 1) * door_hinges_step
+        found.append((min(below, above), max(below, above)))
+        below = above
+    return tuple(found)
 
 
 @error_gain(by_curve={"free": inf})
 def shape(
     track_path: rolling.Path,
     door_frame: rolling.Door,
-    section_stand_off: Each[Length | None],
-    door_stand_off: Length | None,
-    practice_stand_off: Length,
+    sweep_faces: tuple[tuple[Length, Length], ...],
     door_thickness: Length,
     opening_finished_height: Length,
     door_open_travel: Length,
 ) -> sweep.Sweep:
     """The door with its thickness on its way from closed to open
 
-    Distances into the room count from the roller line of the vertical track.
+    Distances into the room count from the roller line of the vertical track. A section that stands farther off at one
+    end than at the other counts as far off as at that end.
 
     Formula: rectangles from the inner face of each section to its outer face
     Unit: m
     Source: derived; rigid sections on the roller path
 
     >>> door = rolling.Door((0.5, 0.5), (0.0, 0.0), 0.1, 0.1)
-    >>> shape(rolling.Path(0.85, 0.3), door, {"s1": None, "s2": 0.02}, 0.01, 0.0, 0.04, 1.0, 0.9).stand_offs
+    >>> shape(rolling.Path(0.85, 0.3), door, ((0.01, 0.01), (0.01, 0.02)), 0.04, 1.0, 0.9).stand_offs
     (0.01, 0.02)
     """
-    usual = practice_stand_off if door_stand_off is None else door_stand_off
-    stand_offs = tuple(usual if own is None else own for own in section_stand_off.values())
+    stand_offs = tuple(farther for _, farther in sweep_faces)
     return sweep.Sweep(
         track_path, door_frame, stand_offs, door_thickness, 0.0, opening_finished_height, door_open_travel
     )
@@ -223,6 +263,7 @@ def kick_below(sweep_swing: sweep.Kick) -> Position:
 def kick_room(
     sweep_shape: sweep.Sweep,
     sweep_kick_below: Position,
+    track_bottom_stand_off: Length,
     track_jamb_clearance_bottom: Length,
     track_jamb_clearance_top: Length,
 ) -> Position:
@@ -236,12 +277,12 @@ def kick_room(
 
     >>> door = rolling.Door((0.5,) * 4, (0.0,) * 4, 0.08, 0.03)
     >>> turn = sweep.Sweep(rolling.Path(2.0, 0.3), door, (0.02,) * 4, 0.04, 0.0, 2.0, 1.95)
-    >>> round(kick_room(turn, 1.0, 0.07, 0.09), 6)
+    >>> round(kick_room(turn, 1.0, 0.02, 0.07, 0.09), 6)
     0.02
     """
     share = min((sweep_shape.opening_height - sweep_kick_below) / sweep_shape.path.tangent, 1.0)
     clearance = track_jamb_clearance_bottom + share * (track_jamb_clearance_top - track_jamb_clearance_bottom)
-    return clearance - sweep_shape.stand_offs[0] - sweep_shape.thickness
+    return clearance - track_bottom_stand_off - sweep_shape.thickness
 
 
 def strut_depths(section_strut_kind: Each[Text | None], section_strut_height: Each[Length | None]) -> Each[Length]:
@@ -263,19 +304,22 @@ def strut_depths(section_strut_kind: Each[Text | None], section_strut_height: Ea
     return depths
 
 
-def inside(sweep_shape: sweep.Sweep, sweep_strut_depths: Each[Length]) -> sweep.Inside | None:
+def inside(
+    sweep_shape: sweep.Sweep, sweep_strut_depths: Each[Length], sweep_faces: tuple[tuple[Length, Length], ...]
+) -> sweep.Inside | None:
     """The nearest that door and struts come to the centre of the curve
 
-    Formula: nearest over the whole travel
+    Formula: nearest over the whole travel, each section as near as its nearer end
     Unit: m
     Source: derived; rigid sections on the roller path
 
     >>> door = rolling.Door((0.5,) * 4, (0.0,) * 4, 0.1, 0.03)
     >>> turn = sweep.Sweep(rolling.Path(1.85, 0.3), door, (0.02,) * 4, 0.04, 0.0, 2.0, 1.95)
-    >>> inside(turn, {"s1": 0.0, "s2": 0.06, "s3": 0.0, "s4": 0.0}).section
+    >>> inside(turn, {"s1": 0.0, "s2": 0.06, "s3": 0.0, "s4": 0.0}, ((0.02, 0.02),) * 4).section
     2
     """
-    return sweep.inside_curve(sweep_shape, tuple(sweep_strut_depths.values()))
+    depths = zip(sweep_strut_depths.values(), sweep_faces, strict=True)
+    return sweep.inside_curve(sweep_shape, tuple(depth + farther - nearer for depth, (nearer, farther) in depths))
 
 
 def curve_room(sweep_inside: sweep.Inside) -> Position:

@@ -202,14 +202,18 @@ def greatest_torque(steps: Sequence[Step]) -> float:
 def room_beside(station: float, side: str, obstacles: Sequence[tuple[float, float]]) -> float:
     """Free shaft (m) from ``station`` to the nearest obstacle on its ``left`` or ``right`` side.
 
-    ``obstacles`` are the stretches that other parts take (m, from and to). Zero where there is none on that side: the
-    shaft ends there.
+    ``obstacles`` are the stretches that other parts take (m, from and to). Zero where one of them lies right beside
+    the station, or where there is none on that side: the shaft ends there.
 
     >>> obstacles = [(0.0, 0.1), (1.5, 1.5), (2.0, 2.1)]
     >>> room_beside(1.5, "left", obstacles), room_beside(3.0, "right", obstacles)
     (1.4, 0.0)
+    >>> room_beside(1.5, "left", [*obstacles, (0.7, 1.5)])
+    0.0
     """
     near = 1e-3  # what the anchor itself sits on is not in the way
     if side == "left":
-        return min((station - end for _, end in obstacles if end < station - near), default=0.0)
-    return min((start - station for start, _ in obstacles if start > station + near), default=0.0)
+        beside = station - near
+        return min((max(station - end, 0.0) for start, end in obstacles if start < beside), default=0.0)
+    beside = station + near
+    return min((max(start - station, 0.0) for start, end in obstacles if end > beside), default=0.0)

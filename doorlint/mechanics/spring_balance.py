@@ -115,15 +115,19 @@ def crest(points: Sequence[tuple[float, float]], at: Callable[[float], float]) -
     return best
 
 
-def greatest_speed(left: Sequence[tuple[float, float]], friction: float, weight: float, way: str) -> float:
+def greatest_speed(
+    left: Sequence[tuple[float, float]], friction: float, weight: float, way: str, starts_from: float = 0.0
+) -> float:
     """The greatest speed (m/s) a door of ``weight`` (N) reaches when it is let go anywhere and moves by itself.
 
     The work of residual less friction along the way becomes motion of the whole door; the door starts wherever that
-    gives most. ``way`` is ``up`` or ``down``. Springs, drums and their friction losses take part of it, so this is an
-    upper value.
+    gives most, at ``starts_from`` (m) of travel or above. ``way`` is ``up`` or ``down``. Springs, drums and their
+    friction losses take part of it, so this is an upper value.
 
     >>> round(greatest_speed([(0.0, -120.0), (2.0, -120.0)], 20.0, 980.665, "down"), 6)
     2.0
+    >>> round(greatest_speed([(0.0, -120.0), (1.0, -20.0), (2.0, -20.0)], 20.0, 980.665, "down", 1.0), 6)
+    0.0
     """
     points = left if way == "up" else left[::-1]
     sign = 1.0 if way == "up" else -1.0
@@ -131,14 +135,19 @@ def greatest_speed(left: Sequence[tuple[float, float]], friction: float, weight:
     for (here, before), (there, after) in pairwise(points):
         low, high = sign * before - friction, sign * after - friction
         run = abs(there - here)
-        if low <= 0.0 < high:  # it may as well be let go where friction no longer holds it
+        work = run * (low + high) / 2.0
+        if min(here, there) < starts_from:
+            if energy <= 0.0:
+                continue
+            energy = max(energy + work, 0.0)
+        elif low <= 0.0 < high:  # it may as well be let go where friction no longer holds it
             energy = max(energy + run * low * low / (low - high) / 2.0, 0.0)
             energy += run * high * high / (high - low) / 2.0
         elif high < 0.0 < low:
             greatest = max(greatest, energy + run * low * low / (low - high) / 2.0)
-            energy = max(energy + run * (low + high) / 2.0, 0.0)
+            energy = max(energy + work, 0.0)
         else:
-            energy = max(energy + run * (low + high) / 2.0, 0.0)
+            energy = max(energy + work, 0.0)
         greatest = max(greatest, energy)
     return math.sqrt(2.0 * greatest * GRAVITY / weight)
 

@@ -11,10 +11,6 @@ from functools import cache
 from typing import Any
 
 import yaml
-from life.life import live
-from life.looks import SLACK, Look
-from life.mutate import Path_, Tree, leaves, mutated, put, text_of
-from life.sizes import spread
 from shared import DAY, SAMPLES
 
 from doorlint.evaluation import evaluate_spec
@@ -22,6 +18,10 @@ from doorlint.findings import SpecReview
 from doorlint.rulebook.library import Library, load
 from doorlint.spec import read
 from doorlint.verdict import Policy, present
+from life.life import live
+from life.looks import SLACK, Look
+from life.mutate import Path_, Tree, leaves, mutated, put, text_of
+from life.sizes import spread
 
 BASES = (
     "tower-order", "tower-install", "tower-high-lift", "tower-order-metric", "torsion-order", "torsion-install",
