@@ -26,7 +26,7 @@ STORIES = sorted(path for story in HERE.iterdir() for path in story.glob("p*.yam
 
 DECISIONS = {
     "header-low/patch": "hold",
-    "header-low/patch-tighter-curve": "sign-off",
+    "header-low/patch-tighter-curve": "hold",
     "tower-other-side/patch": "hold",
     "heavier-glass/patch": "sign-off",
     "hanger-moved/patch": "nothing new",
@@ -83,9 +83,13 @@ def test_a_low_header_holds_the_job_on_headroom(monkeypatch: pytest.MonkeyPatch)
     assert after - before == pytest.approx(-3 * 0.0254)  # the curve starts 6 in below the header, wherever that is
 
 
-def test_a_tighter_curve_clears_it_and_moves_what_hangs_on_it(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_tighter_curve_finds_the_headroom_but_turns_the_door_into_the_shaft(monkeypatch: pytest.MonkeyPatch) -> None:
     change = told("header-low/patch-tighter-curve", monkeypatch)
-    assert kinds(change) == {("new", "shaft.door-room", ""), ("new", "torsion.drifts", "")}
+    assert kinds(change) == {
+        ("new", "shaft.door-clear", ""),
+        ("worse", "shaft.door-room", ""),
+        ("new", "torsion.drifts", ""),
+    }
     needed = moved(change)["sweep.headroom_needed", None][1]
     assert needed < 12.75 * 0.0254
     assert moved(change)["sweep.height", None][1] < moved(change)["sweep.height", None][0]
