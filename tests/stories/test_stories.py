@@ -28,7 +28,7 @@ DECISIONS = {
     "header-low/patch": "hold",
     "header-low/patch-tighter-curve": "hold",
     "tower-other-side/patch": "hold",
-    "heavier-glass/patch": "sign-off",
+    "heavier-glass/patch": "hold",
     "hanger-moved/patch": "nothing new",
     "hanger-moved/patch-one-more": "hold",
     "metric-inch-patch/patch": "nothing new",
