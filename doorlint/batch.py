@@ -10,7 +10,7 @@ from functools import cache as remembered
 from typing import TYPE_CHECKING, TypeAlias
 
 from doorlint.cross_spec import CrossSpec, SharedValue
-from doorlint.errors import WrongCall
+from doorlint.errors import BrokenRules, WrongCall
 from doorlint.evaluation import Record, evaluate, evaluate_spec, shortened
 from doorlint.file_input import PathName
 from doorlint.findings import SpecReview
@@ -53,6 +53,8 @@ class Call(NamedTuple):
     cache: PathName | None
     policy: Policy
     stage: str | None = None
+    slips: bool | None = None
+    """whether likely slips are searched; ``None``: in one spec that is named, not in a folder or several"""
 
     def library(self) -> Library:
         """The rules of the run; raises :class:`doorlint.errors.BrokenRules`."""
@@ -227,18 +229,42 @@ def _end(begun: _Begun, library: Library, records: ResultCache, call: Call) -> R
             record = evaluate_spec(spec, short, library, call.stage).record
             records.put(key, record)
         record = with_sign_offs(record, source)
-        return present(record, library, call.policy, source.name), record.traits
+        review = present(record, library, call.policy, source.name)
+        return _searched(review, source, library, call) if call.slips else review, record.traits
+    except BrokenRules:
+        raise
     except Exception as error:  # likewise
         return present(_unread(error), library, call.policy, source.name), ()
+
+
+def _searched(review: SpecReview, source: Source, library: Library, call: Call) -> SpecReview:
+    """One of many reviews with its likely slips, for which the spec is read once more; nothing of it is held."""
+    if review.verdict == "unreadable":
+        return review
+    _, spec, job = evaluate(data_of(source), library, call.stage)
+    return _with_slips(review._replace(spec=spec, job=job), library, call)._replace(spec=None, job=None)
 
 
 def _alone(source: Source, library: Library, call: Call) -> SpecReview:
     try:
         record, spec, job = evaluate(data_of(source), library, call.stage)
         record = with_sign_offs(record, source)
-        return present(record, library, call.policy, source.name, spec, job)
+        review = present(record, library, call.policy, source.name, spec, job)
+        wanted = source.named if call.slips is None else call.slips
+        return _with_slips(review, library, call) if wanted else review
+    except BrokenRules:
+        raise
     except Exception as error:
         return present(_unread(error), library, call.policy, source.name)
+
+
+def _with_slips(review: SpecReview, library: Library, call: Call) -> SpecReview:
+    """A review with its likely slips; nothing is searched, or loaded for it, where nothing is amiss."""
+    if not any(finding.severity != "advisory" for finding in review.findings) and not review.not_checked:
+        return review
+    from doorlint.remedies.slip_search import likely_slips
+
+    return review._replace(likely_slips=likely_slips(review, library, call.policy))
 
 
 def _unread(error: Exception) -> Record:

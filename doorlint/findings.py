@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from typing import TYPE_CHECKING, Any, Literal, TypeAlias
 
 from doorlint.named_tuple import NamedTuple
@@ -102,6 +102,25 @@ class Approved(NamedTuple):
     approval: dict[str, Any]
 
 
+class LikelySlip(NamedTuple):
+    """A way in which a value may have been taken down wrong, that would account for findings."""
+
+    slip: str
+    pointer: str
+    line: int
+    given: str
+    would_be: str
+    says: str
+    """what went wrong, in words"""
+    clears: tuple[FindingKey, ...]
+    """findings of the spec that would be gone"""
+    brings: tuple[tuple[str, Severity, str], ...]
+    """rule, severity and pointer of findings that would come"""
+    why: str
+    measure: str
+    """what to measure to be sure"""
+
+
 class Relaxed(NamedTuple):
     """One thing that differs from the library, looser or stricter."""
 
@@ -155,6 +174,8 @@ class SpecReview(NamedTuple):
     """its figures, likewise"""
     relaxed: tuple[Relaxed, ...] = ()
     """what differs from the library in the review of this spec"""
+    likely_slips: tuple[LikelySlip, ...] = ()
+    """what may have been taken down wrong, the likeliest first; none where nothing was searched"""
     settings: str = ""
     """digest of the settings, and the revision they are read from; empty where there are none"""
 
@@ -167,6 +188,11 @@ class SpecReview(NamedTuple):
     def numbered(self) -> list[Numbered]:
         """The findings that a report shows, each with its number in the whole review."""
         return [(number, finding) for number, finding in enumerate(self.findings, 1) if self._shows(finding)]
+
+    def numbers(self, places: Iterable[FindingKey]) -> tuple[int, ...]:
+        """The numbers of findings; what is not among those of the review has none."""
+        by_place = {finding.place: number for number, finding in enumerate(self.findings, 1)}
+        return tuple(sorted(by_place[place] for place in set(places) if place in by_place))
 
     @property
     def gaps(self) -> list[NotChecked]:

@@ -33,6 +33,12 @@ if TYPE_CHECKING:
     shell_complete=rule_ids,
     help="Print the sign-off of a finding of this rule, to fill in and paste into the spec.",
 )
+@click.option(
+    "--slips",
+    is_flag=True,
+    default=None,
+    help="Search each held spec for likely slips, also in a folder or several paths; one spec alone always is.",
+)
 @click.option("--quiet", is_flag=True, help="Show findings only, and nothing for a clear spec (text and short).")
 @click.option(
     "--only",

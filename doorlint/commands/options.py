@@ -31,7 +31,8 @@ class Options(TypedDict, total=False):
     ``on`` is the day to review for, as ``YYYY-MM-DD`` (today); ``cache`` is the folder for what is kept between runs
     (nothing is kept). ``severities`` are by rule id and take the place of those in the settings. ``settings_from`` is
     the git revision that settings and house rules are read from; with ``no_settings`` there are none. ``approvers`` is
-    a file, or ``REV:path``, with the names of those who may sign off, one a line.
+    a file, or ``REV:path``, with the names of those who may sign off, one a line. ``slips`` says whether likely slips
+    are searched (in one spec alone, not in several).
     """
 
     stage: Stage | None
@@ -44,6 +45,7 @@ class Options(TypedDict, total=False):
     settings_from: str | None
     no_settings: bool
     approvers: PathName | None
+    slips: bool | None
 
 
 def call_of(options: Options, settings: Settings | None = None) -> Call:
@@ -77,6 +79,7 @@ def call_of(options: Options, settings: Settings | None = None) -> Call:
         options.get("cache"),
         policy,
         None if stage is None else _word("stage", stage, STAGES),
+        options.get("slips"),
     )
     grades = options.get("severities")
     graded = settings if grades is None else Settings("severities", grades=grades)

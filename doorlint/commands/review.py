@@ -50,7 +50,7 @@ def review_against(
     """
     from doorlint.changes.since import since  # what a plain review need not wait for
 
-    was = {spec.file: spec for spec in reviews(before, call, workers, executor)}
+    was = {spec.file: spec for spec in reviews(before, call._replace(slips=False), workers, executor)}
     here = {source.name: source for source in files.sources}
     run = review(files, call, workers, executor)
 

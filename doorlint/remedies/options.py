@@ -318,3 +318,20 @@ def _larger_parts(adjustment: Adjustment, now: Any) -> tuple[int, ...]:
 def same(one: float, other: float) -> bool:
     """Whether two numbers are the same for a rule."""
     return math.isclose(one, other, rel_tol=SLACK)
+
+
+def alike(one: Any, other: Any) -> bool:
+    """Whether two values are the same for a rule, numbers with a slack for rounding."""
+    return same(one, other) if isinstance(one, float) and isinstance(other, float) else bool(one == other)
+
+
+def size(was: Any, now: Any) -> float:
+    """How much a value changes, as a share of the larger of before and after; 1 for a choice or something new.
+
+    >>> size(10.0, 12.5), size("left", "right"), size(None, 3.0)
+    (0.2, 1.0, 1.0)
+    """
+    if not all(isinstance(side, int | float) and not isinstance(side, bool) for side in (was, now)):
+        return 1.0
+    largest = max(abs(was), abs(now))
+    return float(abs(now - was) / largest) if largest else 0.0

@@ -15,8 +15,6 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, NamedTuple
 
-from doorlint import quantities
-from doorlint.approvals import exact
 from doorlint.changes.edits import Edit, edits
 from doorlint.errors import WrongCall
 from doorlint.evaluation import Evaluated, evaluate_spec
@@ -24,14 +22,13 @@ from doorlint.figures.graph import Job
 from doorlint.findings import Finding, NotChecked, SpecReview
 from doorlint.quantities import System
 from doorlint.remedies.baseline import Baseline
-from doorlint.remedies.options import same
+from doorlint.remedies.patches import patch_of, written
 from doorlint.remedies.ranges import Range, ranges
 from doorlint.remedies.search import Applied, Candidate, Search
 from doorlint.rulebook.adjustments import KINDS, Adjustment, Kind
 from doorlint.rulebook.library import Library
 from doorlint.rulebook.rule import FindingKey
 from doorlint.spec import Patch, Spec
-from doorlint.spec.pointer import steps
 from doorlint.spec.vocabulary import VOCABULARY
 from doorlint.verdict import Policy, present
 
@@ -152,7 +149,7 @@ class _Writer:
         return tuple(shown)
 
     def _proposal(self, candidate: Candidate) -> Proposal | None:
-        patch = _patch(candidate, self.system)
+        patch = patch_of((turned.changes for turned in candidate.turned), self.system)
         name = repr(patch)
         if name not in self.proposed:
             self.proposed[name] = self._reviewed(candidate, patch)
@@ -211,45 +208,3 @@ def _words(adjustment: Adjustment, thing: str | None, was: Any, now: Any, system
     for name, text in places.items():
         said = said.replace(name, text)
     return said
-
-
-def written(name: str, value: Any, system: System) -> str:
-    """A spec value as a spec would have it: a trade's fraction where that reads back the same, else all its digits."""
-    dimension = VOCABULARY.leaves[name].reckoned
-    if isinstance(value, bool) or dimension is None:
-        return exact(value, None)
-    if dimension in ("count", "ratio"):
-        return str(int(value)) if value == int(value) else repr(value)
-    for text in (
-        quantities.write(value, dimension, system),
-        quantities.write(value, dimension, system, denominator=64),
-        quantities.write(value, dimension, system, places=2),
-    ):
-        if same(quantities.read(text, dimension, signed=True), value):
-            return text
-    return quantities.write_exact(value, dimension, system)
-
-
-def _patch(candidate: Candidate, system: System) -> dict[str, Any]:
-    """The changes as a partial spec of texts."""
-    patch: dict[str, Any] = {}
-    for turned in candidate.turned:
-        for name, change in turned.changes.items():
-            term = VOCABULARY.leaves.get(name)
-            if term is None:
-                continue  # a group is there as soon as something in it is
-            for key, value in change.items() if isinstance(change, dict) else [(None, change)]:
-                *groups, last = steps(VOCABULARY.pointer_of(name, key))
-                inside = patch
-                for group in groups:
-                    inside = inside.setdefault(group, {})
-                inside[last] = _node(name, value, system)
-    return patch
-
-
-def _node(name: str, value: Any, system: System) -> Any:
-    if value is None:
-        return None
-    if isinstance(value, tuple):
-        return [item if isinstance(item, str) else written(name, item, system) for item in value]
-    return written(name, value, system)

@@ -14,7 +14,7 @@ from typing import Any, NamedTuple
 from doorlint.figures.graph import Job
 from doorlint.quantities import System
 from doorlint.remedies.baseline import Baseline
-from doorlint.remedies.options import Changes, Option, adjustments_of, apply, options, same
+from doorlint.remedies.options import Changes, Option, adjustments_of, alike, apply, options, same, size
 from doorlint.remedies.peak_search import Sample, find_peak
 from doorlint.rulebook.adjustments import KINDS, Adjustment
 from doorlint.rulebook.library import RULE, Library, outcome_at
@@ -43,12 +43,12 @@ class Applied(NamedTuple):
             return [(None, now, after)]
         column = now or {}
         pairs = [(key, column.get(key), value) for key, value in after.items()]
-        return [pair for pair in pairs if not _alike(pair[1], pair[2])]
+        return [pair for pair in pairs if not alike(pair[1], pair[2])]
 
     @property
     def size(self) -> float:
         """How much it changes, as a share of the larger of before and after; 1 for a choice or something new."""
-        return sum(_size(was, now) for _, was, now in self.moved)
+        return sum(size(was, now) for _, was, now in self.moved)
 
 
 class Candidate:
@@ -293,14 +293,3 @@ class Search:
 def _margin(job: Job, finding: FindingKey) -> float | None:
     outcome = outcome_at(job, finding)
     return None if outcome is None else outcome.margin
-
-
-def _alike(one: Any, other: Any) -> bool:
-    return same(one, other) if isinstance(one, float) and isinstance(other, float) else bool(one == other)
-
-
-def _size(was: Any, now: Any) -> float:
-    if not all(isinstance(side, int | float) and not isinstance(side, bool) for side in (was, now)):
-        return 1.0
-    largest = max(abs(was), abs(now))
-    return abs(now - was) / largest if largest else 0.0

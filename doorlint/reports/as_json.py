@@ -6,7 +6,18 @@ from collections.abc import Iterator
 from textwrap import indent
 from typing import Any
 
-from doorlint.findings import Approved, Finding, Measure, NotChecked, Relaxed, Review, Run, Since, SpecReview
+from doorlint.findings import (
+    Approved,
+    Finding,
+    LikelySlip,
+    Measure,
+    NotChecked,
+    Relaxed,
+    Review,
+    Run,
+    Since,
+    SpecReview,
+)
 from doorlint.reports.data import dump
 from doorlint.rulebook.rule import SEVERITIES
 
@@ -52,13 +63,28 @@ def _spec(spec: SpecReview) -> dict[str, Any]:
         "verdict": spec.verdict,
         "digest": spec.spec_digest,
         "since": None if spec.since is None else _since(spec.since),
-        "likely_slips": [],
+        "likely_slips": [_slip(slip, spec) for slip in spec.likely_slips],
         "findings": [_numbered(finding, number) for number, finding in spec.numbered],
         "not_checked": [gap_data(gap) for gap in spec.gaps],
         "approved": [
             {**approved_data(approved), "finding": _numbered(approved.finding, None)} for approved in spec.signed_off
         ],
         "met": spec.checked,
+    }
+
+
+def _slip(slip: LikelySlip, spec: SpecReview) -> dict[str, Any]:
+    return {
+        "slip": slip.slip,
+        "pointer": slip.pointer,
+        "line": slip.line,
+        "given": slip.given,
+        "would_be": slip.would_be,
+        "says": slip.says,
+        "clears": list(spec.numbers(slip.clears)),
+        "brings": [{"rule": rule, "severity": severity, "pointer": at} for rule, severity, at in slip.brings],
+        "why": slip.why,
+        "measure": slip.measure,
     }
 
 

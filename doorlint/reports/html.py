@@ -31,7 +31,7 @@ def _report(review: Review, spec: SpecReview) -> str:
     charts = [one for one in drawn if one.name in CHARTS]
     on = {number for one in drawn for number in one.marked}
     steps = list(first_steps(spec))
-    contents = [("first", "Do first")]
+    contents = [*[("looks-like", "Looks like")] * bool(spec.likely_slips), ("first", "Do first")]
     if facts is not None:
         contents.append(("drawings", "Drawings"))
     if charts:

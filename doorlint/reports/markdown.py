@@ -23,7 +23,9 @@ from doorlint.reports.words import (
     relaxed_texts,
     shared_counterbalance,
     signed_text,
+    slip_text,
     source_text,
+    sure_text,
     titled,
 )
 
@@ -120,6 +122,9 @@ def _spec(spec: SpecReview, *, alone: bool) -> Iterator[str]:
     head = ", ".join([*named, f"stage {spec.stage or 'not known'}", f"spec {spec.spec_digest or 'not read'}"])
     yield head if alone else f"### {code(spec.file)}: {spec.verdict}\n\n{head}"
     yield counts(spec)
+    if spec.likely_slips:
+        slips = [f"- {escaped(f'{slip_text(slip, spec)}; {sure_text(slip)}')}" for slip in spec.likely_slips]
+        yield "\n".join(["**Looks like**", "", *slips])
     steps = [
         f"{number}. {escaped(step.text)}{_numbers(step.findings)}" for number, step in enumerate(first_steps(spec), 1)
     ]

@@ -12,7 +12,7 @@ from markupsafe import Markup
 
 from doorlint.derivation import Compared
 from doorlint.findings import REASONS, Finding, NotChecked
-from doorlint.reports.words import SIGN_OFF, off_by, plain, sentence, signed_text, source_text
+from doorlint.reports.words import SIGN_OFF, off_by, plain, sentence, signed_text, slip_text, source_text, sure_text
 
 TEMPLATES = Path(__file__).parent / "templates"
 STYLES = {"style": "style.css", "sheet_style": "sheet.css", "parts_style": "parts_list.css", "blank_style": "blank.css"}
@@ -74,7 +74,7 @@ def _environment() -> Environment:
         lstrip_blocks=True, keep_trailing_newline=True,
     )  # fmt: skip
     environment.filters |= {"plain": plain, "sentence": sentence, "source": source_text, "off_by": off_by}
-    environment.filters["signed"] = signed_text
+    environment.filters |= {"signed": signed_text, "slip": slip_text, "sure": sure_text}
     styles = {name: Markup((TEMPLATES / file).read_text("utf-8")) for name, file in STYLES.items()}
     environment.globals |= {**styles, "sign_off": SIGN_OFF}
     return environment

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from doorlint.findings import Finding, NotChecked, Review, Run, SpecReview
 from doorlint.reports.style import PLAIN, Style
 from doorlint.reports.tally import Tally
-from doorlint.reports.words import count, gap_text, is_gap, plain, relaxed_texts
+from doorlint.reports.words import count, gap_text, is_gap, plain, relaxed_texts, slip_text
 
 __all__ = ["held_gaps", "stream"]
 
@@ -19,8 +19,10 @@ __all__ = ["held_gaps", "stream"]
 def stream(run: Review | Run, style: Style = PLAIN) -> Iterator[str]:
     """The whole run, spec by spec."""
     tally = Tally()
+    slips: list[str] = []
     for spec in run.specs:
         tally.add(spec)
+        slips += [f"  {plain(spec.file)}:{slip.line}: {slip_text(slip, spec)}" for slip in spec.likely_slips]
         if spec.verdict != "clear" or not style.quiet:
             yield "".join(f"{line}\n" for line in _lines(spec, style))
     if style.quiet:
@@ -30,6 +32,8 @@ def stream(run: Review | Run, style: Style = PLAIN) -> Iterator[str]:
     table = "".join(f"{line}\n" for line in tally.table(style))
     if table:
         yield f"\n{table}"
+    if slips:
+        yield "\nLOOKS LIKE\n" + "".join(f"{line}\n" for line in slips)
     signed = "".join(f"{line}\n" for line in tally.signed_table())
     if signed:
         yield f"\n{signed}"

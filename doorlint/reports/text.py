@@ -28,7 +28,9 @@ from doorlint.reports.words import (
     relaxed_texts,
     sentence,
     signed_text,
+    slip_text,
     source_text,
+    sure_text,
 )
 from doorlint.rulebook.rule import SEVERITIES
 
@@ -92,6 +94,10 @@ def _spec(spec: SpecReview, style: Style) -> Iterator[str]:
     file = plain(spec.file)
     head = list(_head(file, spec, style))
     yield from head
+    if spec.likely_slips and not style.quiet:
+        looks = ["", *_slips(spec)]
+        head += looks
+        yield from looks
     steps = list(first_steps(spec)) if spec.verdict != "clear" or spec.failed else []
     if steps:
         yield from ("", "DO FIRST", *_steps(steps, SCREEN - len(head) - 3))
@@ -128,6 +134,14 @@ def _head(file: str, spec: SpecReview, style: Style) -> Iterator[str]:
     yield from wrap(f"{named}; stage {spec.stage or 'not known'}; spec {spec.spec_digest}".lstrip("; "), "  ", "  ")
     yield from (style.paint(line, spec.verdict) for line in wrap(f"{headline(spec)}.", "  ", "  "))
     yield from wrap(counts(spec), "  ", "  ")
+
+
+def _slips(spec: SpecReview) -> Iterator[str]:
+    """What may have been taken down wrong, the likeliest first."""
+    for number, slip in enumerate(spec.likely_slips):
+        first = "or like    " if number else "LOOKS LIKE "
+        yield from wrap(slip_text(slip, spec), first, " " * len(first))
+        yield from wrap(sure_text(slip), " " * len(first))
 
 
 def _steps(steps: Sequence[Step], most: int) -> Iterator[str]:

@@ -7,7 +7,18 @@ from collections.abc import Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from doorlint.counterbalance import shared, the_one
-from doorlint.findings import REASONS, Approved, Finding, NotChecked, Relaxed, Review, Run, Since, SpecReview
+from doorlint.findings import (
+    REASONS,
+    Approved,
+    Finding,
+    LikelySlip,
+    NotChecked,
+    Relaxed,
+    Review,
+    Run,
+    Since,
+    SpecReview,
+)  # fmt: skip
 from doorlint.named_tuple import NamedTuple
 from doorlint.rulebook.rule import SEVERITIES, Source
 from doorlint.spec.problems import clean
@@ -240,6 +251,19 @@ def first_steps(spec: SpecReview) -> Iterator[Step]:
         yield Step(f"Give what is missing: {', '.join(map(plain, wanted[:8]))}{more}", asked)
     if any(gap.reason == "rule failed" for gap in spec.not_checked):
         yield Step("A rule failed on this spec: its check was not made. Have the rule mended and review again.")
+
+
+def slip_text(slip: LikelySlip, spec: SpecReview) -> str:
+    """What may have been taken down wrong, and what would be gone without it."""
+    numbers = ", ".join(f"[{number}]" for number in spec.numbers(slip.clears))
+    cleared = f" would clear {numbers}" if numbers else " would let everything be checked"
+    came = f" and bring {count(len(slip.brings), 'finding')}" if slip.brings else ""
+    return plain(f"{slip.says}: {slip.would_be} instead of {slip.given}{cleared}{came}")
+
+
+def sure_text(slip: LikelySlip) -> str:
+    """Where the value stands, and what to measure to be sure."""
+    return plain(f"line {slip.line}; to be sure, {slip.measure}")
 
 
 def _said_once(finding: Finding) -> Finding:

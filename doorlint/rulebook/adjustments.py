@@ -108,7 +108,7 @@ def _adjustment(said: Mapping[str, Any], known: Mapping[str, Named]) -> Adjustme
         if place not in SAID:
             raise BrokenRules(f"say: {{{place}}} is not filled in; write {{before}}, {{after}}, {{more}} or {{thing}}")
     numbers = {key: float(amount(term, said[key])) for key in ("least", "most", "within") if key in said}  # type: ignore[arg-type]
-    formula = None if "work_out" not in said else _formula(term, said["work_out"], known)
+    formula = None if "work_out" not in said else formula_of(term, said["work_out"], known)
     rounding = said.get("round")
     parts = tuple(_values(part, axis, known) for part in said.get("parts", ()))
     along = _values(said.get("with", {}), axis, known)
@@ -132,9 +132,9 @@ def _adjustment(said: Mapping[str, Any], known: Mapping[str, Named]) -> Adjustme
         axis=axis,
         dimension=term.reckoned,
         values=tuple(amount(term, text) for text in said.get("to", ())),
-        step=_steps(term, said.get("step")),
+        step=steps_of(term, said.get("step")),
         formula=formula,
-        multiple=_steps(term, rounding),
+        multiple=steps_of(term, rounding),
         above=rounding is not None and rounding["to"] == "above",
         parts=parts,
         least=numbers.get("least", 0.0 if term.dimension != "position" else float("-inf")),
@@ -143,7 +143,7 @@ def _adjustment(said: Mapping[str, Any], known: Mapping[str, Named]) -> Adjustme
         only=said.get("only"),
         together=said.get("things") == "all",
         adds="add" in said,
-        when={name: _condition(name, allowed, axis) for name, allowed in said.get("when", {}).items()},
+        when={name: condition(name, allowed, axis) for name, allowed in said.get("when", {}).items()},
         along=along,
         scale=scale,
         carry=carry,
@@ -190,7 +190,8 @@ def amount(term: Term, text: str) -> Amount:
     return text
 
 
-def _steps(term: Term, said: Mapping[str, str] | None) -> Mapping[str, float] | None:
+def steps_of(term: Term, said: Mapping[str, str] | None) -> Mapping[str, float] | None:
+    """The steps of a value by unit system, as ``step`` and ``round`` give them; ``None`` where nothing is given."""
     if said is None:
         return None
     steps = {system: amount(term, said[system]) for system in ("us", "si")}
@@ -199,7 +200,8 @@ def _steps(term: Term, said: Mapping[str, str] | None) -> Mapping[str, float] | 
     return steps  # type: ignore[return-value]
 
 
-def _formula(term: Term, text: str, known: Mapping[str, Named]) -> ComputedValue:
+def formula_of(term: Term, text: str, known: Mapping[str, Named]) -> ComputedValue:
+    """The formula that works a value out; raises :class:`BrokenRules` for one of another dimension."""
     dimension = term.reckoned
     if dimension is None:
         raise BrokenRules(f"{term.name} is not worked out")
@@ -242,7 +244,7 @@ def _values(
         try:
             made[name] = amount(term, text)
         except ValueError:
-            made[name] = _formula(term, text, known)
+            made[name] = formula_of(term, text, known)
     return made
 
 
@@ -257,7 +259,8 @@ def _things(name: str, which: Mapping[str, list[str]], sets: Term) -> Mapping[st
     return {other: frozenset(amount(_term(other), text) for text in texts) for other, texts in which.items()}
 
 
-def _condition(name: str, allowed: str | list[str], axis: str | None) -> frozenset[Any] | bool:
+def condition(name: str, allowed: str | list[str], axis: str | None) -> frozenset[Any] | bool:
+    """One line of ``when``: the values that will do, or whether the value must be given."""
     if allowed in ("given", "absent"):
         if name not in VOCABULARY.leaves and name not in VOCABULARY.containers:
             raise BrokenRules(f"when: {name} is no part of the spec")

@@ -49,6 +49,8 @@ class Pack(NamedTuple):
     """the folder as it was named"""
     parts: list[dict[str, Any]]
     """the parts of its catalogs"""
+    slips: list[dict[str, Any]]
+    """the entries of ``slips.yaml``, as written"""
 
 
 class Contents(dict[str, bytes]):
@@ -140,7 +142,7 @@ def digest_of(files: Mapping[str, bytes]) -> str:
 
 def pack_of(files: Contents, house: bool = False) -> Pack:
     """The pack of the files of a rule folder; raises :class:`BrokenRules`."""
-    pack = Pack(digest_of(files), [], {}, [], [], files.place, [])
+    pack = Pack(digest_of(files), [], {}, [], [], files.place, [], [])
     for name, data in files.items():
         if name == "tables/practice.yaml":
             pack.practice.update(_practice(_read(files.place, name, data, "practice"), house))
@@ -150,6 +152,8 @@ def pack_of(files: Contents, house: bool = False) -> Pack:
             pack.parts.extend(_parts(_read(files.place, name, data, "parts"), pack))
         elif name == "adjustments.yaml":
             pack.adjustments.extend(_read(files.place, name, data, "adjustments").tree["stock"])
+        elif name == "slips.yaml":
+            pack.slips.extend(_read(files.place, name, data, "slips").tree["slips"])
         elif name == "stock.yaml":
             raise BrokenRules(f"{files.place}/stock.yaml: this file is now called adjustments.yaml; rename it")
         else:

@@ -27,7 +27,7 @@ def schema(name: str) -> Any:
 def kind(path: Any) -> str:
     if path.parent.name == "tables":
         return "practice" if path.stem == "practice" else "table"
-    return "adjustments" if path.stem == "adjustments" else "rules"
+    return path.stem if path.stem in ("adjustments", "slips") else "rules"
 
 
 @pytest.mark.parametrize("path", FILES, ids=lambda path: path.stem)
@@ -47,7 +47,7 @@ def plain(node: Any) -> Any:
     return list(map(plain, node)) if isinstance(node, list) else node
 
 
-@pytest.mark.parametrize("name", ["rules", "practice", "table", "adjustments"])
+@pytest.mark.parametrize("name", ["rules", "practice", "table", "adjustments", "slips"])
 @settings(deadline=None, max_examples=40)
 @given(chance=st.randoms(use_true_random=False), times=st.integers(1, 3))
 def test_what_is_spoiled_is_judged_alike(name: str, chance: Any, times: int) -> None:

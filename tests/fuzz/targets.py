@@ -52,7 +52,7 @@ def samples() -> list[Path]:
 
 def rule_files() -> list[Path]:
     """The rule library, a file a subject."""
-    return sorted(path for path in folder("rules").glob("*.yaml") if path.name != "adjustments.yaml")
+    return sorted(path for path in folder("rules").glob("*.yaml") if path.stem not in ("adjustments", "slips"))
 
 
 def reader(data: bytes) -> None:
