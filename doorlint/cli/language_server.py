@@ -20,7 +20,8 @@ def command(cache: str | None) -> None:
     output. It never writes a file. The README has the lines for two editors.
 
     \b
-    pip install 'doorlint[editor]'
+    pip install 'doorlint[editor]'     what it needs
+    doorlint language-server           what an editor runs
     """
     try:
         from doorlint.editor.server import serve
