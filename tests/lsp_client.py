@@ -49,8 +49,9 @@ class Client:
 
     def close(self) -> None:
         """End the server without asking it."""
-        self.server.kill()
-        self._end()
+        if self.server.poll() is None:
+            self.server.kill()
+            self._end()
 
     def shut_down(self) -> int:
         """End the server as the protocol has it; its exit code."""

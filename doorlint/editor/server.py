@@ -9,7 +9,9 @@ import asyncio
 import gc
 import os
 import sys
-from collections.abc import Callable, Generator
+import threading
+import time
+from collections.abc import Callable, Generator, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from typing import Any, BinaryIO, TypeVar
@@ -19,12 +21,13 @@ from pygls.lsp.server import LanguageServer
 from pygls.protocol import LanguageServerProtocol, lsp_method
 from pygls.uris import to_fs_path
 
+from doorlint.editor.actions import actions
 from doorlint.editor.completion import completions
 from doorlint.editor.definition import definitions
 from doorlint.editor.diagnostics import diagnostics, settings_diagnostic
 from doorlint.editor.document import Document, reviewed
 from doorlint.editor.hover import hover
-from doorlint.editor.protocol import Diagnostic, Item, Location, Position, Range
+from doorlint.editor.protocol import Action, Diagnostic, Item, Location, Position, Range
 from doorlint.editor.settings import call_for
 from doorlint.errors import DoorlintError
 from doorlint.file_input import PathName
@@ -36,6 +39,8 @@ __all__ = ["serve"]
 
 QUIET = 0.2
 """Seconds without a change before a text is reviewed."""
+SEARCH = 3.0
+"""Seconds that remedies are searched for."""
 WATCHED = (f"**/{NAME}", "**/*.yaml", "**/*.yml")
 """Files that a review rests on beside the spec: settings, house rules, sign-offs."""
 
@@ -46,6 +51,7 @@ SEVERITIES = {
     "warning": lsp.DiagnosticSeverity.Warning,
     "advisory": lsp.DiagnosticSeverity.Information,
 }
+QUICK_FIX, REFACTOR = lsp.CodeActionKind.QuickFix, lsp.CodeActionKind.Refactor
 KINDS = {
     "key": lsp.CompletionItemKind.Property,
     "value": lsp.CompletionItemKind.EnumMember,
@@ -89,6 +95,8 @@ class _Desk:
         self.waiting: dict[str, asyncio.TimerHandle] = {}
         self.tasks: set[asyncio.Task[None]] = set()
         self.with_keys = True
+        self.typed = threading.Event()
+        """set when a search that is under way has to end"""
 
     async def work(self, function: Callable[..., T], *arguments: Any) -> T:
         """What a function returns that is called where everything is worked out."""
@@ -101,6 +109,7 @@ class _Desk:
     def later(self, uri: str) -> None:
         """Review a text once nobody has typed for a moment."""
         self.settle(uri)
+        self.typed.set()
         self.waiting[uri] = asyncio.get_running_loop().call_later(QUIET, self.now, uri)
 
     def now(self, uri: str) -> None:
@@ -119,6 +128,7 @@ class _Desk:
     def close(self, uri: str) -> None:
         """Forget a text, and what was said of it."""
         self.settle(uri)
+        self.typed.set()
         self.documents.pop(uri, None)
         self.publish(uri, None, ())
 
@@ -240,6 +250,19 @@ def _answer(server: LanguageServer, desk: _Desk) -> None:
         found = await desk.work(definitions, document, document.text, _position(params.position))
         return [_location(location, uri) for location in found]
 
+    @server.feature(lsp.TEXT_DOCUMENT_CODE_ACTION, lsp.CodeActionOptions([QUICK_FIX, REFACTOR]))
+    async def offered(params: lsp.CodeActionParams) -> list[lsp.CodeAction]:
+        uri = params.text_document.uri
+        document = await desk.current(uri)
+        if document is None:
+            return []
+        desk.typed.clear()
+        asked = params.context.trigger_kind != lsp.CodeActionTriggerKind.Automatic
+        end = time.monotonic() + SEARCH
+        span = Range(_position(params.range.start), _position(params.range.end))
+        found = await desk.work(actions, document, span, lambda: desk.typed.is_set() or time.monotonic() > end, asked)
+        return [_code_action(action, params) for action in found if _is_asked(action, params.context.only)]
+
 
 # what is worked out
 
@@ -309,6 +332,30 @@ def _item(item: Item, number: int) -> lsp.CompletionItem:
         sort_text=f"{number:04}",
         filter_text=item.edit.text,
         text_edit=lsp.TextEdit(_range(item.edit.range), item.edit.text),
+    )
+
+
+def _kind(action: Action) -> lsp.CodeActionKind:
+    return QUICK_FIX if action.rules else REFACTOR
+
+
+def _is_asked(action: Action, only: Sequence[lsp.CodeActionKind | str] | None) -> bool:
+    """Whether the editor asks for actions of its kind; a kind asks for those below it too."""
+    if only is None:
+        return True
+    kind = _kind(action).value
+    asked = [one.value if isinstance(one, lsp.CodeActionKind) else one for one in only]
+    return any(not one or kind == one or kind.startswith(f"{one}.") for one in asked)
+
+
+def _code_action(action: Action, params: lsp.CodeActionParams) -> lsp.CodeAction:
+    edits = [lsp.TextEdit(_range(edit.range), edit.text) for edit in action.edits]
+    settled = [diagnostic for diagnostic in params.context.diagnostics if diagnostic.code in action.rules]
+    return lsp.CodeAction(
+        action.title,
+        kind=_kind(action),
+        diagnostics=settled or None,
+        edit=lsp.WorkspaceEdit(changes={params.text_document.uri: edits}),
     )
 
 

@@ -11,7 +11,7 @@ Candidates are found by :mod:`doorlint.remedies.search`; here they are written i
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, NamedTuple
 
@@ -89,9 +89,14 @@ class Remedies:
 
 
 def remedies(
-    checked: Evaluated, library: Library, policy: Policy, file: str, stop: Callable[[], bool] = lambda: False
+    checked: Evaluated,
+    library: Library,
+    policy: Policy,
+    file: str,
+    stop: Callable[[], bool] = lambda: False,
+    only: Collection[FindingKey] | None = None,
 ) -> Remedies:
-    """What would clear every error and warning of a spec.
+    """What would clear every error and warning of a spec, or those of them in ``only``.
 
     ``stop`` is asked now and then; once it says yes the search ends with what it has. Raises :class:`WrongCall` for a
     spec that cannot be read.
@@ -101,7 +106,11 @@ def remedies(
         first = record.problems[0]
         raise WrongCall(f"{file}:{first.line}:{first.column}: {first.message}")
     review = present(record, library, policy, file, spec, job)
-    wanted = [finding for finding in review.findings if finding.severity != "advisory"]
+    wanted = [
+        finding
+        for finding in review.findings
+        if finding.severity != "advisory" and (only is None or finding.place in only)
+    ]
     bench = Baseline(library, job, record.stage, policy)
     search = Search(bench, job, library, review.system, stop)
     found = search.run([finding.place for finding in wanted if _is_checked(finding, library)])

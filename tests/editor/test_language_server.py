@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import os
 import shutil
+import subprocess
 import sys
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -22,10 +23,7 @@ SPEC = (ROOT / "sample_specs" / "duct-behind-header.yaml").read_text("utf-8")
 CLEAR = SPEC.replace("""underside: 13'-0\"""", """underside: 15'-0\"""")
 
 
-def started(root: Path, **more: Any) -> Client:
-    """A server that works in a folder of specs."""
-    environment = {**os.environ, "PYTHONPATH": str(ROOT), "XDG_CACHE_HOME": str(root / "cache")}
-    return Client(COMMAND, cwd=root, root=root, env=environment, **more)
+Start = Callable[..., Client]
 
 
 @pytest.fixture(scope="module")
@@ -34,10 +32,23 @@ def place(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @pytest.fixture(scope="module")
-def editor(place: Path) -> Iterator[Client]:
-    made = started(place)
-    yield made
-    made.close()
+def start(place: Path, cache: Path) -> Iterator[Start]:
+    """Start a server that works in a folder of specs."""
+    running: list[Client] = []
+
+    def started(root: Path = place, command: Sequence[str] = COMMAND, **more: Any) -> Client:
+        environment = {**os.environ, "PYTHONPATH": str(ROOT), "XDG_CACHE_HOME": str(cache)}
+        running.append(Client(command, cwd=root, root=root, env=environment, stderr=subprocess.DEVNULL, **more))
+        return running[-1]
+
+    yield started
+    for one in running:
+        one.close()
+
+
+@pytest.fixture(scope="module")
+def editor(start: Start) -> Client:
+    return start()
 
 
 def ask(editor: Client, method: str, path: Path, position: dict[str, int]) -> Any:
@@ -73,19 +84,15 @@ def test_only_the_last_of_many_changes_is_reviewed(editor: Client, place: Path) 
     assert not [note for note in editor.noted if note["method"] == "textDocument/publishDiagnostics"]
 
 
-def test_positions_are_utf_16_also_where_an_editor_offers_more(place: Path) -> None:
+@pytest.mark.slow
+def test_positions_are_utf_16_also_where_an_editor_offers_more(start: Start, place: Path) -> None:
     capabilities = {"general": {"positionEncodings": ["utf-8", "utf-32", "utf-16"]}}
-    editor = started(place, capabilities=capabilities)
-    try:
-        assert editor.capabilities["positionEncoding"] == "utf-16"
-        text = SPEC.replace("job:", 'job: {site: "\U0001f6aa\U0001f6aa dock", numbr: J-1}\nold:', 1).replace(
-            "\n", "\r\n"
-        )
-        found = editor.open(place / "astral.yaml", text)
-        (slip,) = [one for one in found if "numbr" in one["message"]]
-        assert slip["range"]["start"] == place_of(text, "numbr")
-    finally:
-        editor.close()
+    editor = start(capabilities=capabilities)
+    assert editor.capabilities["positionEncoding"] == "utf-16"
+    text = SPEC.replace("job:", 'job: {site: "\U0001f6aa\U0001f6aa dock", numbr: J-1}\nold:', 1).replace("\n", "\r\n")
+    found = editor.open(place / "astral.yaml", text)
+    (slip,) = [one for one in found if "numbr" in one["message"]]
+    assert slip["range"]["start"] == place_of(text, "numbr")
 
 
 def test_while_the_text_is_broken_the_last_figures_are_shown(editor: Client, place: Path) -> None:
@@ -114,30 +121,30 @@ def test_a_text_that_was_never_saved_is_reviewed(editor: Client) -> None:
     assert len(editor.open("untitled:Untitled-1", SPEC)) == 4
 
 
-def test_settings_and_house_rules_of_the_workspace_are_followed_and_their_faults_shown(tmp_path: Path) -> None:
-    editor = started(tmp_path)
-    try:
-        shutil.copytree(ROOT / "tests" / "house" / "stricter", tmp_path / "shop")
-        settings = tmp_path / ".doorlint.yaml"
-        settings.write_text("severity: {room.headroom-agrees: {to: error}}\n", "utf-8")
-        path = tmp_path / "door.yaml"
-        (graded,) = [one for one in editor.open(path, SPEC) if one["code"] == "room.headroom-agrees"]
-        assert graded["severity"] == 1
-        settings.write_text("house_rules: [shop]\nrulebook: https://shop.example/rules.html\n", "utf-8")
-        editor.noted.clear()
-        editor.tell("textDocument/didSave", textDocument={"uri": path.as_uri()})
-        found = editor.published(path)
-        assert {one["severity"] for one in found if one["code"] == "room.headroom-agrees"} == {2}
-        (linked,) = [one for one in found if one["code"] == "sweep.obstruction"]
-        assert linked["codeDescription"]["href"] == "https://shop.example/rules.html#sweep.obstruction"
-        settings.write_text("hold_at: wrning\n", "utf-8")
-        editor.noted.clear()
-        editor.tell("workspace/didChangeWatchedFiles", changes=[{"uri": settings.as_uri(), "type": 2}])
-        (fault,) = editor.published(path)
-        assert "Not reviewed" in fault["message"]
-        assert "wrning" in fault["message"]
-    finally:
-        editor.close()
+@pytest.mark.slow
+def test_settings_and_house_rules_of_the_workspace_are_followed_and_their_faults_shown(
+    start: Start, tmp_path: Path
+) -> None:
+    editor = start(tmp_path)
+    shutil.copytree(ROOT / "tests" / "house" / "stricter", tmp_path / "shop")
+    settings = tmp_path / ".doorlint.yaml"
+    settings.write_text("severity: {room.headroom-agrees: {to: error}}\n", "utf-8")
+    path = tmp_path / "door.yaml"
+    (graded,) = [one for one in editor.open(path, SPEC) if one["code"] == "room.headroom-agrees"]
+    assert graded["severity"] == 1
+    settings.write_text("house_rules: [shop]\nrulebook: https://shop.example/rules.html\n", "utf-8")
+    editor.noted.clear()
+    editor.tell("textDocument/didSave", textDocument={"uri": path.as_uri()})
+    found = editor.published(path)
+    assert {one["severity"] for one in found if one["code"] == "room.headroom-agrees"} == {2}
+    (linked,) = [one for one in found if one["code"] == "sweep.obstruction"]
+    assert linked["codeDescription"]["href"] == "https://shop.example/rules.html#sweep.obstruction"
+    settings.write_text("hold_at: wrning\n", "utf-8")
+    editor.noted.clear()
+    editor.tell("workspace/didChangeWatchedFiles", changes=[{"uri": settings.as_uri(), "type": 2}])
+    (fault,) = editor.published(path)
+    assert "Not reviewed" in fault["message"]
+    assert "wrning" in fault["message"]
 
 
 def test_sign_offs_beside_the_spec_count(editor: Client, place: Path) -> None:
@@ -147,21 +154,36 @@ def test_sign_offs_beside_the_spec_count(editor: Client, place: Path) -> None:
     assert "approval.incomplete" in {one["code"] for one in editor.open(path, SPEC)}
 
 
-def test_keys_are_left_to_another_server_where_the_editor_says_so(place: Path) -> None:
-    editor = started(place, options={"complete_keys": False})
-    try:
-        path = place / "keys.yaml"
-        text = SPEC.replace("room:\n", "room:\n  \n").replace("tool: tape", "tool: ")
-        editor.open(path, text)
-        line = place_of(text, "room:\n")["line"] + 1
-        assert ask(editor, "completion", path, {"line": line, "character": 2})["items"] == []
-        offered = ask(editor, "completion", path, place_of(text, "tool: ", 6))["items"]
-        assert {one["label"] for one in offered} == {"tape", "laser", "drawing"}
-    finally:
-        editor.close()
+@pytest.mark.slow
+def test_keys_are_left_to_another_server_where_the_editor_says_so(start: Start, place: Path) -> None:
+    editor = start(options={"complete_keys": False})
+    path = place / "keys.yaml"
+    text = SPEC.replace("room:\n", "room:\n  \n").replace("tool: tape", "tool: ")
+    editor.open(path, text)
+    line = place_of(text, "room:\n")["line"] + 1
+    assert ask(editor, "completion", path, {"line": line, "character": 2})["items"] == []
+    offered = ask(editor, "completion", path, place_of(text, "tool: ", 6))["items"]
+    assert {one["label"] for one in offered} == {"tape", "laser", "drawing"}
 
 
-def test_a_print_inside_does_not_reach_the_wire(place: Path) -> None:
+def test_actions_come_with_the_diagnostics_that_they_settle(editor: Client, place: Path) -> None:
+    path = place / "acts.yaml"
+    found = editor.open(path, SPEC)
+    span = {"start": place_of(SPEC, "underside:"), "end": place_of(SPEC, "underside:", 3)}
+    asked = {"textDocument": {"uri": path.as_uri()}, "range": span}
+    made = editor.ask("textDocument/codeAction", **asked, context={"diagnostics": found})
+    (remedy,) = [one for one in made if one["title"].startswith("Remedy: ")]
+    assert {one["code"] for one in remedy["diagnostics"]} == {"room.clear-of-left-track", "room.clear-of-right-track"}
+    (edits,) = remedy["edit"]["changes"].values()
+    assert {"range": {"start": {"line": 50, "character": 0}, "end": {"line": 51, "character": 0}},
+            "newText": "  rise: 1/8 in/ft\n"} in edits  # fmt: skip
+    automatic = editor.ask("textDocument/codeAction", **asked, context={"diagnostics": found, "triggerKind": 2})
+    assert {one["title"].partition(":")[0] for one in automatic} == {"Draft the sign-off of room.headroom-agrees"}
+    others = editor.ask("textDocument/codeAction", **asked, context={"diagnostics": found, "only": ["refactor"]})
+    assert others == []
+
+
+def test_a_print_inside_does_not_reach_the_wire(start: Start, place: Path) -> None:
     code = (
         "import os, sys\nfrom doorlint import cli\nfrom doorlint.editor import document\nwas = document.reviews\n"
         "def loud(*arguments):\n"
@@ -169,17 +191,14 @@ def test_a_print_inside_does_not_reach_the_wire(place: Path) -> None:
         "    os.system('echo stray'); return was(*arguments)\n"
         "document.reviews = loud\ncli.main(['language-server'])\n"
     )
-    environment = {**os.environ, "PYTHONPATH": str(ROOT), "XDG_CACHE_HOME": str(place / "cache")}
-    editor = Client([sys.executable, "-c", code], cwd=place, env=environment)
-    try:
-        assert len(editor.open(place / "loud.yaml", SPEC)) == 4
-    finally:
-        editor.close()
+    editor = start(command=[sys.executable, "-c", code])
+    assert len(editor.open(place / "loud.yaml", SPEC)) == 4
 
 
-def test_the_server_ends_as_the_protocol_has_it_and_when_its_editor_is_gone(place: Path) -> None:
-    assert started(place).shut_down() == 0
-    assert started(place).hang_up() == 0
+@pytest.mark.slow
+def test_the_server_ends_as_the_protocol_has_it_and_when_its_editor_is_gone(start: Start) -> None:
+    assert start().shut_down() == 0
+    assert start().hang_up() == 0
 
 
 def test_what_is_no_request_gets_an_error_and_nothing_else_breaks(editor: Client, place: Path) -> None:
