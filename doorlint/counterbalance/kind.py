@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from doorlint.facts import Facts
@@ -137,3 +137,7 @@ class Counterbalance:
     def marks(self, facts: Facts) -> list[ForceMark]:
         """The marks at which it is balanced, in any order."""
         raise NotImplementedError(f"{type(self).__name__}.marks")
+
+    def adjusting(self, facts: Facts, travels: Sequence[float]) -> dict[str, Any]:  # noqa: ARG002
+        """By which coefficients readings at some places (m of travel) change it, SI; empty where they are not known."""
+        return {}

@@ -120,20 +120,20 @@ def _entry(line: Line, page: BlankPage, number: int) -> Entry:
     if term.dimension is not None and kind == "quantity":
         unit = quantities.DIMENSIONS[term.dimension].styles(page.system)[0].unit
     needed = term.name in page.needed and kind != "part"
-    usual = _roller(line) if term.name == "reading.roller" and line.held is None else ""
+    usual = _roller(line.pointer) if term.name == "reading.roller" and line.held is None else ""
     return Entry(
         number, line, _words(steps(line.pointer)[-1]), _help(line, kind, page), usual or _text(line.held), kind, unit,
         needed, usual,
     )  # fmt: skip
 
 
-def _roller(line: Line) -> str:
+def _roller(pointer: str) -> str:
     """The roller at the pick-up point at a reading that is named for its mark.
 
-    >>> _roller(Line("value", VOCABULARY.term("reading.roller"), "/as_built/readings/mark-2/roller"))
-    '2'
+    >>> _roller("/as_built/readings/mark-2/roller"), _roller("/as_built/readings/half/roller")
+    ('2', '')
     """
-    key = steps(line.pointer)[-2]
+    key = steps(pointer)[-2]
     return "0" if key == "closed" else key.removeprefix("mark-") if re.fullmatch("mark-[0-9]+", key) else ""
 
 

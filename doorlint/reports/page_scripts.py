@@ -15,11 +15,13 @@ from doorlint.spec.typed_reader import PART_NAME
 from doorlint.spec.vocabulary import VOCABULARY
 from doorlint.spec.yaml_positions import HIDDEN
 
-__all__ = ["FORM", "as_data", "quantity_tables", "script"]
+__all__ = ["FORM", "SHEET", "as_data", "quantity_tables", "script"]
 
 PLACE: Final = Path(__file__).parent / "scripts"
-FORM: Final = ("quantity.js", "yaml.js", "balance.js", "plausible.js", "fields.js", "form.js")
+FORM: Final = ("quantity.js", "entry.js", "yaml.js", "balance.js", "plausible.js", "fields.js", "form.js")
 """The scripts of a page to fill in."""
+SHEET: Final = ("quantity.js", "entry.js", "balance.js", "adjust.js", "sheet.js")
+"""The scripts of a setting-out sheet."""
 
 
 def script(*names: str) -> Markup:

@@ -5,13 +5,19 @@ That of a held job says HOLD across every page.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from typing import Any, Literal
+
+from doorlint import quantities
 from doorlint.facts import Facts
 from doorlint.reports import pages
 from doorlint.reports.cautions import cautions
+from doorlint.reports.page_scripts import SHEET, as_data, quantity_tables, script
 from doorlint.reports.pictures import beside_steps
 from doorlint.reports.sheet_tasks import SheetTask, Table, tasks
 from doorlint.reports.words import made_from, relaxed_texts, titled
 from doorlint.sheet import Sheet
+from doorlint.sheet.readings import adjusting
 
 HALF = 52
 """Most letters of a row that fits half the width of the paper, with what the gaps and the room for readings take."""
@@ -27,8 +33,14 @@ def render(sheet: Sheet, version: str, on: str) -> str:
     errors = [finding for finding in review.findings if finding.severity == "error"]
     jobs = list(tasks(sheet))
     drawings = {} if review.job is None else beside_steps(Facts(review.job, review.system), [j.picture for j in jobs])
+    readings = {} if review.job is None else adjusting(Facts(review.job, review.system), sheet.counterbalance)
     return pages.fill(
         "sheet.html.j2",
+        places=[(place["name"], _place_words(place, review.system)) for place in readings.get("places", ())],
+        readings=as_data({"name": review.spec_digest, **readings}),
+        tables=as_data(quantity_tables(review.system)),
+        scripts=script(*SHEET),
+        unit=quantity_tables(review.system)["force"]["unit"],
         sheet=sheet,
         review=review,
         title=titled(review),
@@ -42,6 +54,18 @@ def render(sheet: Sheet, version: str, on: str) -> str:
         version=version,
         on=on,
     )
+
+
+def _place_words(place: Mapping[str, Any], system: Literal["us", "si"]) -> str:
+    r"""Where a reading is taken.
+
+    >>> _place_words({"roller": 2, "travel": 1.2192}, "us"), _place_words({"roller": None, "travel": 1.0}, "si")
+    ('roller 2 at the mark, door up 4\'-0"', 'door up 1000 mm')
+    """
+    up = f"door up {quantities.write(place['travel'], 'length', system)}"
+    if place["roller"] is None:
+        return up
+    return f"roller {place['roller']} at the mark, {up}" if place["roller"] else "door closed"
 
 
 def _is_wide(job: SheetTask) -> bool:

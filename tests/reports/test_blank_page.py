@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from functools import cache
+from pathlib import Path
 from xml.etree import ElementTree as ET
 
 import pytest
@@ -12,6 +13,7 @@ from shared import Run
 from doorlint.blank_page import BlankPage, page_of
 from doorlint.counterbalance import KINDS
 from doorlint.reports import blank_html
+from doorlint.reports.page_scripts import PLACE
 from doorlint.rulebook.library import load, own_catalog
 from doorlint.spec import parse, read
 from doorlint.spec.pointer import steps
@@ -92,6 +94,16 @@ def test_what_is_known_is_filled_in() -> None:
 def test_a_page_asks_for_nothing_from_elsewhere() -> None:
     for stage, kind in EVERY:
         assert not re.search(r"(src|href)=\"(?!#)|@import|url\(", html(stage, kind)), (stage, kind)
+
+
+@pytest.mark.parametrize("path", sorted(PLACE.glob("*.js")), ids=lambda path: path.name)
+def test_a_script_is_readable_and_asks_nobody(path: Path) -> None:
+    text = path.read_text("utf-8")
+    assert not re.search(r"\b(fetch|XMLHttpRequest|WebSocket|eval|import|innerHTML|outerHTML|document\.write)\b", text)
+    assert "http" not in text
+    assert max(map(len, text.splitlines())) <= 120
+    assert text.count("\n") < 400
+    assert text.startswith('"use strict";\n//')
 
 
 def test_the_command_writes_the_page(run: Run) -> None:

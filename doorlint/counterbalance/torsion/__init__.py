@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Any
 
 from doorlint.counterbalance.kind import Column, Counterbalance, ForceMark, ListTable, Reach
 from doorlint.counterbalance.torsion.lists import GROUPS, LISTS
@@ -110,6 +111,11 @@ class Torsion(Counterbalance):
             for key, travel in facts.column("section.mark_travel").items()
             if key in pulls
         ]
+
+    def adjusting(self, facts: Facts, travels: Sequence[float]) -> dict[str, Any]:
+        from doorlint.counterbalance.torsion.lists import turns_by_readings
+
+        return turns_by_readings(facts, travels)
 
 
 KIND = Torsion()

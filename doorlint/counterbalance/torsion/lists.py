@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import Any
 
 from doorlint.counterbalance.torsion.load_path import faults, load_path
@@ -28,6 +28,17 @@ def springs(facts: Facts) -> list[dict[str, Any]]:
         }
         for key in facts.keys("spring")
     ]
+
+
+def turns_by_readings(facts: Facts, travels: Sequence[float]) -> dict[str, Any]:
+    """What :func:`doorlint.figures.torsion_found.turns_to_add` goes by, but for the readings: what a turn is worth at
+    each travel (N), and the turns that the springs lack of their best."""
+    names = ("torsion.rate", "drum.shape", "setting.turns", "torsion.least_turns")
+    rate, shape, best, least = map(facts.known, names)
+    if rate is None or shape is None or best is None or least is None:
+        return {}
+    gains = [rate / shape.radius(shape.turned(travel)) for travel in travels]
+    return {"gains": gains, "more": best - least}
 
 
 def cables(facts: Facts) -> list[dict[str, Any]]:

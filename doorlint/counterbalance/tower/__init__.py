@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Any
 
 from doorlint.counterbalance.kind import Column, Counterbalance, ForceMark, ListTable, Reach
 from doorlint.counterbalance.tower.lists import LISTS
@@ -142,6 +143,11 @@ class Tower(Counterbalance):
             for key, travel in facts.column("box.mark_travel").items()
             if key in pulls
         ]  # fmt: skip
+
+    def adjusting(self, facts: Facts, travels: Sequence[float]) -> dict[str, Any]:  # noqa: ARG002
+        from doorlint.counterbalance.tower.lists import plates_by_readings
+
+        return plates_by_readings(facts)
 
 
 KIND = Tower()

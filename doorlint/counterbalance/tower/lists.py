@@ -32,6 +32,27 @@ def boxes(facts: Facts) -> list[dict[str, Any]]:
     ]
 
 
+def plates_by_readings(facts: Facts) -> dict[str, Any]:
+    """What :func:`doorlint.figures.box.plates_correction` goes by, but for the readings; a ``bias`` of ``None`` marks a
+    box that no reading tells of."""
+    plate, travels = facts.known("tower.plate"), facts.job.cell("box.mark_travel")
+    if not plate or not isinstance(travels, dict):
+        return {}
+    rollers = facts.column("box.mark_roller")
+    return {
+        "plate": plate,
+        "boxes": [
+            {
+                "box": key,
+                "roller": 0 if travels[key] == 0.0 else rollers[key],
+                "bias": facts.known("box.bias", key),
+                "plates": _first(facts, key, "box.plates", "box.plates_wanted") or 0,
+            }
+            for key in facts.keys("box")
+        ],
+    }
+
+
 def chains(facts: Facts) -> list[dict[str, Any]]:
     """Each chain with the two boxes it joins."""
     return [

@@ -16,11 +16,13 @@ function force(newtons, digits = 1) {
   return `${Number((Math.abs(newtons) / one).toFixed(digits))} ${unit}`;
 }
 
-function balanceWords(up, down) {
-  // What two readings say, or what is wrong with them.
-  if (up < down) return "Moving up takes less than moving down: the two readings may be swapped. Read again.";
-  const heavy = imbalance(up, down);
-  const held = `Friction ${force(friction(up, down))}.`;
-  if (force(heavy) === force(0)) return `In balance. ${held}`;
-  return `Door is ${force(heavy)} ${heavy > 0 ? "heavy" : "light"}. ${held}`;
+function balanceWords(up, down, wanted = null) {
+  // What two readings say, beside what is wanted there; or what is wrong with them.
+  if (up < down) return "Moving up takes less than moving down: the two may be swapped. Read again.";
+  const asWanted = wanted === null ? "" : ` Wanted: ${heavyWords(wanted)}.`;
+  return `Door is ${heavyWords(imbalance(up, down))}, friction ${force(friction(up, down))}.${asWanted}`;
+}
+
+function heavyWords(newtons) {
+  return force(newtons) === force(0) ? "in balance" : `${force(newtons)} ${newtons > 0 ? "heavy" : "light"}`;
 }

@@ -63,10 +63,6 @@ function check(field) {
   return wrong;
 }
 
-function sentence(text) {
-  return `${text[0].toUpperCase()}${text.slice(1)}.`;
-}
-
 function refresh() {
   const every = fields();
   const wrong = every.filter(check);
