@@ -51,24 +51,18 @@ def let_go(job: Job) -> list[Look]:
 
 
 def worked(job: Job) -> list[Look]:
-    """Somebody or something moves the door the whole way, both ways."""
-    most = max(map(abs, job.net)) + job.friction
+    """Somebody holds the door wherever it stops, or a drive moves it the whole way, friction against it."""
+    most = max(map(abs, job.net))
     by = given(job.tree, "operation.by")
     pull = of(job.tree, "operation.pull")
     if by == "hand":
         person = shop(job.tree, "hand_pull")
-        return [
-            Look("too heavy by hand", "door", 1 - most / person, f"{most:.0f} N to move, a person has {person:.0f} N")
-        ]
+        words = f"{most:.0f} N to hold, a person has {person:.0f} N"
+        return [Look("too heavy by hand", "door", 1 - most / person, words)]
     if by is not None and pull is not None:
-        return [
-            Look(
-                "does not move",
-                "door",
-                1 - most / pull if pull else -1e9,
-                f"{most:.0f} N to move, the drive has {pull:.0f} N",
-            )
-        ]
+        needed = most + job.friction
+        words = f"{needed:.0f} N to move, the drive has {pull:.0f} N"
+        return [Look("does not move", "door", 1 - needed / pull if pull else -1e9, words)]
     return []
 
 
