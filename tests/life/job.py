@@ -19,8 +19,7 @@ PLACES, BETWEEN = 41, 4
 SHOP = {
     "bottom_roller": "3 in", "top_roller": "3 in", "tangent_drop": "6 in", "stand_off": "0 in", "friction_share": "5 %",
     "hand_pull": "260 N", "drift_speed": "12 in/s", "drift_from": "12 in", "drift_most": "150 N", "balance_bias": "1 %",
-    "hook_up_extra": "1 in", "spring_divisor": "10.8", "dead_coils": "5", "bracket_wind": "400 lb",
-    "hoist_weight_band": "5 %", "bind_least": "5 deg",
+    "hook_up_extra": "1 in", "spring_divisor": "10.8", "dead_coils": "5", "bind_least": "5 deg",
 }  # fmt: skip
 """Figures of the shop where neither the trade nor the spec says; a spec's ``practice`` block replaces each."""
 
@@ -271,7 +270,7 @@ class Job:
                 turns = left + self.phi_open
             wire, bore = need(spring, "wire"), need(spring, "inside_diameter")
             material = str(given(spring, "material"))
-            coils = float(given(spring, "coils"))
+            coils = need(spring, "coils")
             rate = of(spring, "rate")
             if rate is None:
                 rate = rate_of(wire, bore, coils, material, shop(self.tree, "spring_divisor"))

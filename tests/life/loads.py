@@ -7,7 +7,7 @@ import math
 from typing import Any
 
 from life import beam
-from life.job import Job, shop
+from life.job import Job
 from life.looks import Look, carried
 from life.sizes import INCH, PSI, given, need, of, true
 
@@ -150,9 +150,6 @@ def wind(job: Job) -> list[Look]:
     shares = [heights[0] / 2] + [(low + high) / 2 for low, high in itertools.pairwise(heights)] + [heights[-1] / 2]
     roller = blows * wide / 2 * max(shares[1:-1], default=heights[0] / 2)
     looks += carried("wind on a roller", "roller", roller, of(tree, "fittings.roller.capacity"))
-    spacing = of(tree, "track.bracket_spacing")
-    if spacing is not None:
-        looks += carried("wind on a bracket", "track", blows * wide / 2 * spacing, shop(tree, "bracket_wind"))
     return looks
 
 

@@ -51,12 +51,13 @@ def let_go(job: Job) -> list[Look]:
 
 
 def worked(job: Job) -> list[Look]:
-    """Somebody holds the door wherever it stops, or a drive moves it the whole way, friction against it."""
+    """Somebody holds the door wherever it stops over its last foot, or a drive moves it, friction against it."""
     most = max(map(abs, job.net))
     by = given(job.tree, "operation.by")
     pull = of(job.tree, "operation.pull")
     if by == "hand":
-        person = shop(job.tree, "hand_pull")
+        person, near = shop(job.tree, "hand_pull"), shop(job.tree, "drift_from")
+        most = max((abs(net) for x, net in zip(job.travels, job.net, strict=True) if x >= near), default=0.0)
         words = f"{most:.0f} N to hold, a person has {person:.0f} N"
         return [Look("too heavy by hand", "door", 1 - most / person, words)]
     if by is not None and pull is not None:

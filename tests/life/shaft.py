@@ -49,6 +49,8 @@ class Drum:
 
     def turn_at(self, x: float) -> float:
         """Turns from closed when the door has travelled x."""
+        if min(self.radii) == max(self.radii) and not self.ends:
+            return x / (2 * math.pi * self.radii[0])
         low, high = 0.0, x / (2 * math.pi * min(self.radii)) + 1e-9
         if self.ends and high > self.turns[-1]:
             high = self.turns[-1]
