@@ -17,8 +17,8 @@ class Made(NamedTuple):
     section_heights: tuple[str, ...] = ("24 in", "21 in", "18 in")
     radii: tuple[str, ...] = ("15 in", "12 in", "20 in", "10 in")
     """the smoother curve first, then the one that asks for less headroom"""
-    low_radius: str = "12 in"
-    low_start: str = "11 in"
+    low_radii: tuple[str, ...] = ("12 in", "15 in", "10 in")
+    low_start: str = "10 in"
     """how far below the header the curve of a low-headroom track starts"""
     upper: tuple[str, str, str] = ("4 in", "8 in", "1 in")
     """its upper guide: above the main one, radius, offset into the room"""
@@ -62,8 +62,8 @@ _US: Final = Made()
 _SI: Final = Made(
     section_heights=("600 mm", "550 mm", "500 mm", "450 mm"),
     radii=("380 mm", "305 mm", "510 mm", "255 mm"),
-    low_radius="305 mm",
-    low_start="280 mm",
+    low_radii=("305 mm", "380 mm", "255 mm"),
+    low_start="255 mm",
     upper=("100 mm", "205 mm", "25 mm"),
     low_bracket=("0 mm", "40 mm"),
     lap="25 mm",

@@ -8,7 +8,7 @@ from typing import NamedTuple
 from doorlint.proposals.draft import Draft
 from doorlint.proposals.steps import cables, closed_fit, door, operation, sections, stack, torsion, tower, track
 
-__all__ = ["Alternative", "alternatives", "begun", "finished"]
+__all__ = ["Alternative", "alternatives", "begun", "finished", "placed"]
 
 
 class Alternative(NamedTuple):
@@ -21,6 +21,8 @@ class Alternative(NamedTuple):
     lift: str
     radius: str
     """empty where nothing turns"""
+    more: int = 0
+    """sections more than the fewest: lower ones turn more smoothly"""
 
     @property
     def name(self) -> str:
@@ -30,26 +32,28 @@ class Alternative(NamedTuple):
         'tower-right-standard-15'
         """
         size = self.radius.partition(" ")[0]
-        return "-".join(filter(None, (self.counterbalance, self.side, self.lift, size)))
+        low = "low-sections" if self.more else ""
+        return "-".join(filter(None, (self.counterbalance, self.side, self.lift, size, low)))
 
 
 def alternatives(draft: Draft) -> Iterator[Alternative]:
     """The designs to try, in the order in which they are preferred, with what is given kept.
 
-    The lift with the smoothest curve comes first, on each counterbalance; a tower on its narrower side comes last.
+    The lift with the smoothest curve comes first, on each counterbalance; then the same with more and lower sections,
+    and at last a tower on its narrower side.
     """
     values = draft.given.values
     right_is_wider = values.get("room.side_right", 0.0) >= values.get("room.side_left", 0.0)
     sides: tuple[str, ...] = ("right", "left") if right_is_wider else ("left", "right")
     if "tower.side" in values:
         sides = (values["tower.side"],)
-    lifts = list(_lifts(draft))
+    lifts = [(lift, radius, more) for more in sections.extra(draft) for lift, radius in _lifts(draft)]
     for number, side in enumerate(sides):
-        for lift, radius in lifts:
-            if "torsion" not in values:
-                yield Alternative("tower", side, lift, radius)
+        for lift, radius, more in lifts:
+            if "torsion" not in values and (number == 0 or more == lifts[0][2]):
+                yield Alternative("tower", side, lift, radius, more)
             if "tower" not in values and number == 0:
-                yield Alternative("torsion", "", lift, radius)
+                yield Alternative("torsion", "", lift, radius, more)
 
 
 def _lifts(draft: Draft) -> Iterator[tuple[str, str]]:
@@ -65,14 +69,15 @@ def _lifts(draft: Draft) -> Iterator[tuple[str, str]]:
         if lift == "vertical":
             yield lift, ""
         elif lift == "low-headroom" and "track.radius" not in values:
-            yield lift, draft.made.low_radius
+            yield from ((lift, radius) for radius in draft.made.low_radii)
         else:
             yield from ((lift, radius) for radius in radii)
 
 
-def begun(draft: Draft, lift: str, radius: str) -> Draft:
+def begun(draft: Draft, lift: str, radius: str, more: int = 0) -> Draft:
     """The draft with door and track: what every counterbalance of a lift shares."""
-    for step in (sections.sections, door.door, door.weights, operation.worked_by):
+    draft = sections.sections(draft, more)
+    for step in (door.door, door.weights, operation.worked_by):
         draft = step(draft)
     draft = track.lift(draft, lift, radius)
     for step in (
@@ -83,11 +88,17 @@ def begun(draft: Draft, lift: str, radius: str) -> Draft:
     return draft
 
 
+def placed(draft: Draft, chosen: Alternative) -> Draft:
+    """The draft with the place of tower and drive beside the door."""
+    if chosen.counterbalance == "tower":
+        draft = tower.place(draft, chosen.side)
+    return operation.drive(draft)
+
+
 def finished(draft: Draft, chosen: Alternative) -> Draft:
-    """The draft with counterbalance and drive."""
+    """The draft with its counterbalance."""
     if chosen.counterbalance == "torsion":
-        return operation.drive(torsion.torsion(draft))
-    draft = operation.drive(tower.place(draft, chosen.side))
+        return torsion.torsion(draft)
     for step in (
         tower.boxes, stack.plate, tower.heights, stack.chains, stack.capacities, cables.ropes, cables.lengths,
         stack.counts,

@@ -10,7 +10,7 @@ from doorlint.evaluation import digest_of, evaluate_spec
 from doorlint.figures.graph import Unknown
 from doorlint.findings import Finding, NotChecked, SpecReview
 from doorlint.proposals.draft import CannotDesign, Draft, OpenValue, Value, nested
-from doorlint.proposals.plan import Alternative, alternatives, begun, finished
+from doorlint.proposals.plan import Alternative, alternatives, begun, finished, placed
 from doorlint.proposals.writing import marked, written
 from doorlint.quantities import System
 from doorlint.rulebook.library import RULE, Library
@@ -34,6 +34,8 @@ BY_TRACK = (
     "sweep.obstruction", "guide.stays", "guide.locks",
 )  # fmt: skip
 """Rules that door and track decide alone: where one is short, no counterbalance helps."""
+BY_PLACE = ("room.side-tower", "room.side-drive", "room.tower-and-drive")
+"""Rules that the place of tower and drive decides."""
 
 
 class Room(NamedTuple):
@@ -131,21 +133,24 @@ class _Attempt:
     def __init__(self, start: Draft, text: str, stage: str, library: Library, policy: Policy, file: str) -> None:
         self.start, self.text, self.stage = start, text, stage
         self.library, self.policy, self.file = library, policy, file
-        self._begun: dict[tuple[str, str], Draft | Binding] = {}
+        self._begun: dict[tuple[str, str, int], Draft | Binding] = {}
 
     def at(self, one: Alternative) -> Variant | Binding:
         """One design, reviewed; or what stops it."""
-        lift = (one.lift, one.radius)
+        lift = (one.lift, one.radius, one.more)
         if lift not in self._begun:
             self._begun[lift] = self._begin(*lift)
         shared = self._begun[lift]
         if isinstance(shared, Binding):
             return shared._replace(variant=one.name)
         try:
-            draft = finished(shared, one)
+            draft = placed(shared, one)
+            amiss = self._short(draft, BY_PLACE)
+            if not amiss:
+                draft = finished(draft, one)
+                amiss = self._amiss(draft)
         except CannotDesign as stop:
             return Binding(one.name, "", stop.pointer, str(stop), "", 0)
-        amiss = self._amiss(draft)
         if amiss:
             return _binding(one.name, amiss)
         values, asked = draft.settled(), tuple(draft.open.values())
@@ -156,15 +161,20 @@ class _Attempt:
         review = _review(spec, made, self.library, self.policy, self.file, draft)
         return Variant(one.name, values, asked, review, made, tuple(_rooms(draft)))
 
-    def _begin(self, lift: str, radius: str) -> Draft | Binding:
+    def _begin(self, lift: str, radius: str, more: int) -> Draft | Binding:
         """Door and track, where the room lets them in."""
         try:
-            draft = begun(self.start, lift, radius)
+            draft = begun(self.start, lift, radius, more)
         except CannotDesign as stop:
             return Binding("", "", stop.pointer, str(stop), "", 0)
-        if all(outcome.state != "short" for rule in BY_TRACK for outcome in draft.job.cell(RULE + rule)):
-            return draft
-        return _binding("", [item for item in self._amiss(draft) if item.rule in BY_TRACK])
+        amiss = self._short(draft, BY_TRACK)
+        return _binding("", amiss) if amiss else draft
+
+    def _short(self, draft: Draft, rules: tuple[str, ...]) -> list[Finding | NotChecked]:
+        """What a review finds by these rules; the review is spared where none of them is short."""
+        if all(outcome.state != "short" for rule in rules for outcome in draft.job.cell(RULE + rule)):
+            return []
+        return [item for item in self._amiss(draft) if item.rule in rules]
 
     def _amiss(self, draft: Draft) -> list[Finding | NotChecked]:
         """What a review of a draft has beside advisories."""

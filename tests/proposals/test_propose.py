@@ -4,20 +4,18 @@ from __future__ import annotations
 
 import json
 from pathlib import Path
-from typing import Any
 
 import jsonschema
 import pytest
+from proposing import amiss, filled
 from shared import DAY, ROOT, Run
 
 from doorlint import api
-from doorlint.findings import SpecReview
-from doorlint.proposals.draft import nested
 from doorlint.proposals.search import Proposals, Variant
 from doorlint.spec import read
-from doorlint.spec.edit import edited
 
 SURVEY = "sample_specs/survey-clean.yaml"
+BEST = "tower-right-standard-15"
 SCHEMA = json.loads((ROOT / "schemas" / "propose.schema.json").read_bytes())
 
 
@@ -34,18 +32,6 @@ def found(text: str) -> Proposals:
 @pytest.fixture(scope="module")
 def best(found: Proposals) -> Variant:
     return found.variants[0]
-
-
-def filled(variant: Variant, **other: str) -> str:
-    """The proposal with its open values typed: the usual ones, or others by pointer."""
-    typed = {one.pointer: other.get(one.pointer, one.usual) for one in variant.open}
-    return edited(variant.text, nested(typed))
-
-
-def amiss(review: SpecReview) -> list[str]:
-    """What a review finds or could not check, beside advisories."""
-    found: list[Any] = [*review.findings, *review.not_checked]
-    return [f"{item.rule} {item.pointer}" for item in found if item.severity != "advisory"]
 
 
 def test_a_survey_goes_to_a_clear_order_with_only_open_values_typed(best: Variant) -> None:
@@ -96,13 +82,13 @@ def test_what_is_given_is_never_replaced(text: str) -> None:
 
 
 def test_a_given_value_that_fights_the_design_is_a_finding(text: str) -> None:
-    found = api.propose(text + "tower: {head_pulley_height: 9 ft}\n", on=DAY)
+    found = api.propose(text + "tower: {head_pulley_height: 9 ft}\n", on=DAY, pick=BEST)
     assert found.variants == ()
     assert {one.rule for one in found.binding} >= {"tower.head-pulley-over-box"}
 
 
 def test_nothing_fits_a_room_that_is_too_low_and_the_binding_measure_is_told(text: str) -> None:
-    found = api.propose(text.replace("headroom: 30 in", "headroom: 7 in"), on=DAY)
+    found = api.propose(text.replace("headroom: 30 in", "headroom: 7 in"), on=DAY, pick=BEST)
     assert found.variants == ()
     nearest = found.binding[0]
     assert nearest.rule.startswith("headroom.")
@@ -130,6 +116,6 @@ def test_a_design_is_picked_by_its_name_and_written_to_a_new_file(run: Run, tmp_
 def test_nothing_is_printed_where_nothing_fits(run: Run, text: str, tmp_path: Path) -> None:
     low = tmp_path / "low.yaml"
     low.write_text(text.replace("headroom: 30 in", "headroom: 7 in"), "utf-8")
-    done = run("propose", low, "--on", DAY)
+    done = run("propose", low, "--on", DAY, "--pick", BEST)
     assert (done.returncode, done.stdout) == (1, "")
     assert "nothing fits" in done.stderr

@@ -50,7 +50,7 @@ def weights(draft: Draft) -> Draft:
     strut = quantities.read(made.strut_weight, "weight-per-length") * width
     for key in draft.keys("section"):
         wide = width > draft.at("practice.strut_width")
-        if wide and not draft.gives("section.strut", key):
+        if wide and not draft.gives("section.strut.kind", key):
             why = "a section this wide takes a strut; put in that of the door you order"
             draft = draft.choose({"section.strut.kind": "hat", "section.strut.height": made.strut_height}, why, key)
         if draft.gives("section.build", key):

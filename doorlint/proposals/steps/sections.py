@@ -9,22 +9,23 @@ from doorlint import quantities
 from doorlint.proposals.draft import CannotDesign, Draft
 from doorlint.rulebook.rule import Source
 
-__all__ = ["heights", "sections"]
+__all__ = ["extra", "heights", "sections"]
 
 SOURCE = Source("derived", note="sum of made heights")
 MOST = 16
 """sections of the tallest door that is tried"""
 
 
-def sections(draft: Draft) -> Draft:
-    """The sections from the floor, s1 at the bottom, each with its height."""
+def sections(draft: Draft, more: int = 0) -> Draft:
+    """The sections from the floor, s1 at the bottom, each with its height; ``more`` of them than the fewest."""
     if draft.gives("section.height"):
         return draft
     keys = draft.keys("section")
     made = draft.made.section_heights
     sizes = [quantities.read(text, "length") for text in made]
     seal, needed = draft.at("practice.height_seal"), draft.at("opening.greatest_height")
-    picked = heights(sizes, needed - seal, len(keys) or None)
+    fewest = heights(sizes, needed - seal)
+    picked = None if fewest is None else heights(sizes, needed - seal, len(keys) or len(fewest) + more)
     if picked is None:
         raise CannotDesign("no combination of made section heights covers the opening", "/opening/height")
     total = sum(sizes[index] for index in picked)
@@ -33,6 +34,18 @@ def sections(draft: Draft) -> Draft:
     for key, index in zip(keys or [f"s{number}" for number in range(1, len(picked) + 1)], picked, strict=True):
         draft = draft.propose("section.height", made[index], "derived", why, SOURCE, key)
     return draft
+
+
+def extra(draft: Draft) -> tuple[int, ...]:
+    """How many sections more than the fewest a door may have: as many as are named, else none or one."""
+    keys = draft.keys("section")
+    if draft.gives("section.height"):
+        return (0,)
+    if not keys:
+        return (0, 1)
+    sizes = [quantities.read(text, "length") for text in draft.made.section_heights]
+    fewest = heights(sizes, draft.at("opening.greatest_height") - draft.at("practice.height_seal"))
+    return (0 if fewest is None else max(len(keys) - len(fewest), 0),)
 
 
 def heights(sizes: Sequence[float], least: float, count: int | None = None) -> tuple[int, ...] | None:

@@ -30,6 +30,8 @@ SIZED = Source("derived", note="the formulas of the springs solved for their coi
 MOST_STRESS = 1.1
 """share of its strength that a wire may bear: springs of working doors run over the textbook's estimate of yield, and
 their makers say how long they last"""
+KEEP = 12
+"""pairs that are looked at, the lightest first"""
 COILS = 6
 """coils more or less that are tried, so that whole quarter turns balance the door"""
 VERTICAL_TURNS = 6.0
@@ -193,7 +195,7 @@ def _pair(draft: Draft) -> spring_sizing.Sized:
     divisor, dead = draft.at("practice.spring_divisor"), draft.at("practice.dead_coils")
     found = spring_sizing.size(
         wire, sizes, (len(PAIR),), shape, curve, least_open=draft.at("practice.pre_wind_least"), cycles=1.0,
-        divisor=divisor, dead_coils=dead, longest=room - draft.at("practice.cone_length"),
+        divisor=divisor, dead_coils=dead, longest=room - draft.at("practice.cone_length"), keep=KEEP,
     )  # fmt: skip
     if not found:
         raise CannotDesign("no pair of springs of the shop's sizes balances this door and finds room", "/torsion")
