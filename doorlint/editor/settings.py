@@ -19,4 +19,5 @@ def call_for(path: str, cache: PathName | None = None) -> Call:
     :class:`doorlint.errors.DoorlintError` for settings or house rules that cannot be used.
     """
     found = find(os.path.dirname(os.path.abspath(path)))
-    return call_of({"cache": cache}, Settings() if found is None else load(found))
+    call = call_of({"cache": cache}, Settings() if found is None else load(found))
+    return call._replace(slips=False)  # these are searched when somebody asks
