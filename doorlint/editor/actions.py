@@ -17,6 +17,7 @@ from doorlint.evaluation import evaluate
 from doorlint.findings import Finding, NotChecked
 from doorlint.remedies.options import same
 from doorlint.remedies.proposals import Proposal, remedies
+from doorlint.remedies.slip_search import likely_slips
 from doorlint.reports.short import held_gaps
 from doorlint.reports.words import count, is_gap, plain
 from doorlint.sign_off_files import with_sign_offs
@@ -46,6 +47,7 @@ def actions(document: Document, span: Range, stop: Callable[[], bool], search: b
     gaps = [gap for gap in held_gaps(document.review) if _stands_in(gap, document, span)]
     made: list[Action] = []
     if search:
+        made += _slips(document, found)
         made += _remedies(document, found, stop)
     made += _filled_in(document, found, gaps)
     made += _parts(document, document.figures, span)
@@ -61,6 +63,34 @@ def _stands_in(item: Finding | NotChecked, document: Document, span: Range) -> b
 
 def _action(title: str, document: Document, text: str, rules: tuple[str, ...] = ()) -> Action:
     return Action(plain(title), text_edits(document.text, text), rules)
+
+
+# likely slips
+
+
+def _slips(document: Document, found: list[Finding]) -> Iterator[Action]:
+    """Remarks beside readings that are likely wrong: a reading is measured again, not changed at a desk."""
+    places = {finding.place for finding in found}
+    if not places:
+        return
+    for slip in likely_slips(document.review, document.library, document.call.policy):
+        if places.isdisjoint(slip.clears):
+            continue
+        clears = count(len(slip.clears), "finding")
+        note = f"{slip.measure}: {slip.would_be} would clear {clears}"
+        text = _with_remark(document, slip.line, note)
+        if text is not None:
+            yield _action(f"Likely slip: {slip.says}. Note to {slip.measure}", document, text)
+
+
+def _with_remark(document: Document, line: int, note: str) -> str | None:
+    """The text with a remark at the end of a line; ``None`` where it would not be one."""
+    lines = document.text.splitlines(keepends=True)
+    held = lines[line - 1]
+    words = held.rstrip("\r\n")
+    lines[line - 1] = f"{words.rstrip()}  # {plain(note)}{held[len(words) :]}"
+    text = "".join(lines)
+    return text if note not in held and parse(text).tree == parse(document.text).tree else None
 
 
 # remedies

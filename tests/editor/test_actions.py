@@ -51,11 +51,27 @@ def test_no_action_writes_a_reading_that_only_building_work_changes() -> None:
         assert "underside: 13'-0\"" in changed_to(text, action.edits)
 
 
+@pytest.mark.parametrize("end", ["\n", "\r\n"])
+def test_a_likely_slip_is_noted_beside_the_reading_and_changes_none(end: str) -> None:
+    text = sample("duct-behind-header").replace("\n", end)
+    document, made = offered(text, "underside:")
+    (action,) = [action for action in made if action.title.startswith("Likely slip: ")]
+    after = taken(text, action)
+    assert after.review.spec is not None
+    assert document.review.spec is not None
+    assert after.review.spec.values == document.review.spec.values
+    (line,) = set(after.text.splitlines()) - set(text.splitlines())
+    assert line.startswith(next(one for one in text.splitlines() if "underside:" in one) + "  # measure ")
+    assert "14'-0\" would clear 3 findings" in line
+    again = actions(after, span(after.text, "underside:"), lambda: False)
+    assert not [action for action in again if action.title.startswith("Likely slip: ")], "it is noted once"
+
+
 def test_nothing_is_searched_before_somebody_asks() -> None:
     text = sample("hook-up-from-the-angle")
     _, made = offered(text, "hook_up_height:", search=False)
     assert made
-    assert not any(action.title.startswith("Remedy: ") for action in made)
+    assert not any(action.title.startswith(("Remedy: ", "Likely slip: ")) for action in made)
 
 
 def test_a_search_that_is_stopped_offers_less_and_fails_nowhere() -> None:
