@@ -41,6 +41,17 @@ BEFORE: tuple[Task, ...] = (
         },
     ),
     Task(
+        "Prepare the sections on sawhorses",
+        "Each lying flat: struts on while it lies, end hinges by their numbers, rollers oiled. Weigh each; a weight "
+        "that differs from the one here changes the counterbalance.",
+        {
+            "section.load": "weight",
+            "section.hinge_number": "hinge at its top",
+            "section.strut_shape": "strut",
+            "hinges.rollers": "rollers in all",
+        },
+    ),
+    Task(
         "Set the vertical tracks",
         "Plumb, parallel, both curves starting at one height. Shims that take up the floor go under both track and "
         "bottom section.",
@@ -61,9 +72,8 @@ BEFORE: tuple[Task, ...] = (
     ),
     Task(
         "Stack the sections",
-        "Level the bottom section, s1, first. Struts are on and rollers oiled before a section is lifted; no roller "
-        "leaves its track. Tops with the door closed.",
-        {"hinges.rollers": "rollers", "section.joint_height": "top of section"},
+        "Level the bottom section, s1, first; no roller leaves its track. Tops with the door closed.",
+        {"section.joint_height": "top of section"},
         redo={
             "section": "replace or refit",
             "section.joint_height": "re-mark the top of {thing}: {after}",

@@ -75,7 +75,7 @@ class Tower(Counterbalance):
                 Column("links", "links", "count"),
                 Column("tight at", "tight_at", "position"),
                 Column("lifts at", "lifts_at", "position"),
-                Column("rate wanted", "rate_wanted", "spring-rate"),
+                Column("spring rate", "rate", "spring-rate"),
                 Column("stop wanted", "stretch", "length"),
                 Column("carries", "load", "weight"),
             ),

@@ -69,6 +69,7 @@ def chains(facts: Facts) -> list[dict[str, Any]]:
             "late": facts.known("box.timing", key),
             "stretch": facts.known("box.full_stretch", key),
             "stretch_wanted": facts.known("box.stretch_wanted", key),
+            "rate": _first(facts, key, "box.spring_rate", "box.rate_wanted"),
             "rate_wanted": facts.known("box.rate_wanted", key),
             "load": facts.known("box.chain_load", key),
         }
