@@ -13,6 +13,7 @@ from doorlint import quantities
 from doorlint.errors import BrokenRules
 from doorlint.evaluation import evaluate
 from doorlint.findings import SpecReview
+from doorlint.mechanics.connections.fastener import Backing, Fastener, bites
 from doorlint.result_cache import record_of
 from doorlint.rulebook.library import Library, load, own_catalog
 from doorlint.spec import read
@@ -59,8 +60,9 @@ def test_the_thread_of_a_lag_is_half_its_length_and_half_an_inch_less_the_tip() 
     assert len(lags) == 15
     for lag in lags:
         size, length = lag.name.removeprefix("lag-").split("x")
+        one = Fastener("lag", lag.read["diameter"], lag.read["length"], plate=0.0)
         thread = min(float(length) / 2 + 0.5, 6) - tips[size]
-        assert lag.read["thread_length"] == pytest.approx(thread * 0.0254, abs=1e-12)
+        assert bites(one, Backing("wood", 1.0))[1] == pytest.approx(thread * 0.0254, abs=1e-12)
         assert lag.read["diameter"] == quantities.read(f"{size} in", "length")
 
 

@@ -35,8 +35,6 @@ TRACK = overhead.Track(beam.Beam((0.0, 1.0), 2.0), (), (overhead.Carried(0.0, 0.
         ("tower.crossing", cable.cut_length, ("right", 0.4, None, "left", None, 4.1, 3.8, 4.2, DOOR, 0.15)),
         ("mount.track_bearing", mount.bearing, ("head-plate", "left", (), None, "left", 1000.0, None, None)),
         ("operation.pull", mount.bearing, ("operator", None, (), None, None, None, None, None)),
-        ("hanger.fixing.capacity", hanger.holds_out, (2, None, None)),
-        ("hanger.fixing.shear_capacity", hanger.holds_across, (2, None, True)),
         ("box.plates_wanted", box.ballast, (None, None, 45.0)),
         ("section.strut.height", sweep.strut_depths, ({"s1": "none", "s2": "hat"}, {"s1": None, "s2": None})),
         ("track.horizontal_length", sweep.reach, (OPENING, 0.05, OPENING.path, None)),

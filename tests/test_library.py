@@ -21,6 +21,7 @@ def test_every_module_of_figures_is_listed() -> None:
         "annotations",
         "cells",
         "error_gain",
+        "fixing_inputs",
         "graph",
         "kinds",
         "notes",

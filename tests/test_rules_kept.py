@@ -135,12 +135,12 @@ def test_where_a_figure_comes_from(library: Library) -> None:
 
     assert told("practice.tape") == ("practice", "")
     assert told("table.screw_threads") == ("published", "ASTM A307")
-    assert told("hanger.lag_hold") == ("published", "NDS")
+    assert told("mount.load_set") == ("published", "NDS")
     assert (told("room.headroom"), told("room"), told("practice.gone")) == (None, None, None)
-    chain = list(library.sources(["hanger.lag_hold"]))
+    chain = list(library.sources(["mount.load_set"]))
     assert chain[0].document == "NDS"
-    assert [source.standing for source in chain] == ["published", "second-hand"]  # the figure and a shop figure
-    assert list(library.sources(["hanger.lag_hold", "hanger.fixing.count", "hanger.lag_hold"])) == chain
+    assert {source.standing for source in chain} > {"published", "derived", "practice"}  # what stands behind it
+    assert list(library.sources(["mount.load_set", "mount.fixing.count", "mount.load_set"])) == chain
 
 
 def test_a_library_that_nobody_uses_any_more_is_freed() -> None:

@@ -25,7 +25,7 @@ WORK = work(*every())
 SAMPLES = ("tower-order", "tower-install", "tower-commissioned", "tower-order-metric", "torsion-install")
 KEYS = {
     "verdict", "figures", "curve", "boxes", "chains", "hangers", "cables", "order_of_work",
-    "springs", "shaft", "drifts", "faults", "expected_readings", "load_path", "sizes", "conversions",
+    "springs", "shaft", "drifts", "faults", "mounts", "expected_readings", "load_path", "sizes", "conversions",
 }  # fmt: skip
 
 

@@ -160,18 +160,18 @@ def test_the_weaker_of_end_and_bend_counts_and_not_both(library: Library) -> Non
     assert job_of(library, "tower-order", straight).at("cable.strength_kept", "near") == pytest.approx(0.95)
 
 
-def test_screws_from_the_side_are_held_against_what_they_carry_across(library: Library) -> None:
-    across = {"hangers": {"left-1": {"fixing": {"across": "true", "capacity": None, "shear_capacity": "150 lb"}}}}
+def test_screws_from_the_side_are_loaded_across(library: Library) -> None:
+    across = {"hangers": {"left-1": {"fixing": {"across": "true"}}}}
     job = job_of(library, "tower-install", across)
-    assert job.at("hanger.holds_out", "left-1") is None
-    states = {outcome.key: outcome.state for outcome in job.cell(RULE + "fixings.hanger-hold")}
-    assert states == {"left-2": "met", "right-1": "met", "right-2": "met"}
-    assert [outcome.key for outcome in job.cell(RULE + "fixings.hanger-across")] == ["left-1"]
+    assert job.at("hanger.worst_pull", "left-1") == 0.0
+    carried = math.hypot(job.at("hanger.pull", "left-1"), job.at("hanger.along", "left-1"))
+    assert job.at("hanger.worst_shear", "left-1") == pytest.approx(carried / 2)
 
 
-def test_a_fixing_whose_strength_nobody_gives_is_unknown(library: Library) -> None:
-    job = job_of(library, "tower-install", {"hangers": {"left-1": {"fixing": {"capacity": None}}}})
-    (unknown,) = [outcome for outcome in job.cell(RULE + "fixings.hanger-hold") if outcome.state == "unknown"]
+def test_a_fixing_that_only_a_document_can_answer_for_is_unknown_without_one(library: Library) -> None:
+    anchored = {"hangers": {"left-1": {"onto": "concrete", "fixing": {"kind": "anchor"}}}}
+    job = job_of(library, "tower-install", anchored)
+    (unknown,) = [outcome for outcome in job.cell(RULE + "fixings.hanger-use") if outcome.state == "unknown"]
     assert unknown.key == "left-1"
     assert unknown.missing[0].startswith("/hangers")
 
@@ -179,7 +179,7 @@ def test_a_fixing_whose_strength_nobody_gives_is_unknown(library: Library) -> No
 def test_a_lag_holds_by_the_gravity_of_the_wood_to_the_power_of_one_and_a_half(library: Library) -> None:
     def hold(gravity: str) -> Any:
         fixing = {"fixing": {"gravity": gravity}}
-        return job_of(library, "torsion-install", {"hangers": {"left-1": fixing}}).at("hanger.lag_hold", "left-1")
+        return job_of(library, "torsion-install", {"hangers": {"left-1": fixing}}).at("hanger.formula_pull", "left-1")
 
     assert hold("0.49") / hold("0.46") == pytest.approx((0.49 / 0.46) ** 1.5)
     beyond = hold("0.30")

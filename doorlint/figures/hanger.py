@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from math import inf, pi
 
-from doorlint.errors import MissingInput, NotModelled
+from doorlint.errors import NotModelled
 from doorlint.figures.kinds import (
     Count,
     Each,
-    Flag,
     Grade,
     Length,
     Ratio,
@@ -21,7 +20,6 @@ from doorlint.figures.kinds import (
 from doorlint.figures.overhead import Carried, Track
 from doorlint.mechanics import angle
 from doorlint.mechanics.connections.claims import own_steel
-from doorlint.mechanics.connections.lags import pull_out
 from doorlint.mechanics.rolling import Path
 
 STEEL = 76_980.0
@@ -196,48 +194,6 @@ def push_capacity(hanger_drop: Length, hanger_section: angle.Angle) -> Weight | 
     return pi * pi * YOUNG * hanger_section.least_second / (hanger_drop * hanger_drop) / 2
 
 
-def holds_out(
-    hanger_fixing_count: Count, hanger_fixing_capacity: Weight | None, hanger_fixing_across: Flag | None
-) -> Weight | None:
-    """What a hanger's bolts, anchors, welds or clamps hold against being pulled out
-
-    Does not apply where the load bears across the fasteners.
-
-    Formula: fasteners x what one may pull
-    Unit: N
-    Source: derived; shared equally between the fasteners
-
-    >>> holds_out(2, 1000.0, None)
-    2000.0
-    """
-    if hanger_fixing_across:
-        return None
-    if hanger_fixing_capacity is None:
-        raise MissingInput("hanger.fixing.capacity")
-    return hanger_fixing_count * hanger_fixing_capacity
-
-
-def holds_across(
-    hanger_fixing_count: Count, hanger_fixing_shear_capacity: Weight | None, hanger_fixing_across: Flag | None
-) -> Weight | None:
-    """What a hanger's fasteners carry across their shanks
-
-    Does not apply where the fasteners go up into what carries the hanger.
-
-    Formula: fasteners x what one may carry sideways
-    Unit: N
-    Source: derived; shared equally between the fasteners
-
-    >>> holds_across(2, 900.0, True)
-    1800.0
-    """
-    if not hanger_fixing_across:
-        return None
-    if hanger_fixing_shear_capacity is None:
-        raise MissingInput("hanger.fixing.shear_capacity")
-    return hanger_fixing_count * hanger_fixing_shear_capacity
-
-
 def bolt_stress(
     hanger_pull: Weight, hanger_fixing_count: Count, hanger_fixing_diameter: Length, table_screw_threads: Table
 ) -> Stress:
@@ -279,39 +235,6 @@ def steel_shear(hanger_fixing_kind: Text, hanger_fixing_diameter: Length, hanger
     7310
     """
     return own_steel(hanger_fixing_kind, hanger_fixing_diameter, hanger_fixing_steel).shear
-
-
-def lag_hold(
-    hanger_fixing_count: Count,
-    hanger_fixing_diameter: Length,
-    hanger_fixing_thread_length: Length,
-    hanger_fixing_grain: Text,
-    hanger_fixing_gravity: Ratio,
-    hanger_fixing_wet: Flag | None,
-    hanger_fixing_across: Flag | None,
-    practice_lag_duration: Ratio,
-) -> Weight | None:
-    """What a hanger's lag screws hold against being pulled out
-
-    Does not apply where the load bears across the screws.
-
-    Formula: screws x withdrawal value x thread x 0.9 for a lasting load (x 0.75 in end grain, x 0.7 in wet wood)
-    Unit: N
-    Source: published; NDS; 2018; 12.2.1, W = 1800 G^1.5 D^0.75
-
-    >>> round(lag_hold(2, 0.009525, 0.06, "end", 0.5, None, None, 0.9))
-    4326
-    """
-    if hanger_fixing_across:
-        return None
-    one = pull_out(
-        hanger_fixing_gravity,
-        hanger_fixing_diameter,
-        hanger_fixing_thread_length,
-        hanger_fixing_grain,
-        hanger_fixing_wet,
-    )
-    return hanger_fixing_count * one * practice_lag_duration
 
 
 def gap(hanger_side: Each[Text], hanger_station: Each[Length]) -> Each[Length]:
@@ -387,21 +310,6 @@ def on_this_track(hanger_side: Each[Text]) -> Each[Count]:
 
 def _on_track(key: str, sides: dict[str, str], stations: dict[str, float]) -> list[float]:
     return [station for other, station in stations.items() if sides[other] == sides[key]]
-
-
-def thrust(operation_pull: Weight, hanger_from_end: Each[Length | None]) -> Each[Weight | None]:
-    """Thrust of the bumper along the track against the last hanger
-
-    Does not apply to the other hangers.
-
-    Formula: greatest pull of the drive or the person, all of it on one bumper
-    Unit: N
-    Source: derived; statics, the two bumpers seldom meet together
-
-    >>> thrust(600.0, {"a": None, "b": 0.4})
-    {'a': None, 'b': 600.0}
-    """
-    return {key: None if end is None else operation_pull for key, end in hanger_from_end.items()}
 
 
 def track_height(hanger_station: Length, track_path: Path) -> Length | None:

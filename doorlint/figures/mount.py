@@ -8,10 +8,9 @@ from __future__ import annotations
 from math import hypot
 
 from doorlint.errors import MissingInput, NotModelled
-from doorlint.figures.kinds import Count, Each, Flag, Length, Pressure, Ratio, Stress, Text, Torque, Weight
+from doorlint.figures.kinds import Each, Length, Pressure, Stress, Text, Torque, Weight
 from doorlint.figures.overhead import Track
 from doorlint.mechanics.connections.claims import own_steel
-from doorlint.mechanics.connections.lags import pull_out
 
 
 def parts_here(mount_part: Each[Text], mount_side: Each[Text | None]) -> Each[tuple[str, ...]]:
@@ -159,32 +158,6 @@ def _given(value: float | None, name: str) -> float:
     return value
 
 
-def holds_across(mount_fixing_count: Count, mount_fixing_shear_capacity: Weight, mount_capacity: Weight) -> Weight:
-    """What a mounting holds across its fasteners
-
-    Formula: least of fasteners x what one may carry sideways and what the building can carry there
-    Unit: N
-    Source: derived; shared equally between the fasteners
-
-    >>> holds_across(4, 1000.0, 3500.0)
-    3500.0
-    """
-    return min(mount_fixing_count * mount_fixing_shear_capacity, mount_capacity)
-
-
-def holds_out(mount_fixing_count: Count, mount_fixing_capacity: Weight, mount_capacity: Weight) -> Weight:
-    """What a mounting on bolts, anchors, welds or clamps holds against being pulled off
-
-    Formula: least of fasteners x what one may pull and what the building can carry there
-    Unit: N
-    Source: derived; shared equally between the fasteners
-
-    >>> holds_out(4, 1000.0, 6000.0)
-    4000.0
-    """
-    return min(mount_fixing_count * mount_fixing_capacity, mount_capacity)
-
-
 def steel_pull(mount_fixing_kind: Text, mount_fixing_diameter: Length, mount_fixing_steel: Stress | None) -> Weight:
     """What the steel of one fastener of a mounting may pull, whatever it sits in
 
@@ -222,30 +195,3 @@ def base_named(mount_onto: Text, mount_fixing_document_base: Text) -> Text:
     ('another base', 'this base')
     """
     return "this base" if mount_onto == mount_fixing_document_base else "another base"
-
-
-def lags_hold_out(
-    mount_fixing_count: Count,
-    mount_fixing_diameter: Length,
-    mount_fixing_thread_length: Length,
-    mount_fixing_grain: Text,
-    mount_fixing_gravity: Ratio,
-    mount_fixing_wet: Flag | None,
-    mount_capacity: Weight,
-    practice_lag_duration: Ratio,
-) -> Weight:
-    """What a mounting on lag screws holds against being pulled off
-
-    Formula: least of screws x withdrawal value x thread x 0.9 (x 0.75 in end grain, x 0.7 in wet wood) and the building
-    Unit: N
-    Source: published; NDS; 2018; 12.2.1, W = 1800 G^1.5 D^0.75
-
-    >>> [round(lags_hold_out(2, 0.009525, 0.06, grain, 0.5, None, 9000.0, 0.9)) for grain in ("side", "end")]
-    [5768, 4326]
-    >>> round(lags_hold_out(2, 0.009525, 0.06, "side", 0.5, True, 9000.0, 0.9))
-    4038
-    """
-    fixing = mount_fixing_count * pull_out(
-        mount_fixing_gravity, mount_fixing_diameter, mount_fixing_thread_length, mount_fixing_grain, mount_fixing_wet
-    )
-    return min(fixing * practice_lag_duration, mount_capacity)

@@ -244,6 +244,28 @@ def tower_mounts(mount_part: Each[Text], mount_side: Each[Text | None], tower_si
     return len(_there(mount_part, mount_side, {"tower-head", "tower-foot"}, tower_side))
 
 
+def tie_height(
+    mount_part: Each[Text], mount_side: Each[Text | None], mount_height: Each[Length | None], tower_side: Text | None
+) -> Length | None:
+    """Height at which the tower is tied to the wall
+
+    Formula: height of the mounting at the head of the tower
+    Unit: m
+    Source: derived; from the spec
+
+    >>> tie_height({"a": "tower-head"}, {"a": "left"}, {"a": 4.0}, "left")
+    4.0
+    """
+    ties = [
+        mount_height[key] for key, part in mount_part.items() if part == "tower-head" and mount_side[key] == tower_side
+    ]
+    if not ties:
+        return None
+    if any(height is None or height <= 0.0 for height in ties):
+        raise MissingInput("mount.height")
+    return min(height for height in ties if height is not None)
+
+
 def spring_pads(mount_part: Each[Text]) -> Count:
     """How many spring pads there are
 

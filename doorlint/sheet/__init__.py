@@ -53,16 +53,53 @@ def set_out(review: SpecReview, library: Library, *, shown_working: bool = True)
         **groups,
         "drifts": drifts(facts),
         "hangers": hangers(facts),
+        "mounts": mounts(facts),
         "order_of_work": list(maker.order_of_work(work() if kind is None else work(kind))),
     }
     return Sheet(review, kind, data)
 
 
 def hangers(facts: Facts) -> list[dict[str, Any]]:
-    """Each hanger with its station, loads and heights, SI; ``None`` for what is not known."""
+    """Each hanger with its station, loads, heights and worst fastener, SI; ``None`` for what is not known."""
     names = ("station", "load", "uplift", "along", "from_wall", "track_height")
+    worst = {
+        "load_set": "hanger.load_set",
+        "pull": "hanger.worst_pull",
+        "shear": "hanger.worst_shear",
+        "use": "hanger.use",
+    }
     return [
-        {"hanger": key, **{name: facts.known(f"hanger.{name}", key) for name in names}} for key in facts.keys("hanger")
+        {
+            "hanger": key,
+            **{name: facts.known(f"hanger.{name}", key) for name in names},
+            **{name: facts.known(figure, key) for name, figure in worst.items()},
+        }
+        for key in facts.keys("hanger")
+    ]
+
+
+def mounts(facts: Facts) -> list[dict[str, Any]]:
+    """Each mounting: its fasteners, and what the worst of them carries of what it can, SI; ``None`` for the unknown."""
+    names = {
+        "part": "mount.part",
+        "onto": "mount.onto",
+        "kind": "mount.fixing.kind",
+        "count": "mount.fixing.count",
+        "lead_hole": "mount.lead_hole",
+        "bite": "mount.bite",
+        "spacing": "mount.spacing",
+        "load_set": "mount.load_set",
+        "pull": "mount.worst_pull",
+        "shear": "mount.worst_shear",
+        "use": "mount.use",
+    }
+    return [
+        {
+            "mount": key,
+            **{said: facts.known(name, key) for said, name in names.items()},
+            "pattern": [list(place) for place in facts.known("mount.points", key) or ()],
+        }
+        for key in facts.keys("mount")
     ]
 
 

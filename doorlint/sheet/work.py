@@ -105,6 +105,22 @@ BEFORE: tuple[Task, ...] = (
         },
     ),
     Task(
+        "Fasten to the building",
+        "The fasteners, in the pattern and into the backing that are given. Drill lead holes for lag screws, and turn "
+        "them in; never drive them. Loads are those of the worst fastener, with everything that acts on it at once.",
+        {
+            "mount.fixing.kind": "fastener",
+            "mount.fixing.count": "how many",
+            "mount.lead_hole": "lead hole",
+            "mount.bite": "least thread in the wood",
+            "mount.spacing": "least spacing",
+            "mount.load_set": "factor for duration",
+            "mount.worst_pull": "pull",
+            "mount.worst_shear": "across",
+            "mount.use": "of its strength",
+        },
+    ),
+    Task(
         "Take temporary supports off",
         "All of them, before the door is first moved.",
     ),

@@ -12,6 +12,7 @@ from needs import module
 
 from doorlint.figures import cable, hanger
 from doorlint.mechanics.angle import angle
+from doorlint.mechanics.connections import mounting
 from doorlint.mechanics.connections.lags import pull_out
 from doorlint.quantities import read
 from doorlint.rulebook.library import Library
@@ -122,7 +123,7 @@ DIAMETERS = ("1/4", "5/16", "3/8", "7/16", "1/2")
 
 def test_nds_12_2_1_end_grain() -> None:
     """Three quarters of side grain."""
-    hold = [hanger.lag_hold(2, inches("3/8"), inches("2"), grain, 0.5, None, None, 1.0) for grain in ("side", "end")]
+    hold = [2 * pull_out(0.5, inches("3/8"), inches("2"), grain, None) for grain in ("side", "end")]
     assert hold[0] == pytest.approx(2 * 305 * 2 * POUND, rel=1e-3)
     assert hold[1] == pytest.approx(0.75 * hold[0])
 
@@ -134,9 +135,9 @@ def test_usda_wood_handbook_chapter_8_ultimate_is_4_5_times_the_allowable() -> N
     assert ultimate / allowable == pytest.approx(4.5, rel=1e-9)
 
 
-def test_nds_table_2_3_2_permanent_load(library: Library) -> None:
-    """Load duration factor of a permanent load: 0.9."""
-    assert library.practice["lag_duration"].value == pytest.approx(0.9)
+def test_nds_table_2_3_2_load_duration() -> None:
+    """Permanent 0.9, ten years 1.0, a week 1.25, wind 1.6."""
+    assert (mounting.LASTING, mounting.USUAL, mounting.HOISTING, mounting.SHORT) == (0.9, 1.0, 1.25, 1.6)
 
 
 # --- threads, sheet and angles -------------------------------------------------------------------------------------
