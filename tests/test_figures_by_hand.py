@@ -423,7 +423,7 @@ def test_a_rope_that_turns_square_bears_less_than_one_that_turns_right_round() -
 
 
 def test_a_header_may_hang_less_than_the_floor_falls() -> None:
-    assert opening.header_tilt(3.65, 3.66, 0.02) == pytest.approx(0.01)
+    assert opening.header_tilt(3.65, 3.66, 0.02, 0.0762) == pytest.approx(0.01)
 
 
 def test_a_curve_may_start_low() -> None:

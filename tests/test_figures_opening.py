@@ -14,6 +14,7 @@ from doorlint.figures import opening
 LENGTHS = st.floats(1.8, 12.0)
 SLIPS = st.floats(-0.02, 0.02)
 FOOT = 0.3048
+INCH = 0.0254
 
 
 @given(LENGTHS, LENGTHS, LENGTHS)
@@ -30,9 +31,9 @@ def test_the_least_governs_and_the_spread_leads_to_the_most(low: float, middle: 
 def test_out_of_square_leaves_the_mean_diagonal(width: float, height: float, shear: float) -> None:
     """A sheared rectangle has one longer and one shorter diagonal; their mean gives nothing away."""
     rising, falling = math.hypot(width + shear, height), math.hypot(width - shear, height)
-    expected = opening.expected_diagonal(width, width, height, height)
-    assert opening.mean_diagonal(rising, falling) == pytest.approx(expected, abs=1e-3)
-    assert opening.out_of_square(rising, falling) <= 2 * abs(shear) + 1e-9
+    expected = opening.expected_diagonal(width, height)
+    assert opening.mean_diagonal(rising, falling, expected, 3 * INCH) == pytest.approx(expected, abs=1e-3)
+    assert (opening.out_of_square(rising, falling, 3 * INCH) or 0.0) <= 2 * abs(shear) + 1e-9
 
 
 @given(
@@ -46,9 +47,7 @@ def test_a_foot_misread_shows_in_the_diagonal(width: float, height: float, slip:
     diagonal = math.hypot(width, height)
     read = {"width": width, "height": height, "diagonal": diagonal}
     read[which] += slip
-    miss = abs(
-        read["diagonal"] - opening.expected_diagonal(read["width"], read["width"], read["height"], read["height"])
-    )
+    miss = abs(read["diagonal"] - opening.expected_diagonal(read["width"], read["height"]))
     share = {"width": width / diagonal, "height": height / diagonal, "diagonal": 1.0}[which]
     assert miss > 0.7 * FOOT * share
     assert miss > 0.0254
@@ -57,7 +56,7 @@ def test_a_foot_misread_shows_in_the_diagonal(width: float, height: float, slip:
 @given(LENGTHS, st.floats(0.0, 0.05), st.booleans())
 def test_a_level_header_over_a_falling_floor_has_no_tilt(height: float, fall: float, to_the_right: bool) -> None:
     left, right = (height, height + fall) if to_the_right else (height + fall, height)
-    assert opening.header_tilt(left, right, fall) == pytest.approx(0.0, abs=1e-9)
+    assert opening.header_tilt(left, right, fall, 3 * INCH) == pytest.approx(0.0, abs=1e-9)
 
 
 def test_what_is_still_to_come_comes_off() -> None:

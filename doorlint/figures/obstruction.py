@@ -303,6 +303,22 @@ def over_opening(
     return None if beside or behind or below else obstruction_low - opening_finished_height
 
 
+def over_header(
+    obstruction_over_opening: Position, room_headroom: Length, practice_reading_apart: Length
+) -> Position | None:
+    """How far it hangs above the header, where the headroom was not misread
+
+    Formula: that over the opening; does not apply to what hangs below the header or far below the headroom
+    Unit: m
+    Source: practice; what was misread is found by other rules
+
+    >>> over_header(0.6, 0.65, 0.0762), over_header(0.6, 0.9, 0.0762), over_header(-3.0, 0.65, 0.0762)
+    (0.6, None, None)
+    """
+    misread = obstruction_over_opening <= 0.0 or room_headroom > obstruction_over_opening + practice_reading_apart
+    return None if misread else obstruction_over_opening
+
+
 @error_gain(40.0)  # the door's envelope is steep where it turns
 def door_clearance(
     obstruction_starts: Position,

@@ -35,6 +35,32 @@ def least_height(opening_height_left: Length, opening_height_middle: Length, ope
     return min(opening_height_left, opening_height_middle, opening_height_right)
 
 
+def usual_width(opening_width_top: Length, opening_width_middle: Length, opening_width_bottom: Length) -> Length:
+    """Width that is neither the greatest nor the least measured
+
+    Formula: middle one of the three by size; one that was misread does not move it far
+    Unit: m
+    Source: practice; of three readings two agree
+
+    >>> usual_width(3.66, 3.35, 3.65)
+    3.65
+    """
+    return sorted((opening_width_top, opening_width_middle, opening_width_bottom))[1]
+
+
+def usual_height(opening_height_left: Length, opening_height_middle: Length, opening_height_right: Length) -> Length:
+    """Height that is neither the greatest nor the least measured
+
+    Formula: middle one of the three by size; one that was misread does not move it far
+    Unit: m
+    Source: practice; of three readings two agree
+
+    >>> usual_height(3.66, 3.35, 3.65)
+    3.65
+    """
+    return sorted((opening_height_left, opening_height_middle, opening_height_right))[1]
+
+
 def width_spread(
     opening_width_top: Length,
     opening_width_middle: Length,
@@ -97,67 +123,117 @@ def heights_apart(opening_height_spread: Length, practice_reading_apart: Length)
     return opening_height_spread if opening_height_spread <= practice_reading_apart else None
 
 
-def header_tilt(opening_height_left: Length, opening_height_right: Length, opening_floor_fall: Length) -> Length:
-    """How far the header is out of level, as far as the floor does not explain it
+def header_tilt(
+    opening_height_left: Length,
+    opening_height_right: Length,
+    opening_floor_fall: Length,
+    practice_reading_apart: Length,
+) -> Length | None:
+    """How far the header is out of level beside the fall of the floor, where no height was misread
 
-    Over a level header the two heights differ by the fall of the floor, whichever way that falls.
-
-    Formula: difference of left and right height, less the fall of the floor
+    Formula: |left height - right height| - floor fall, without its sign; too much to be an opening does not apply
     Unit: m
-    Source: derived; difference of readings
+    Source: derived; difference of heights
 
-    >>> round(header_tilt(3.66, 3.65, 0.003), 6)
+    >>> round(header_tilt(3.66, 3.65, 0.003, 0.0762), 6)
     0.007
+    >>> header_tilt(3.66, 3.36, 0.003, 0.0762)
     """
-    return abs(abs(opening_height_left - opening_height_right) - opening_floor_fall)
+    apart = abs(opening_height_left - opening_height_right)
+    return None if apart > practice_reading_apart else abs(apart - opening_floor_fall)
 
 
-def out_of_square(opening_diagonal_rising: Length, opening_diagonal_falling: Length) -> Length:
-    """Difference of the two diagonals
+def out_of_square(
+    opening_diagonal_rising: Length, opening_diagonal_falling: Length, practice_reading_apart: Length
+) -> Length | None:
+    """How far the opening is out of square, where no diagonal was misread
 
-    Formula: rising diagonal - falling diagonal, without its sign
+    Formula: |rising - falling|; more than twice what a reading may be off does not apply
     Unit: m
-    Source: derived; the diagonals of a rectangle are equal
+    Source: derived; a rectangle has equal diagonals
 
-    >>> round(out_of_square(5.17, 5.18), 6)
+    >>> round(out_of_square(5.17, 5.18, 0.0762), 6)
     0.01
+    >>> out_of_square(5.17, 4.87, 0.0762)
     """
-    return abs(opening_diagonal_rising - opening_diagonal_falling)
+    apart = abs(opening_diagonal_rising - opening_diagonal_falling)
+    return apart if apart <= 2 * practice_reading_apart else None
 
 
-def mean_diagonal(opening_diagonal_rising: Length, opening_diagonal_falling: Length) -> Length:
-    """Mean of the two diagonals
+def odd_rising(
+    opening_diagonal_rising: Length,
+    opening_diagonal_falling: Length,
+    opening_expected_diagonal: Length,
+    practice_reading_apart: Length,
+) -> Length | None:
+    """Rising diagonal, where the falling one can be that of the opening
+
+    Formula: as read; does not apply where the falling one is far off as well
+    Unit: m
+    Source: derived; out of square moves both diagonals by the same
+
+    >>> odd_rising(5.0, 4.7, 5.0, 0.0762), odd_rising(4.7, 5.0, 5.0, 0.0762)
+    (None, 4.7)
+    """
+    agrees = abs(opening_diagonal_falling - opening_expected_diagonal) <= practice_reading_apart
+    return opening_diagonal_rising if agrees else None
+
+
+def odd_falling(
+    opening_diagonal_rising: Length,
+    opening_diagonal_falling: Length,
+    opening_expected_diagonal: Length,
+    practice_reading_apart: Length,
+) -> Length | None:
+    """Falling diagonal, where the rising one can be that of the opening
+
+    Formula: as read; does not apply where the rising one is far off as well
+    Unit: m
+    Source: derived; out of square moves both diagonals by the same
+
+    >>> odd_falling(5.0, 4.7, 5.0, 0.0762), odd_falling(4.7, 5.0, 5.0, 0.0762)
+    (4.7, None)
+    """
+    agrees = abs(opening_diagonal_rising - opening_expected_diagonal) <= practice_reading_apart
+    return opening_diagonal_falling if agrees else None
+
+
+def mean_diagonal(
+    opening_diagonal_rising: Length,
+    opening_diagonal_falling: Length,
+    opening_expected_diagonal: Length,
+    practice_reading_apart: Length,
+) -> Length | None:
+    """Mean of both diagonals, where not one of them alone was misread
 
     What an opening is out of square lengthens one diagonal by as much as it shortens the other.
 
-    Formula: (rising + falling) / 2
+    Formula: (rising + falling) / 2; does not apply where one alone is far off what width and height give
     Unit: m
     Source: derived; mean of readings
 
-    >>> round(mean_diagonal(5.17, 5.18), 6)
+    >>> round(mean_diagonal(5.17, 5.18, 5.18, 0.0762), 6)
     5.175
+    >>> mean_diagonal(5.17, 4.87, 5.18, 0.0762)
     """
-    return (opening_diagonal_rising + opening_diagonal_falling) / 2
+    far = [
+        abs(read - opening_expected_diagonal) > practice_reading_apart
+        for read in (opening_diagonal_rising, opening_diagonal_falling)
+    ]
+    return None if far[0] != far[1] else (opening_diagonal_rising + opening_diagonal_falling) / 2
 
 
-def expected_diagonal(
-    opening_width_top: Length,
-    opening_width_bottom: Length,
-    opening_height_left: Length,
-    opening_height_right: Length,
-) -> Length:
+def expected_diagonal(opening_usual_width: Length, opening_usual_height: Length) -> Length:
     """Diagonal that the widths and heights give
 
-    Formula: square root of (mean width squared + mean height squared), at the corners
+    Formula: square root of (width squared + height squared), each the middle one of three readings by size
     Unit: m
     Source: derived; theorem of Pythagoras
 
-    >>> expected_diagonal(3.0, 3.0, 4.0, 4.0)
+    >>> expected_diagonal(3.0, 4.0)
     5.0
     """
-    width = (opening_width_top + opening_width_bottom) / 2
-    height = (opening_height_left + opening_height_right) / 2
-    return math.hypot(width, height)
+    return math.hypot(opening_usual_width, opening_usual_height)
 
 
 def floor_rise(opening_floor_finished: Flag, opening_floor_to_come: Length | None) -> Length:

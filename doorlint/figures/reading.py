@@ -6,7 +6,7 @@ written without ``| None``, so that an entry that is unknown makes what is worke
 
 from __future__ import annotations
 
-from doorlint.errors import MissingInput
+from doorlint.errors import ImpossibleInput, MissingInput
 from doorlint.figures.kinds import Count, Each, Flag, Length, Pull, Weight
 from doorlint.mechanics import drum, rolling, spring_balance, torsion_spring
 
@@ -36,6 +36,8 @@ def friction(reading_up: Pull, reading_down: Pull) -> Pull:
     >>> friction(60.0, -80.0)
     70.0
     """
+    if reading_up < reading_down:
+        raise ImpossibleInput("moving up took less pull than moving down")
     return (reading_up - reading_down) / 2
 
 

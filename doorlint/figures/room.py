@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from doorlint.figures.kinds import Length, Text
+from doorlint.figures.kinds import Each, Length, Position, Text
 
 
 def roof(room_ceiling: Length, opening_floor_rise: Length) -> Length:
@@ -16,6 +16,52 @@ def roof(room_ceiling: Length, opening_floor_rise: Length) -> Length:
     4.9
     """
     return room_ceiling - opening_floor_rise
+
+
+def least_hung(obstruction_over_opening: Each[Position | None]) -> Length | None:
+    """Header to the lowest thing above it
+
+    What hangs below the header is in the way of the door itself and says nothing of the headroom.
+
+    Formula: least of the heights above the header; none where nothing hangs there
+    Unit: m
+    Source: derived; least of the differences
+
+    >>> least_hung({"pipe": 0.6, "lamp": 0.9, "post": -3.0, "tank": None}), least_hung({})
+    (0.6, None)
+    """
+    return min((over for over in obstruction_over_opening.values() if over is not None and over > 0.0), default=None)
+
+
+def odd_roof(
+    room_roof: Length, room_headroom: Length, room_least_hung: Length | None, practice_reading_apart: Length
+) -> Length | None:
+    """Ceiling or roof above the finished floor, where the headroom can be right
+
+    Formula: that of the room; does not apply where something hangs far below the headroom
+    Unit: m
+    Source: practice; a misread headroom says nothing of the ceiling
+
+    >>> odd_roof(5.0, 0.7, 0.7, 0.0762), odd_roof(5.0, 1.7, 0.7, 0.0762), odd_roof(5.0, 1.7, None, 0.0762)
+    (5.0, None, 5.0)
+    """
+    misread = room_least_hung is not None and room_headroom > room_least_hung + practice_reading_apart
+    return None if misread else room_roof
+
+
+def near_roof(
+    room_odd_roof: Length, opening_finished_height: Length, room_headroom: Length, practice_reading_apart: Length
+) -> Length | None:
+    """Ceiling or roof above the finished floor, where it was not misread
+
+    Formula: that of the room; does not apply where it is far below header and headroom
+    Unit: m
+    Source: practice; what was misread is found by another rule
+
+    >>> near_roof(4.2, 3.5, 0.7, 0.0762), near_roof(3.5, 3.5, 0.7, 0.0762)
+    (4.2, None)
+    """
+    return room_odd_roof if room_odd_roof >= opening_finished_height + room_headroom - practice_reading_apart else None
 
 
 def tower_bay(tower_jamb_gap: Length, tower_width: Length) -> Length:
