@@ -120,7 +120,10 @@ def _presented(
             found.append(finding)
     for noted in record.near:
         rule = library.rules[noted.outcome.rule]
-        found.append(_finding(noted, rule, "advisory", library, system))
+        if SEVERITIES.index(_severity(rule, library, policy)) <= SEVERITIES.index(
+            policy.hold_at
+        ):  # else no verdict turns
+            found.append(_finding(noted, rule, "advisory", library, system))
     found += [_regraded(_trouble(trouble, record), policy) for trouble in ruling.troubles]
     found += [_regraded(finding, policy) for finding in catalog_findings(record.parts, policy.on, system)]
     found.sort(key=_order)

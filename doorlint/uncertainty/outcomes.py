@@ -10,7 +10,7 @@ from collections.abc import Mapping, Sequence
 from doorlint.figures.graph import Job
 from doorlint.named_tuple import NamedTuple
 from doorlint.rulebook.library import RULE, Library
-from doorlint.rulebook.margin import ErrorBound
+from doorlint.rulebook.margin import SLACK, ErrorBound
 from doorlint.rulebook.rule import STAGES, Outcome
 from doorlint.uncertainty.tolerance import Doubt, bounds, doubts
 
@@ -50,6 +50,13 @@ def sort_outcomes(library: Library, job: Job, stage: str) -> SortedOutcomes:
                 others.append(outcome)
                 continue
             met += 1
-            if bound is not None and outcome.margin is not None and not bound.spans(outcome.value, outcome.margin):
+            if bound is not None and _is_close(outcome, bound):
                 close.append(outcome)
     return SortedOutcomes(met, others, close, enough)
+
+
+def _is_close(outcome: Outcome, bound: ErrorBound) -> bool:
+    """Whether an error could turn what is met. Who gives a value exactly at its limit means it so."""
+    if outcome.margin is None or outcome.margin <= SLACK * max(abs(outcome.value), abs(outcome.limit)):
+        return False
+    return not bound.spans(outcome.value, outcome.margin)
