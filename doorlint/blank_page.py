@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any, Final, Literal, NamedTuple
 
-from doorlint.facts import Facts
+from doorlint.facts import Facts, Unsized
+from doorlint.resources import content
 from doorlint.rulebook.library import Library
 from doorlint.scene.survey import example_survey
+from doorlint.sheet.readings import reading_places
 from doorlint.spec import Spec, read
 from doorlint.spec.pointer import steps
 from doorlint.template import Blank, blank_of, rules_of
@@ -28,6 +30,10 @@ class BlankPage(NamedTuple):
     """the values that the stage asks for of every job, by name"""
     example: Facts
     """an opening to show the measures of a survey on"""
+    drawn: Facts | None
+    """the job that drawings of door and counterbalance show, or an example of one; nothing for a survey"""
+    wanted: Mapping[int, float]
+    """imbalance wanted at the mark of each roller (N; heavy is positive), as far as the job tells"""
     plausible: Mapping[str, Any]
     """limits beyond which a measure of the opening was probably misread, SI; as the page's scripts take them"""
 
@@ -41,7 +47,30 @@ def page_of(
     obstruction = next((path[-1] for path in things if path[:-1] == ["room", "obstructions"]), "first")
     survey = read(example_survey(obstruction))
     example = Facts(library.job(survey.values, survey.keys), system)
-    return BlankPage(blank, system, _needed(library, blank), example, _plausible(library))
+    own = None if known is None else Facts(library.job(known.values, known.keys), system)
+    return BlankPage(
+        blank, system, _needed(library, blank), example, _drawn(library, blank, own, system),
+        {} if own is None else _wanted(own), _plausible(library),
+    )  # fmt: skip
+
+
+def _drawn(library: Library, blank: Blank, own: Facts | None, system: Literal["us", "si"]) -> Facts | None:
+    """What door and counterbalance are drawn by: the job itself once it has them, else an example without sizes."""
+    if blank.stage == "survey":
+        return None
+    if own is not None and own.given("door") and own.given("track") and own.given(blank.kind.name):
+        return own
+    try:
+        text = content("sample_specs", f"{blank.kind.name}-commissioned.yaml")
+    except FileNotFoundError:
+        return None
+    spec = read(text, library.catalog)
+    return Unsized(library.job(spec.values, spec.keys), system)
+
+
+def _wanted(facts: Facts) -> dict[int, float]:
+    places = reading_places(facts)
+    return {place.roller: place.wanted for place in places if place.roller is not None and place.wanted is not None}
 
 
 def _needed(library: Library, blank: Blank) -> frozenset[str]:

@@ -8,7 +8,7 @@ from doorlint import quantities
 from doorlint.figures.graph import Job, Unknown
 from doorlint.findings import REASONS
 
-__all__ = ["Facts"]
+__all__ = ["Facts", "Unsized"]
 
 
 class Facts:
@@ -66,6 +66,14 @@ class Facts:
     def write(self, value: float, dimension: str, *, places: int | None = None) -> str:
         """A value in the report's units; ``places`` asks for so many decimals instead of a fraction."""
         return quantities.write(value, dimension, self.system, places=places)
+
+
+class Unsized(Facts):
+    """The facts of an example: what a drawing says of them has no sizes in it."""
+
+    def write(self, value: float, dimension: str, *, places: int | None = None) -> str:  # noqa: ARG002
+        """Nothing: a size of the example is not that of the job."""
+        return ""
 
 
 def _why(unknown: Unknown) -> str:

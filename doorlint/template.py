@@ -68,6 +68,8 @@ class Blank(NamedTuple):
     stage: str
     kind: Counterbalance
     lines: tuple[Line, ...]
+    before: frozenset[str] = frozenset()
+    """the values that the stage so far asked for, by name"""
 
 
 class Form(NamedTuple):
@@ -100,7 +102,7 @@ def blank_of(
         {**FIRST_KEYS, **kind.example_keys, **_counted(known)},
     )  # fmt: skip
     lines = _lines(VOCABULARY.root.parts.values(), _Ask(form), tree, tree if known is None else known.tree, "")
-    return Blank(stage, kind, tuple(lines))
+    return Blank(stage, kind, tuple(lines), frozenset(before))
 
 
 def fill_in_template(

@@ -13,8 +13,10 @@ from typing import Any, NamedTuple
 
 from doorlint import quantities
 from doorlint.blank_page import NOT_EVERY_JOB, BlankPage
+from doorlint.facts import Unsized
 from doorlint.reports import pages
 from doorlint.reports.page_scripts import FORM, as_data, quantity_tables, script
+from doorlint.reports.pictures import Drawn, Size, marked, pictured, views
 from doorlint.reports.survey_drawings import numbered
 from doorlint.spec.pointer import steps
 from doorlint.spec.yaml_positions import Node
@@ -26,6 +28,10 @@ TITLES = {
     "install": "Install sheet",
     "commissioned": "Commissioning sheet",
 }
+SURVEYED = ("/opening/", "/room/")
+EXAMPLE, OWN = frozenset({"wall", "side", "plan"}), frozenset({"wall", "side", "tower", "shaft"})
+"""The drawings of an example, and those of the job itself."""
+WIDE, NARROW = Size(460.0, 480.0), Size(360.0, 540.0, 2.2)
 NOTES = "/job/notes"
 """The value that the room for notes is for."""
 
@@ -43,8 +49,10 @@ class Entry(NamedTuple):
     unit: str
     """the shop's unit, which a bare number gets"""
     needed: bool
-    usual: str = ""
+    usual: str
     """what stands there before anybody types, and is no value by itself"""
+    given: bool
+    """whether the job gave it already, or left it out when it was asked before"""
 
     @property
     def limits(self) -> Mapping[str, Any]:
@@ -73,33 +81,69 @@ class Section(NamedTuple):
     items: tuple[Entry | Section, ...]
     """its values and what is inside it, in the order of the spec"""
 
+    @property
+    def given(self) -> bool:
+        """Whether that is so of all of it."""
+        return all(item.given for item in self.items)
+
 
 def render(page: BlankPage, version: str) -> str:
     """The whole page."""
     blank = page.blank
     sections = tuple(_items(blank.lines, page, itertools.count(1)))
     entries = list(_entries(sections))
-    numbers = {entry.line.pointer: entry.number for entry in entries}
-    labels = {entry.line.pointer: f"{' '.join(steps(entry.line.pointer)[:-1])} {entry.label}" for entry in entries}
     return pages.fill(
         "blank.html.j2",
         title=TITLES[blank.stage],
         stage=blank.stage,
         job=_job(page),
         sections=sections,
-        drawings=numbered(page.example, numbers, labels),
+        drawings=[*_survey_drawings(page, entries), *_job_drawings(page)],
+        rest=any(not entry.given for entry in entries) and any(entry.given for entry in entries),
         notes=_notes(page),
         not_every_job=NOT_EVERY_JOB,
         tables=as_data(quantity_tables(page.system)),
-        page=as_data({"name": f"{blank.stage} {blank.kind.name}", "stage": blank.stage, "plausible": page.plausible}),
+        page=as_data(
+            {
+                "name": f"{blank.stage} {blank.kind.name}",
+                "stage": blank.stage,
+                "wanted": page.wanted,
+                "plausible": page.plausible,
+            }
+        ),
         scripts=script(*FORM),
         version=version,
     )
 
 
+def _survey_drawings(page: BlankPage, entries: Sequence[Entry]) -> list[Drawn]:
+    """Where the measures of a survey are taken, while one that is needed is still to be taken."""
+    if not any(entry.needed and not entry.given and entry.line.pointer.startswith(SURVEYED) for entry in entries):
+        return []
+    numbers = {entry.line.pointer: entry.number for entry in entries}
+    labels = {entry.line.pointer: f"{' '.join(steps(entry.line.pointer)[:-1])} {entry.label}" for entry in entries}
+    return numbered(page.example, numbers, labels)
+
+
+def _job_drawings(page: BlankPage) -> list[Drawn]:
+    """The door with the names of its parts."""
+    if page.drawn is None:
+        return []
+    shown = EXAMPLE if isinstance(page.drawn, Unsized) else OWN
+    pictures = [
+        (picture._replace(barred=False), scene, site)
+        for picture, scene, site in pictured(page.drawn)
+        if picture.name in shown
+    ]
+    wide, narrow = (views(pictures, page.system, size) for size in (WIDE, NARROW))
+    return marked(wide, narrow, [])
+
+
 def _items(lines: Sequence[Line], page: BlankPage, numbers: Iterator[int]) -> Iterator[Entry | Section]:
     """The values and groups of some lines, each group with all that is inside it."""
-    depth = lines[0].pointer.count("/") if lines else 0
+    if not lines:
+        return
+    depth = lines[0].pointer.count("/")
     heads = [number for number, line in enumerate(lines) if line.pointer.count("/") == depth]
     for start, end in zip(heads, [*heads[1:], len(lines)], strict=True):
         head = lines[start]
@@ -108,9 +152,10 @@ def _items(lines: Sequence[Line], page: BlankPage, numbers: Iterator[int]) -> It
         if head.sort in ("value", "part"):
             yield _entry(head, page, next(numbers))
         else:
-            help_text = "" if head.sort == "thing" else _sentence(head.term.description)
+            help_text = _wanted(head, page) if head.sort == "thing" else _sentence(head.term.description)
             inside = tuple(_items(lines[start + 1 : end], page, numbers))
-            yield Section(head.sort, head.pointer, _words(steps(head.pointer)[-1]), help_text, inside)
+            if inside:
+                yield Section(head.sort, head.pointer, _words(steps(head.pointer)[-1]), help_text, inside)
 
 
 def _entry(line: Line, page: BlankPage, number: int) -> Entry:
@@ -120,11 +165,23 @@ def _entry(line: Line, page: BlankPage, number: int) -> Entry:
     if term.dimension is not None and kind == "quantity":
         unit = quantities.DIMENSIONS[term.dimension].styles(page.system)[0].unit
     needed = term.name in page.needed and kind != "part"
+    asked = {part.name for part in term.parts.values()} if kind == "part" else {term.name}
+    given = not line.asked or (not needed and not asked.isdisjoint(page.blank.before))
     usual = _roller(line.pointer) if term.name == "reading.roller" and line.held is None else ""
     return Entry(
         number, line, _words(steps(line.pointer)[-1]), _help(line, kind, page), usual or _text(line.held), kind, unit,
-        needed, usual,
+        needed, usual, given,
     )  # fmt: skip
+
+
+def _wanted(line: Line, page: BlankPage) -> str:
+    """What is wanted at the mark of a reading."""
+    roller = _roller(f"{line.pointer}/roller") if line.term.name == "reading" else ""
+    wanted = page.wanted.get(int(roller)) if roller else None
+    if wanted is None:
+        return ""
+    way = "heavy" if wanted > 0.0 else "light"
+    return f"Door wanted {quantities.write(abs(wanted), 'weight', page.system)} {way}."
 
 
 def _roller(pointer: str) -> str:

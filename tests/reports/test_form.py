@@ -8,13 +8,14 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from reviews import text_of
 
 from doorlint.api import review
 from doorlint.blank_page import page_of
 from doorlint.reports import blank_html
-from doorlint.resources import folder
 from doorlint.rulebook.library import load, own_catalog
-from doorlint.spec import read
+from doorlint.spec import parse, read
+from doorlint.spec.pointer import pointer
 
 pytestmark = pytest.mark.slow
 
@@ -27,10 +28,11 @@ def form_file(tmp_path_factory: pytest.TempPathFactory) -> Callable[..., Path]:
     """The file of a page to fill in, made once."""
     place = tmp_path_factory.mktemp("forms")
 
-    def file(stage: str, kind: str = "tower") -> Path:
-        path = place / f"{stage}-{kind}.html"
+    def file(stage: str, kind: str = "tower", start: str | None = None) -> Path:
+        path = place / f"{stage}-{kind}-{start}.html"
         if not path.exists():
-            path.write_text(blank_html.render(page_of(load(), stage, kind, None, "us"), "0.1.0"), "utf-8")
+            known = None if start is None else read(text_of(start), own_catalog())
+            path.write_text(blank_html.render(page_of(load(), stage, kind, known, "us"), "0.1.0"), "utf-8")
         return path
 
     return file
@@ -41,7 +43,9 @@ def opened(browser: Any, form_file: Callable[..., Path]) -> Iterator[Open]:
     """The page of a stage in a window of its own, with what it asked for and complained of."""
     windows = []
 
-    def call(stage: str, kind: str = "tower", viewport: dict[str, int] | None = None, **more: Any) -> Any:
+    def call(
+        stage: str, kind: str = "tower", start: str | None = None, viewport: dict[str, int] | None = None, **more: Any
+    ) -> Any:
         window = browser.new_context(viewport=viewport or PHONE, **more)
         windows.append(window)
         page = window.new_page()
@@ -49,7 +53,7 @@ def opened(browser: Any, form_file: Callable[..., Path]) -> Iterator[Open]:
         page.on("request", lambda request: page.asked.append(request.url))
         page.on("console", lambda message: page.complaints.append(message.text))
         page.on("pageerror", lambda error: page.complaints.append(str(error)))
-        page.goto(form_file(stage, kind).as_uri())
+        page.goto(form_file(stage, kind, start).as_uri())
         return page
 
     yield call
@@ -160,8 +164,8 @@ SURVEY = {
 
 def test_a_survey_from_the_phone_is_clear(opened: Open) -> None:
     page = opened("survey")
-    for pointer, text in SURVEY.items():
-        put(page, pointer, text)
+    for name, text in SURVEY.items():
+        put(page, name, text)
     assert page.locator("#count").inner_text().endswith("given")
     found = review(yaml(page), on="2026-03-12")
     assert found.verdict == "clear"
@@ -175,9 +179,9 @@ def test_a_survey_from_the_phone_is_clear(opened: Open) -> None:
 
 def test_without_an_obstruction_nothing_of_it_is_needed(opened: Open) -> None:
     page = opened("survey")
-    for pointer, text in SURVEY.items():
-        if "obstructions" not in pointer:
-            put(page, pointer, text)
+    for name, text in SURVEY.items():
+        if "obstructions" not in name:
+            put(page, name, text)
     assert page.locator("#missing li").count() == 0
     assert review(yaml(page), on="2026-03-12").verdict == "clear"
 
@@ -228,7 +232,7 @@ def test_what_was_typed_is_kept_over_a_reload(opened: Open) -> None:
 def test_a_spec_is_read_into_the_form_and_given_again(opened: Open) -> None:
     page = opened("survey")
     put(page, "/room/headroom", "99")
-    text = (folder("sample_specs") / "tower-commissioned.yaml").read_text("utf-8")
+    text = text_of("tower-commissioned")
     page.get_by_text("Read a spec into the form").click()
     page.get_by_label("Or from text").fill(text)
     page.get_by_role("button", name="Read", exact=True).click()
@@ -307,3 +311,68 @@ def test_a_number_pad_has_the_marks_it_lacks(opened: Open) -> None:
     place.blur()
     assert page.locator("#pad").is_hidden()
     assert noted(page, "/opening/height/left") == ""
+
+
+# --- commissioning -------------------------------------------------------------------------------------------------
+
+
+def flat(node: Any, path: tuple[str, ...] = ()) -> Iterator[tuple[str, str]]:
+    """The values of a spec by pointer, as they are written."""
+    if isinstance(node, dict):
+        for key, value in node.items():
+            yield from flat(value, (*path, key))
+    elif node is not None:
+        yield pointer(path), ", ".join(node) if isinstance(node, list) else str(node)
+
+
+@pytest.mark.parametrize("kind", ["tower", "torsion"])
+def test_a_commissioning_record_from_the_phone_is_clear(opened: Open, kind: str) -> None:
+    """The sheet of a job at install, with what the sample of the finished door has more."""
+    page = opened("commissioned", kind, f"{kind}-install")
+    page.evaluate("document.querySelectorAll('details').forEach(one => { one.open = true })")
+    assert review(yaml(page), on="2026-05-20").verdict == "hold"
+    finished = dict(flat(parse(text_of(f"{kind}-commissioned")).tree))
+    empty = page.evaluate("fields().filter(one => !one.value).map(one => one.dataset.pointer)")
+    typed = [name for name in finished if name in empty]
+    for name in typed:
+        put(page, name, finished[name].removesuffix(" lb"))
+    assert len(typed) > 20
+    found = review(yaml(page), on="2026-05-20")
+    assert (found.verdict, found.stage) == ("clear", "commissioned")
+    assert [gap.rule for gap in found.not_checked if gap.severity == "error"] == []
+    own = read(text_of(f"{kind}-commissioned"), own_catalog()).values
+    apart = {"job.number", "install.on"}  # the samples are two jobs; no rule asks for the day of the work
+    assert {name: value for name, value in read(yaml(page), own_catalog()).values.items() if name not in apart} == {
+        name: value for name, value in own.items() if name not in apart
+    }
+    assert page.complaints == []
+
+
+def test_readings_say_at_once_what_they_mean(opened: Open) -> None:
+    page = opened("commissioned", "tower", "tower-install")
+    page.evaluate("document.querySelectorAll('details').forEach(one => { one.open = true })")
+    put(page, "/as_built/readings/mark-2/up", "40")
+    balance = page.locator('section[data-pointer="/as_built/readings/mark-2"] .balance')
+    assert balance.inner_text() == ""
+    put(page, "/as_built/readings/mark-2/down", "10")
+    assert balance.inner_text() == "Door is 25 lb heavy, friction 15 lb. Wanted: 2.6 lb light."
+    assert "roller: 2" in yaml(page)
+    assert "mark-3" not in yaml(page), "the number of a roller alone is no reading"
+    put(page, "/as_built/readings/mark-2/down", "-50")
+    assert balance.inner_text() == "Door is 5 lb light, friction 45 lb. Wanted: 2.6 lb light."
+
+
+@pytest.mark.parametrize("paper", ["Letter", "A4"])
+def test_a_commissioning_record_prints_on_two_pages(opened: Open, paper: str) -> None:
+    """What is known already stays off the paper."""
+    assert sheets_of(opened("commissioned", "tower", "tower-install").pdf(format=paper)) == 2
+
+
+def test_a_long_form_shows_how_far_each_group_is(opened: Open) -> None:
+    page = opened("commissioned", "tower", "tower-install")
+    group = page.locator('section[data-pointer="/install"] > details')
+    assert not group.evaluate("one => one.open")
+    assert "0 of 10 given, 9 needed" in group.locator("summary").inner_text()
+    page.locator("#missing a", has_text="install by").click()
+    assert group.evaluate("one => one.open")
+    assert page.evaluate("document.activeElement.dataset.pointer") == "/install/by"

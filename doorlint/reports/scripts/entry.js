@@ -1,6 +1,8 @@
 "use strict";
 // One typed entry: the unit that it gets, and what is wrong with it.
 
+const HIDDEN = new RegExp(TABLES.hidden, "u");
+
 function withUnit(text, { kind, dimension, unit, ...limits }) {
   // What was typed, a bare number with the unit that stands beside the field, and feet with their mark of inches.
   if (kind !== "quantity" || !/[0-9¼½¾⅓⅔⅛⅜⅝⅞]$/u.test(text)) return text;
@@ -15,7 +17,7 @@ function reads(text, limits) {
 function amiss(text, limits) {
   // What is wrong with a text; empty where it reads, or where nothing is there.
   if (!text) return "";
-  if (new RegExp(TABLES.hidden, "u").test(text)) return "a character in it does not show: type it again";
+  if (HIDDEN.test(text)) return "a character in it does not show: type it again";
   try {
     readValue(text, limits);
     return "";

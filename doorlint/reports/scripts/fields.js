@@ -42,7 +42,7 @@ function isMissing(field) {
   if (!field.dataset.needed || field.value.trim()) return false;
   const thing = field.closest("section.thing");
   if (!thing || isGiven(thing)) return true;
-  const map = thing.parentElement;
+  const map = mapOf(thing);
   const things = thingsIn(map);
   if (map.dataset.optional) return false;
   return thing === things[0] || (thing === things[1] && !things.slice(1).some(isGiven));
@@ -66,8 +66,12 @@ function sizes() {
 
 // --- named things --------------------------------------------------------------------------------------------------
 
+function mapOf(thing) {
+  return thing.closest("section.things");
+}
+
 function thingsIn(map) {
-  return [...map.children].filter(child => child.matches("section.thing"));
+  return [...map.querySelectorAll("section.thing")].filter(thing => mapOf(thing) === map);
 }
 
 function nextKey(key) {

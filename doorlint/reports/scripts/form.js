@@ -4,6 +4,7 @@
 const FORM = document.getElementById("lines");
 const PAGE = JSON.parse(document.getElementById("page").textContent);
 const KEPT = `doorlint ${location.pathname} ${PAGE.name}`;
+const MANY = 80; // fields from which on the groups are closed at first
 let others = new Map(); // values of a spec that was read in, for which the form has no field
 let before = null; // what the form held before it was read into or cleared
 
@@ -73,15 +74,26 @@ function refresh() {
   }
   const missing = every.filter(isMissing);
   readings();
+  for (const fold of FORM.querySelectorAll("details.fold")) {
+    fold.querySelector(".state").textContent = state(fields(fold), missing, wrong);
+  }
   listLinks("missing", missing);
   listLinks("wrong", wrong);
-  const given = every.filter(field => field.value.trim() && !isUsual(field)).length;
-  const parts = [`${given} of ${every.length} given`, missing.length && `${missing.length} needed`,
-    wrong.length && `${wrong.length} to correct`, doubtful.size && `${doubtful.size} doubtful`];
-  document.getElementById("count").textContent = parts.filter(Boolean).join(", ");
+  const doubted = doubtful.size ? `, ${doubtful.size} doubtful` : "";
+  document.getElementById("count").textContent = state(every, missing, wrong) + doubted;
   document.getElementById("yaml").value = writeYaml(spec());
   const more = document.getElementById("others");
   more.textContent = others.size ? `${others.size} more values of the spec that was read are kept as they are.` : "";
+}
+
+function state(every, missing, wrong) {
+  // How far some fields are filled in.
+  const among = new Set(every);
+  const count = found => found.filter(field => among.has(field)).length;
+  const given = every.filter(field => field.value.trim() && !isUsual(field)).length;
+  const parts = [`${given} of ${every.length} given`, count(missing) && `${count(missing)} needed`,
+    count(wrong) && `${count(wrong)} to correct`];
+  return parts.filter(Boolean).join(", ");
 }
 
 function nameOf(field) {
@@ -97,6 +109,8 @@ function listLinks(name, found) {
     link.textContent = nameOf(field);
     link.addEventListener("click", event => {
       event.preventDefault();
+      const fold = field.closest("details");
+      if (fold) fold.open = true;
       field.focus();
     });
     const item = document.createElement("li");
@@ -108,9 +122,9 @@ function listLinks(name, found) {
 
 function readings() {
   // Beside each pair of readings what they say of the balance.
-  for (const thing of document.querySelectorAll("section.thing")) {
+  for (const thing of document.querySelectorAll("section.record section.thing")) {
     const [up, down] = ["up", "down"].map(key => fieldAt(`${thing.dataset.pointer}/${key}`));
-    if (!up || !down || up.dataset.dimension !== "pull") continue;
+    if (!up || !down) continue;
     const both = [up, down].map(field => field.value.trim() && reads(field.value.trim(), field.dataset) &&
       readValue(field.value.trim(), field.dataset).value);
     let place = thing.querySelector(".balance");
@@ -120,7 +134,8 @@ function readings() {
       place.setAttribute("aria-live", "polite");
       thing.append(place);
     }
-    place.textContent = both.every(value => typeof value === "number") ? balanceWords(...both) : "";
+    const wanted = PAGE.wanted[fieldAt(`${thing.dataset.pointer}/roller`)?.value.trim()] ?? null;
+    place.textContent = both.every(value => typeof value === "number") ? balanceWords(...both, wanted) : "";
   }
 }
 
@@ -265,7 +280,7 @@ function begin() {
       addThing(map, key).querySelector("[data-kind]").focus();
       settled();
     });
-    map.append(button);
+    (map.querySelector(":scope > details") ?? map).append(button);
   }
   FORM.addEventListener("submit", event => event.preventDefault());
   FORM.addEventListener("input", () => keep());
@@ -296,6 +311,7 @@ function begin() {
   document.querySelectorAll(".scripted").forEach(element => { element.hidden = false; });
   restore();
   refresh();
+  if (fields().length > MANY) FORM.querySelectorAll("details.fold").forEach(fold => { fold.open = false; });
 }
 
 begin();

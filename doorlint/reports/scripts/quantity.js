@@ -7,7 +7,7 @@ const UNITS = new Map(TABLES.units.map(([name, top, bottom, powers]) =>
   [name, { top: BigInt(top), bottom: BigInt(bottom), powers, kind: String(powers) }]));
 const PURE = String(UNITS.get("in").powers.map(() => 0));
 const LENGTH = UNITS.get("in").kind;
-const SPACE = "[\\t\\n\\v\\f\\r\\x1c-\\x20\\x85\\xa0\\u1680\\u2000-\\u200a\\u2028\\u2029\\u202f\\u205f\\u3000]+";
+const SPACE = /[\t\n\v\f\r\x1c-\x20\x85\xa0\u1680\u2000-\u200a\u2028\u2029\u202f\u205f\u3000]+/;
 const MARKS = new Map([
   ...TABLES.fractions.map(([mark, fraction]) => [mark, ` ${fraction} `]),
   ...[..."′‘’ʹ´"].map(mark => [mark, "'"]),
@@ -75,7 +75,7 @@ function plain(text) {
 }
 
 function squeezed(text) {
-  return text.split(new RegExp(SPACE)).filter(Boolean).join(" ");
+  return text.split(SPACE).filter(Boolean).join(" ");
 }
 
 function ratio(whole, over, under, digits, decimals, power) {
@@ -167,6 +167,9 @@ function readValue(text, limits) {
   return noLonger(text, limits);
 }
 
+const SHAPES = Object.fromEntries(Object.entries(TABLES.patterns).map(([dimension, pattern]) =>
+  [dimension, new RegExp(pattern.replaceAll(".*", "[^\\n]*"))]));
+
 function noLonger(text, { longest }) {
   return longest && [...text].length > Number(longest) ? fail(`longer than ${longest} characters`) : text;
 }
@@ -174,8 +177,7 @@ function noLonger(text, { longest }) {
 function quantityOf(text, { dimension, positive, longest }) {
   noLonger(text, { longest });
   const read = readQuantity(text, dimension, { positive: positive === "true" });
-  const shape = TABLES.patterns[dimension];
-  if (shape && !new RegExp(shape.replaceAll(".*", "[^\\n]*")).test(text)) fail(suchAs(TABLES.dimensions[dimension]));
+  if (SHAPES[dimension] && !SHAPES[dimension].test(text)) fail(suchAs(TABLES.dimensions[dimension]));
   return read;
 }
 
