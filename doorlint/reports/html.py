@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from doorlint.derivation import Compared, Derivation
 from doorlint.facts import Facts
 from doorlint.findings import Finding, Numbered, Review, SpecReview
+from doorlint.proposals.what_fits import what_fits
 from doorlint.reports import pages, summary
 from doorlint.reports.cautions import cautions
 from doorlint.reports.curves import balance, curves
@@ -32,6 +33,9 @@ def _report(review: Review, spec: SpecReview) -> str:
     on = {number for one in drawn for number in one.marked}
     steps = list(first_steps(spec))
     contents = [*[("looks-like", "Looks like")] * bool(spec.likely_slips), ("first", "Do first")]
+    fits = what_fits(spec, review.library, review.reviewed_on)
+    if fits:
+        contents.append(("fits", "What fits"))
     if facts is not None:
         contents.append(("drawings", "Drawings"))
     if charts:
@@ -62,6 +66,7 @@ def _report(review: Review, spec: SpecReview) -> str:
         cells=_cells(review, spec),
         contents=contents,
         steps=steps,
+        fits=[fit.text for fit in fits],
         drawings=[one for one in drawn if one.name not in CHARTS],
         not_drawn=[] if facts is None else list(dict.fromkeys(facts.left_out)),
         unplaced=[number for number, _ in spec.numbered if number not in on] if drawn else [],

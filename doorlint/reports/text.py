@@ -60,7 +60,7 @@ def stream(run: Review | Run, style: Style = PLAIN) -> Iterator[str]:
     tally, kinds = Tally(), set()
     for spec in run.specs:
         if spec.verdict != "clear" or not style.quiet:
-            yield _text([*_spec(spec, style), ""])
+            yield _text([*_spec(spec, style), *_fits(spec, run), ""])
         tally.add(spec)
         kinds.add(counterbalance(spec))
     if style.quiet:
@@ -77,6 +77,21 @@ def stream(run: Review | Run, style: Style = PLAIN) -> Iterator[str]:
     said = cautions(shared(kinds))
     yield _text(["CAUTIONS", *(line for caution in said for line in wrap(caution, "  - ")), ""])
     yield _text(wrap(f"doorlint {run.version}, {made_by(run)}, reviewed for {run.reviewed_on}", "", ""))
+
+
+def _fits(spec: SpecReview, run: Review | Run) -> Iterator[str]:
+    """What a clear survey has room for."""
+    if spec.stage != "survey" or spec.verdict != "clear":
+        return
+    from doorlint.proposals.what_fits import what_fits  # what other reviews need not wait for
+
+    fits = what_fits(spec, run.library, run.reviewed_on)
+    if fits:
+        yield ""
+        yield "WHAT FITS"
+        for fit in fits:
+            yield from wrap(plain(fit.text), "  - ", "      ")
+        yield from wrap(f"doorlint propose {plain(spec.file)} works out the order", "  ", "    ")
 
 
 def relaxed_section(relaxed: Iterable[Relaxed]) -> Iterator[str]:

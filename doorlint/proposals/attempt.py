@@ -1,0 +1,99 @@
+"""One design tried in full: worked out step by step, and reviewed before anything is said of it."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from doorlint.evaluation import digest_of, evaluate_spec
+from doorlint.findings import Finding, NotChecked, SpecReview
+from doorlint.proposals.draft import CannotDesign, Draft
+from doorlint.proposals.plan import Alternative, begun, finished, placed
+from doorlint.rulebook.library import RULE, Library
+from doorlint.spec import Spec
+from doorlint.verdict import Policy, present
+
+__all__ = ["Attempt", "Binding"]
+
+BY_TRACK = (
+    "headroom.swept", "headroom.opens-fully", "room.back-room", "room.side-left", "room.side-right",
+    "sweep.obstruction", "guide.stays", "guide.locks",
+)  # fmt: skip
+"""Rules that door and track decide alone: where one is short, no counterbalance helps."""
+BY_PLACE = ("room.side-tower", "room.side-drive", "room.tower-and-drive")
+"""Rules that the place of tower and drive decides."""
+
+
+class Binding(NamedTuple):
+    """What stops one design."""
+
+    variant: str
+    rule: str
+    """empty where a step found no value"""
+    pointer: str
+    message: str
+    short_by: str
+    others: int
+    """how many more findings stop it"""
+
+
+class Attempt:
+    """Designs for one spec; what the counterbalances of a lift share is worked out once."""
+
+    def __init__(self, start: Draft, library: Library, policy: Policy, file: str) -> None:
+        self.start, self.library, self.policy, self.file = start, library, policy, file
+        self._begun: dict[tuple[str, str, int], Draft | Binding] = {}
+
+    def begun(self, lift: str, radius: str, more: int = 0) -> Draft | Binding:
+        """Door and track of a lift, where the room lets them in; or what stops them."""
+        wanted = (lift, radius, more)
+        if wanted not in self._begun:
+            self._begun[wanted] = self._begin(*wanted)
+        return self._begun[wanted]
+
+    def at(self, one: Alternative) -> Draft | Binding:
+        """One design with its open values assumed, clear of errors and warnings; or what stops it."""
+        shared = self.begun(one.lift, one.radius, one.more)
+        if isinstance(shared, Binding):
+            return shared._replace(variant=one.name)
+        try:
+            draft = placed(shared, one)
+            amiss = self._short(draft, BY_PLACE)
+            if not amiss:
+                draft = finished(draft, one)
+                amiss = self._amiss(draft)
+        except CannotDesign as stop:
+            return Binding(one.name, "", stop.pointer, str(stop), "", 0)
+        return _binding(one.name, amiss) if amiss else draft
+
+    def review(self, spec: Spec, text: str, like: Draft | None = None) -> SpecReview:
+        """The review of a spec; ``like`` has figures that may be shared."""
+        evaluated = evaluate_spec(spec, digest_of(text), self.library, None, None if like is None else like.job)
+        return present(evaluated.record, self.library, self.policy, self.file, evaluated.spec, evaluated.job)
+
+    def _begin(self, lift: str, radius: str, more: int) -> Draft | Binding:
+        try:
+            draft = begun(self.start, lift, radius, more)
+        except CannotDesign as stop:
+            return Binding("", "", stop.pointer, str(stop), "", 0)
+        amiss = self._short(draft, BY_TRACK)
+        return _binding("", amiss) if amiss else draft
+
+    def _short(self, draft: Draft, rules: tuple[str, ...]) -> list[Finding | NotChecked]:
+        """What a review finds by these rules; the review is spared where none of them is short."""
+        if all(outcome.state != "short" for rule in rules for outcome in draft.job.cell(RULE + rule)):
+            return []
+        return [item for item in self._amiss(draft) if item.rule in rules]
+
+    def _amiss(self, draft: Draft) -> list[Finding | NotChecked]:
+        """What a review of a draft has beside advisories."""
+        review = self.review(draft.spec, "", draft)
+        everything: list[Finding | NotChecked] = [*review.findings, *review.not_checked]
+        return [item for item in everything if item.severity in ("error", "warning")]
+
+
+def _binding(name: str, amiss: list[Finding | NotChecked]) -> Binding:
+    worst = amiss[0]
+    if isinstance(worst, Finding):
+        return Binding(name, worst.rule, worst.pointer, worst.message, worst.short_by, len(amiss) - 1)
+    said = f"{worst.title}: not checked, {worst.reason}: {', '.join(worst.missing) or worst.note}"
+    return Binding(name, worst.rule, worst.pointer, said, "", len(amiss) - 1)
