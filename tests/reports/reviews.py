@@ -48,9 +48,9 @@ def text_of(name: str, *changes: tuple[str, str]) -> str:
     return text
 
 
-def reviewed(name: str, *changes: tuple[str, str], file: str | None = None) -> SpecReview:
-    """A sample spec reviewed, changed or as it is."""
-    return review(text_of(name, *changes), name=file or f"jobs/{name}.yaml", on=DAY)
+def reviewed(name: str, *changes: tuple[str, str], file: str | None = None, slips: bool = True) -> SpecReview:
+    """A sample spec reviewed, changed or as it is, with its likely slips or without."""
+    return review(text_of(name, *changes), name=file or f"jobs/{name}.yaml", on=DAY, slips=slips)
 
 
 def of(*specs: SpecReview) -> Review:
