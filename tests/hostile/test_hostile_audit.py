@@ -78,7 +78,7 @@ CALLS = (
 )
 
 
-@pytest.mark.parametrize("words", thinned(CALLS, 2), ids=" ".join)
+@pytest.mark.parametrize("words", thinned(CALLS, 4), ids=" ".join)
 def test_a_run_changes_nothing_and_reaches_nothing(words: list[str], place: Path) -> None:
     assert [event for event in watched(place, *words, "--cache", "none") if not reads(event)] == []
 

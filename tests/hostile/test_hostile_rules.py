@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 from measured import GOOD, WAYS, Ended, called, doorlint
-from shared import DAY, FORMS
+from shared import DAY, FORMS, thinned
 
 from doorlint.errors import BrokenRules
 from doorlint.rulebook.formula import compile_formula
@@ -220,7 +220,7 @@ def _under(place: Path, how: Callable[..., Ended]) -> Ended:
     return done
 
 
-@pytest.mark.parametrize("how", WAYS)
+@pytest.mark.parametrize("how", thinned(WAYS, len(WAYS)))
 @pytest.mark.parametrize(("name", "text", "says"), [case[1:] for case in BROKEN], ids=[case[0] for case in BROKEN])
 def test_house_rules_that_mean_harm_are_refused(
     name: str, text: str, says: str, how: Callable[..., Ended], tmp_path: Path
@@ -305,7 +305,7 @@ def test_an_example_reads_no_file_but_a_sample(tmp_path: Path) -> None:
     assert "Traceback" not in done.err
 
 
-@pytest.mark.parametrize("form", FORMS["review"])
+@pytest.mark.parametrize("form", thinned(FORMS["review"], 4))
 def test_no_name_of_a_folder_of_rules_does_harm(form: str, tmp_path: Path) -> None:
     (tmp_path / "door.yaml").write_bytes(GOOD)
     for name in (b"caf\xe9", b"a\nb", b"\x1b[31m", b"<script>", b"\xe2\x80\xae", b"n" * 250):
