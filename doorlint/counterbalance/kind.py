@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from doorlint.scene.shapes import Scene
     from doorlint.scene.site import Site
 
-__all__ = ["Column", "Counterbalance", "ForceMark", "ListTable", "Reach", "Task"]
+__all__ = ["Column", "Counterbalance", "ForceMark", "ListTable", "Pose", "Reach", "Task"]
 
 
 class Task(NamedTuple):
@@ -66,6 +66,17 @@ class ForceMark(NamedTuple):
     """tolerance on the target (N)"""
     pointer: str = ""
     """the part of the spec that findings about this mark point at; empty for none"""
+
+
+class Pose(NamedTuple):
+    """A counterbalance at one travel of the door."""
+
+    pull: float
+    """what it pulls on the door (N)"""
+    moved: tuple[tuple[str, tuple[float, float, float, float]], ...] = ()
+    """what moves: the picture that shows it, and its left, low, right and high edge there (m)"""
+    words: tuple[tuple[str, float, str], ...] = ()
+    """what else there is to read: its name, value and dimension"""
 
 
 class Reach(NamedTuple):
@@ -133,6 +144,10 @@ class Counterbalance:
     def step_drawings(self, facts: Facts) -> list[tuple[Picture, Scene]]:  # noqa: ARG002
         """Small drawings beside its steps of the work."""
         return []
+
+    def poses(self, facts: Facts, site: Site) -> Callable[[float], Pose] | None:  # noqa: ARG002
+        """How it stands at a travel (m); ``None`` where that is not known."""
+        return None
 
     def marks(self, facts: Facts) -> list[ForceMark]:
         """The marks at which it is balanced, in any order."""

@@ -14,6 +14,7 @@ from doorlint.proposals.what_fits import what_fits
 from doorlint.reports import pages, summary
 from doorlint.reports.cautions import cautions
 from doorlint.reports.curves import balance, curves
+from doorlint.reports.motion import moving
 from doorlint.reports.pictures import NARROW, WIDE, Drawn, Marked, marked, pictured, views
 from doorlint.reports.words import counterbalance, counts, first_steps, headline, relaxed_texts, titled
 
@@ -68,6 +69,7 @@ def _report(review: Review, spec: SpecReview) -> str:
         steps=steps,
         fits=[fit.text for fit in fits],
         drawings=[one for one in drawn if one.name not in CHARTS],
+        moving=None if facts is None else moving(facts, drawn),
         not_drawn=[] if facts is None else list(dict.fromkeys(facts.left_out)),
         unplaced=[number for number, _ in spec.numbered if number not in on] if drawn else [],
         charts=charts,

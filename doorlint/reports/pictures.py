@@ -79,6 +79,8 @@ class Drawn:
     svg: str
     narrow: str
     marked: tuple[int, ...] = ()
+    papers: dict[str, Scale] = field(default_factory=dict)
+    """by the end of the name of its ids: where the world lies on the paper of a view"""
 
 
 class Marked(Protocol):
@@ -122,9 +124,13 @@ def marked(wide: Sequence[Marked], narrow: Sequence[Marked], findings: Sequence[
     numbers = _mark(wide, findings)
     _mark(narrow, findings)
     return [
-        Drawn(view.name, view.title, _svg(view), _svg(other, "-narrow"), numbers[view.name])
+        Drawn(view.name, view.title, _svg(view), _svg(other, "-narrow"), numbers[view.name], _papers(view, other))
         for view, other in zip(wide, narrow, strict=True)
     ]
+
+
+def _papers(wide: Marked, narrow: Marked) -> dict[str, Scale]:
+    return {end: view.scale for end, view in (("", wide), ("-narrow", narrow)) if isinstance(view, View)}
 
 
 def _svg(view: Marked, suffix: str = "") -> str:

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, Any
 
-from doorlint.counterbalance.kind import Column, Counterbalance, ForceMark, ListTable, Reach
+from doorlint.counterbalance.kind import Column, Counterbalance, ForceMark, ListTable, Pose, Reach
 from doorlint.counterbalance.torsion.lists import GROUPS, LISTS
 from doorlint.counterbalance.torsion.tasks import TASKS
 from doorlint.facts import Facts
@@ -101,6 +101,11 @@ class Torsion(Counterbalance):
 
         made = step(facts)
         return [] if made is None else [(STEP, made)]
+
+    def poses(self, facts: Facts, site: Site) -> Callable[[float], Pose] | None:  # noqa: ARG002
+        from doorlint.counterbalance.torsion.mechanism import poses
+
+        return poses(facts)
 
     def marks(self, facts: Facts) -> list[ForceMark]:
         pulls = facts.column("section.mark_pull")

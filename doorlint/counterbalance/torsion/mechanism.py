@@ -5,12 +5,16 @@ Lengths are to scale. Diameters are drawn ``THICKER``, or they could not be told
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
+from doorlint.counterbalance.kind import Pose
 from doorlint.counterbalance.torsion.scene import spring_places
 from doorlint.facts import Facts
+from doorlint.mechanics import spring_balance
 from doorlint.scene.picture import Picture
 from doorlint.scene.shapes import WALL, Dimension, Label, Line, Scene, Solid
 
-__all__ = ["MECHANISM", "STEP", "mechanism", "step"]
+__all__ = ["MECHANISM", "STEP", "mechanism", "poses", "step"]
 
 MECHANISM = Picture(
     "shaft", "The torsion shaft from inside (lengths to scale, diameters enlarged)", WALL, scaled=False,
@@ -127,3 +131,19 @@ def _sizes(facts: Facts, key: str) -> list[str]:
         *([] if length is None else [f"{facts.write(length, 'length')} long"]),
         *([] if hand is None else [f"{hand}-wound"]),
     ]
+
+
+def poses(facts: Facts) -> Callable[[float], Pose] | None:
+    """Turns left on every spring, and what they pull, at a travel of the door."""
+    springs, drum = facts.known("torsion.wound_springs"), facts.known("drum.shape")
+    if springs is None or drum is None:
+        return None
+    keys = facts.keys("spring")
+
+    def pose(travel: float) -> Pose:
+        turned = drum.turned(travel)
+        wound = zip(keys, springs, strict=True)
+        left = [(f"turns on {key}", max(spring.turns - turned, 0.0), "turns") for key, spring in wound]
+        return Pose(spring_balance.pull(springs, drum, travel), (), (("turns of the shaft", turned, "turns"), *left))
+
+    return pose

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, Any
 
-from doorlint.counterbalance.kind import Column, Counterbalance, ForceMark, ListTable, Reach
+from doorlint.counterbalance.kind import Column, Counterbalance, ForceMark, ListTable, Pose, Reach
 from doorlint.counterbalance.tower.lists import LISTS
 from doorlint.counterbalance.tower.tasks import TASKS
 from doorlint.facts import Facts
@@ -130,6 +130,11 @@ class Tower(Counterbalance):
         from doorlint.counterbalance.tower.mechanism import steps
 
         return steps(facts)
+
+    def poses(self, facts: Facts, site: Site) -> Callable[[float], Pose] | None:
+        from doorlint.counterbalance.tower.mechanism import poses
+
+        return poses(facts, site)
 
     def marks(self, facts: Facts) -> list[ForceMark]:
         pulls, hanging = facts.column("box.mark_pull"), facts.column("box.hanging")

@@ -5,15 +5,17 @@ Heights are to scale. Widths are not: a tower is far higher than wide.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from itertools import pairwise
+from collections.abc import Callable, Iterator, Sequence
+from itertools import accumulate, pairwise
 
+from doorlint.counterbalance.kind import Pose
 from doorlint.facts import Facts
 from doorlint.mechanics import stack
 from doorlint.scene.picture import Picture
 from doorlint.scene.shapes import WALL, Dimension, Label, Line, Scene, Solid, circle
+from doorlint.scene.site import Site
 
-__all__ = ["MECHANISM", "mechanism", "steps"]
+__all__ = ["MECHANISM", "mechanism", "poses", "steps"]
 
 MECHANISM = Picture(
     "tower", "The tower at rest, hooked up and at a mark (heights to scale, widths not)", WALL, scaled=False,
@@ -24,6 +26,10 @@ HOOKED = Picture("tower-hooked", "The stack hooked up", WALL, scaled=False, barr
 NEEDED = ("box.height", "tower.base_stop", "tower.hook_up", "tower.height")
 WIDE = 0.16
 """Width at which a tower is drawn, as a share of its height."""
+APART = 2.6
+"""From one tower to the next, in widths."""
+INSET = 0.12
+"""From the edge of the tower to its boxes, in widths."""
 
 
 def mechanism(facts: Facts) -> Scene | None:
@@ -32,8 +38,15 @@ def mechanism(facts: Facts) -> Scene | None:
         return None
     scene, wide = Scene(), facts.known("tower.height") * WIDE
     for number, (title, rises, loaded) in enumerate(_poses(facts)):
-        _pose(scene, facts, number * wide * 2.6, wide, title, rises, loaded=loaded)
+        _pose(scene, facts, number * wide * APART, wide, title, rises, loaded=loaded)
     return scene
+
+
+def _inside(facts: Facts, number: int) -> tuple[float, float]:
+    """Left and right edge of the boxes of a pose in the tower's own drawing (m)."""
+    wide = (facts.known("tower.height") or 0.0) * WIDE
+    left = number * wide * APART
+    return left + wide * INSET, left + wide * (1 - INSET)
 
 
 def steps(facts: Facts) -> list[tuple[Picture, Scene]]:
@@ -58,6 +71,37 @@ def steps(facts: Facts) -> list[tuple[Picture, Scene]]:
     return made
 
 
+def poses(facts: Facts, site: Site) -> Callable[[float], Pose] | None:
+    """Boxes, chains and pull at a travel of the door."""
+    chains, law, hook_up = facts.known("stack.chains"), facts.known("stack.law"), facts.known("tower.hook_up")
+    if chains is None or law is None or hook_up is None or not facts.all_known("tower.base_stop"):
+        return None
+    weights, heights = tuple(facts.column("box.loaded").values()), facts.column("box.height")
+    if len(weights) != len(heights):
+        return None
+    rests = [facts.known("tower.base_stop") + above for above in accumulate(reversed(heights.values()), initial=0.0)]
+
+    columns = [("tower", _inside(facts, 1))]
+    gap, across, side = (facts.known(f"tower.{name}") for name in ("jamb_gap", "width", "side"))
+    if None not in (gap, across, side, site.width):
+        start = -gap - across if side == "left" else site.width + gap
+        columns.append(("wall", (start, start + across)))
+
+    def pose(travel: float) -> Pose:
+        rise = hook_up - travel / 2
+        pull = stack.pull(law, rise)
+        rises = stack.heights(weights, chains, rise, pull)
+        places = zip(reversed(rests[:-1]), rises, heights.values(), strict=True)
+        boxes = [(rest + up, rest + up + height) for rest, up, height in places]
+        tensions = zip(heights, stack.tensions(weights, pull), strict=False)
+        chains_below = [(f"chain below {key}", force, "weight") for key, force in tensions]
+        words = [(f"top of {key}", top, "length") for key, (_, top) in zip(heights, boxes, strict=True)]
+        moved = [(name, (left, low, right, high)) for name, (left, right) in columns for low, high in boxes]
+        return Pose(pull / 2, tuple(moved), (*words, *chains_below))
+
+    return pose
+
+
 def _poses(facts: Facts) -> Iterator[tuple[str, Sequence[float], bool]]:
     """Title, rise of every box over its place at rest (m), and whether the plates are in it."""
     below = (0.0,) * (len(facts.column("box.height")) - 1)
@@ -80,7 +124,7 @@ def _pose(
 ) -> None:
     tall, base = facts.known("tower.height"), facts.known("tower.base_stop")
     right, middle = left + wide, left + wide / 2
-    inside = (left + wide * 0.12, right - wide * 0.12)
+    inside = (left + wide * INSET, right - wide * INSET)
     scene.shapes += [
         Solid(f"tower {title}", "tower", (left, right), None, (0.0, tall)),
         Line(f"floor {title}", "floor", ((left - wide * 0.2, None, 0.0), (right + wide * 0.9, None, 0.0))),
