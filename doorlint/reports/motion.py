@@ -10,12 +10,12 @@ from markupsafe import Markup
 from doorlint.facts import Facts
 from doorlint.named_tuple import NamedTuple
 from doorlint.reports.page_scripts import as_data, script
-from doorlint.reports.pictures import Drawn
+from doorlint.reports.pictures import NARROW, WIDE, Drawn, marked, pictured, views
 from doorlint.scene.job import site_of
 from doorlint.scene.motion import Motion, Position, Stretch, motion
 from doorlint.scene.site import Site
 
-__all__ = ["Moving", "moving"]
+__all__ = ["Moving", "moving", "moving_drawings"]
 
 
 class Bar(NamedTuple):
@@ -43,12 +43,22 @@ def moving(facts: Facts, drawings: Iterable[Drawn]) -> Moving | None:
     if found is None:
         return None
     first = found.positions[0]
-    papers = {one.name: one.papers for one in drawings if one.name in _shapes(site, first)}
+    papers = {
+        one.name: {end: [round(number, 3) for number in paper] for end, paper in one.papers.items()}
+        for one in drawings
+        if one.name in _shapes(site, first)
+    }
     labels = ["travel", "door pulls", *(["counterbalance pulls", "imbalance"] if first.other is not None else [])]
     labels += [name for name, _, _ in first.words]
     frames = [_frame(facts, site, at) for at in found.positions]
     data = {"papers": papers, "labels": labels, "frames": frames}
     return Moving(len(frames) - 1, tuple(_bars(facts, found)), as_data(data), script("travel.js"))
+
+
+def moving_drawings(facts: Facts) -> list[Drawn]:
+    """The drawings in which something moves, without findings."""
+    shown = [one for one in pictured(facts) if one[0].name in ("side", "wall", "tower")]
+    return marked(views(shown, facts.system, WIDE), views(shown, facts.system, NARROW), [])
 
 
 def _frame(facts: Facts, site: Site, at: Position) -> dict[str, Any]:

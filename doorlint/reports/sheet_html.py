@@ -12,6 +12,7 @@ from doorlint import quantities
 from doorlint.facts import Facts
 from doorlint.reports import pages
 from doorlint.reports.cautions import cautions
+from doorlint.reports.motion import moving, moving_drawings
 from doorlint.reports.page_scripts import SHEET, as_data, quantity_tables, script
 from doorlint.reports.pictures import beside_steps
 from doorlint.reports.sheet_tasks import SheetTask, Table, tasks
@@ -34,8 +35,11 @@ def render(sheet: Sheet, version: str, on: str) -> str:
     jobs = list(tasks(sheet))
     drawings = {} if review.job is None else beside_steps(Facts(review.job, review.system), [j.picture for j in jobs])
     readings = {} if review.job is None else adjusting(Facts(review.job, review.system), sheet.counterbalance)
+    moved = [] if review.job is None else moving_drawings(Facts(review.job, review.system))
     return pages.fill(
         "sheet.html.j2",
+        moved=moved,
+        moving=None if review.job is None else moving(Facts(review.job, review.system), moved),
         places=[(place["name"], _place_words(place, review.system)) for place in readings.get("places", ())],
         readings=as_data({"name": review.spec_digest, **readings}),
         tables=as_data(quantity_tables(review.system)),

@@ -28,7 +28,7 @@ SVG = "{http://www.w3.org/2000/svg}"
 def words(page: str) -> str:
     """A page's words, a line for every block."""
     body = page[page.index("<body>") :]
-    body = re.sub(r"<(svg|desc|title)\b.*?</\1>", "", body, flags=re.DOTALL)
+    body = re.sub(r"<(svg|desc|title|script)\b.*?</\1>", "", body, flags=re.DOTALL)
     body = re.sub(r"</?(p|li|h\d|dt|dd|td|th|tr|summary|caption|figcaption|article)\b[^>]*>", "\n", body)
     lines = (" ".join(line.split()) for line in unescape(re.sub("<[^>]*>", "", body)).splitlines())
     return "\n".join(line for line in lines if line)

@@ -1,9 +1,8 @@
-// Moves the door of a report through its travel: one slider, the drawings and the figures beside it.
+"use strict";
+// Moves the door of a page through its travel: one slider, the drawings and the figures beside it.
 (function () {
-  "use strict";
   const data = JSON.parse(document.getElementById("motion").textContent);
   const slider = document.getElementById("travel");
-  const NS = "http://www.w3.org/2000/svg";
 
   function layers() {
     const found = [];
@@ -11,7 +10,7 @@
       for (const [suffix, paper] of Object.entries(papers)) {
         const title = document.getElementById(name + suffix + "-title");
         if (!title) continue;
-        const group = document.createElementNS(NS, "g");
+        const group = document.createElementNS(title.namespaceURI, "g");
         group.setAttribute("class", "moving");
         group.setAttribute("aria-hidden", "true");
         title.parentNode.appendChild(group);
@@ -34,7 +33,7 @@
     const frame = data.frames[step];
     for (const layer of drawn) {
       layer.group.replaceChildren(...(frame.shapes[layer.name] || []).map((shape) => {
-        const polygon = document.createElementNS(NS, "polygon");
+        const polygon = document.createElementNS(layer.group.namespaceURI, "polygon");
         polygon.setAttribute("points", points(shape, layer.paper));
         return polygon;
       }));
