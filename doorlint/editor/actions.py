@@ -61,8 +61,8 @@ def _stands_in(item: Finding | NotChecked, document: Document, span: Range) -> b
     return document.lines.range(item.line, item.column, item.end).touches(span)
 
 
-def _action(title: str, document: Document, text: str, rules: tuple[str, ...] = ()) -> Action:
-    return Action(plain(title), text_edits(document.text, text), rules)
+def _action(title: str, document: Document, text: str, rules: tuple[str, ...] = (), is_fix: bool = True) -> Action:
+    return Action(plain(title), text_edits(document.text, text), rules, is_fix)
 
 
 # likely slips
@@ -174,7 +174,7 @@ def _parts(document: Document, figures: Figures, span: Range) -> Iterator[Action
             text = edited(document.text, _nested(place.steps, part.name))
         except WrongCall:
             continue
-        yield _action(f"Use the part {part.name} ({part.title})", document, text)
+        yield _action(f"Use the part {part.name} ({part.title})", document, text, is_fix=False)
 
 
 def _group(steps: tuple[str, ...]) -> Place | None:
@@ -271,4 +271,6 @@ def _designs(document: Document) -> Iterator[Action]:
         return
     for variant in found.variants:
         values, asked = count(len(variant.values), "value"), f"{len(variant.open)} open"
-        yield _action(f"Propose the {found.stage} stage: {variant.name} ({values}, {asked})", document, variant.text)
+        yield _action(
+            f"Propose the {found.stage} stage: {variant.name} ({values}, {asked})", document, variant.text, is_fix=False
+        )

@@ -1,8 +1,8 @@
 """What stands at a place of a text that need not be whole YAML: while somebody types, it seldom is.
 
-A mark is put in at the place, and the text is walked from its start up to the word that holds the mark. Block groups
-are told by their indentation, flow groups by their braces, as in YAML; whatever fits neither is passed over. A brace
-that is not closed yet ends where a line is indented no further than the key of its group.
+A mark is put in at the place, and the text is walked from the start of its top group up to the word that holds the
+mark. Block groups are told by their indentation, flow groups by their braces, as in YAML; whatever fits neither is
+passed over. A brace that is not closed yet ends where a line is indented no further than the key of its group.
 """
 
 from __future__ import annotations
@@ -10,7 +10,7 @@ from __future__ import annotations
 import re
 from typing import Final, NamedTuple
 
-from doorlint.spec.yaml_positions import LIMIT
+from doorlint.spec.yaml_positions import DEEPEST, LIMIT
 
 __all__ = ["Cursor", "cursor_at"]
 
@@ -21,7 +21,10 @@ _DOUBLE, _SINGLE = re.compile(r'"(?:\\.|[^"\\])*(?:"|$)', re.DOTALL), re.compile
 _BLOCK_PLAIN = re.compile(r"(?:[^:#\r\n]|:(?![ \t\r\n]|$)|(?<![ \t])#)*")
 _BLOCK_VALUE = re.compile(r"(?:[^#\r\n]|(?<![ \t])#)*")
 _FLOW_PLAIN = re.compile(r"(?:[^:#,\[\]{}\r\n]|:(?![ \t\r\n,\[\]{}]|$)|(?<![ \t\r\n])#)+")
+_IN_BRACES = re.compile(r"\ufeff?(?:[ \t]*(?:#[^\r\n]*|---)?[\r\n]+)*[ \t]*\{")
+_TOP_KEY = re.compile(r"[A-Za-z_][\w-]*:(?:[ \t\r\n]|$)")
 _NEXT = re.compile(r"(?:\r\n|\r|\n)( *)([^\r\n]?)")
+_COLON = re.compile(r"[ \t]*:")
 _COMMENT = re.compile(r"#[^\r\n]*")
 
 
@@ -66,7 +69,19 @@ def cursor_at(text: str, offset: int) -> Cursor | None:
     """
     if len(text) > LIMIT or _MARK in text:
         return None
-    return _Walk(text[:offset] + _MARK + text[offset:], offset).found()
+    start = _top(text, offset)
+    found = _Walk(text[start:offset] + _MARK + text[offset:], offset - start).found()
+    return found and found._replace(start=found.start + start, end=found.end + start)
+
+
+def _top(text: str, offset: int) -> int:
+    """Where the top group around an offset starts: at the last key that is not indented, for a spec in block form."""
+    line = text.rfind("\n", 0, offset) + 1
+    if _IN_BRACES.match(text):
+        return 0
+    while line > 0 and not _TOP_KEY.match(text, line):
+        line = text.rfind("\n", 0, line - 1) + 1
+    return line
 
 
 class _Walk:
@@ -167,6 +182,9 @@ class _Walk:
                 if self.at > self.mark:
                     return None
             elif character in "{[":
+                if len(opened) == DEEPEST:
+                    self.at = len(text)
+                    return None
                 opened.append((character, None))
                 self.at += 1
             elif character in "}]":
@@ -197,13 +215,13 @@ class _Walk:
         if self.at == start:  # a colon that ends no key
             self.at += 1
         end = start + len(text[start : self.at].rstrip())
-        behind = re.compile(r"[ \t]*:").match(text, self.at)
         bracket, key = opened[-1]
-        groups = [*base, *(step for _, step in opened[:-1] if step is not None)]
         is_key = bracket == "{" and key is None
         if start <= self.mark <= max(end, start):
+            groups = [*base, *(step for _, step in opened[:-1] if step is not None)]
             if is_key:
-                return self._cursor(tuple(groups), None, start, end, has_colon=behind is not None, flow=True)
+                has_colon = _COLON.match(text, self.at) is not None
+                return self._cursor(tuple(groups), None, start, end, has_colon=has_colon, flow=True)
             if key is None:  # an item: it belongs to the key of the list
                 key = groups.pop() if groups else ""
             return self._cursor(tuple(groups), key, start, end, item=bracket == "[", flow=True)

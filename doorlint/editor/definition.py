@@ -9,16 +9,15 @@ from doorlint.editor.document import Document, Figures
 from doorlint.editor.origins import Origin, part_origin, rule_origin
 from doorlint.editor.protocol import Location, Position, Range
 from doorlint.editor.spec_terms import place_at, term_at
-from doorlint.editor.text_lines import TextLines
 from doorlint.spec.pointer import pointer
 from doorlint.spec.vocabulary import EACH, PART, VOCABULARY
 
 __all__ = ["definitions"]
 
 
-def definitions(document: Document, text: str, position: Position) -> tuple[Location, ...]:
+def definitions(document: Document, position: Position) -> tuple[Location, ...]:
     """Where what stands at a place is written; nothing where it is written there itself."""
-    cursor = cursor_at(text, TextLines(text).offset(position))
+    cursor = cursor_at(document.text, document.lines.offset(position))
     if cursor is None or not cursor.word:
         return ()
     return tuple(_found(cursor, document))

@@ -11,11 +11,10 @@ from doorlint.editor.cursor import Cursor, cursor_at
 from doorlint.editor.document import Document, Figures
 from doorlint.editor.protocol import Hover, Position, Range
 from doorlint.editor.spec_terms import Place, place_at, term_at
-from doorlint.editor.text_lines import TextLines
 from doorlint.quantities import System
 from doorlint.remedies.ranges import NEVER_NEGATIVE, Stop, range_of
 from doorlint.remedies.ranges import Range as Room
-from doorlint.reports.words import plain
+from doorlint.reports.markdown import code, escaped
 from doorlint.rulebook.library import RULE
 from doorlint.rulebook.rule import Outcome, Rule
 from doorlint.spec.vocabulary import EACH, PART, VOCABULARY, Term
@@ -29,10 +28,10 @@ EACH_HELP = "Holds for each of them that does not say otherwise."
 NOT_CURRENT = "*The text cannot be read at present: these are the last figures that could be worked out.*"
 
 
-def hover(document: Document, text: str, position: Position) -> Hover | None:
+def hover(document: Document, position: Position) -> Hover | None:
     """What there is to say of the key or value at a place; ``None`` where nothing of the spec is written."""
-    lines = TextLines(text)
-    cursor = cursor_at(text, lines.offset(position))
+    lines = document.lines
+    cursor = cursor_at(document.text, lines.offset(position))
     if cursor is None or not cursor.word:
         return None
     blocks = _part(cursor, document) if cursor.key == PART or cursor.word == PART else _value(cursor, document)
@@ -52,7 +51,7 @@ def _part(cursor: Cursor, document: Document) -> list[str]:
     if part is None:
         return [PART_HELP]
     values = [f"- {key.replace('_', ' ').replace('.', ' ')}: {value}" for key, value in _flat(part.values)]
-    return [f"**{plain(part.title)}**", "\n".join(map(plain, values)), plain(part.document)]
+    return [f"**{escaped(part.title)}**", "\n".join(map(escaped, values)), escaped(part.document)]
 
 
 def _flat(values: object, above: str = "") -> Iterator[tuple[str, str]]:
@@ -70,7 +69,7 @@ def _value(cursor: Cursor, document: Document) -> list[str]:
     if place is None:
         return []
     term = place.term
-    blocks = [f"**{_label(place)}**\n\n{plain(term.description)}".rstrip()]
+    blocks = [f"**{_label(place)}**\n\n{escaped(term.description)}".rstrip()]
     if term.choices:
         blocks[0] += f" ({', '.join(term.choices)})"
     if document.figures is None or term.kind in ("group", "map"):
@@ -82,7 +81,7 @@ def _value(cursor: Cursor, document: Document) -> list[str]:
 
 def _label(place: Place) -> str:
     text = VOCABULARY.label(place.term.name, place.key)
-    return plain(text[:1].upper() + text[1:])
+    return escaped(text[:1].upper() + text[1:])
 
 
 def _worked(term: Term, key: str | None, document: Document, figures: Figures) -> Iterator[str]:
@@ -126,7 +125,7 @@ def _figures(term: Term, key: str | None, derivation: Derivation) -> Iterator[st
         own = key if node.axis is not None and node.axis == term.axis else None
         step = derivation.step(name, own)
         if step is not None and step.text:
-            yield plain(f"{step.label}: {step.text}")
+            yield escaped(f"{step.label}: {step.text}")
 
 
 def _checks(term: Term, key: str | None, document: Document, figures: Figures) -> list[str]:
@@ -160,7 +159,7 @@ def _closeness(outcome: Outcome) -> float:
 
 def _check(outcome: Outcome, rule: Rule, system: System) -> str:
     """One rule as a line: what it asks, and what there is to spare."""
-    said = plain(rule.title)
+    said = escaped(rule.title)
     if outcome.state == "unknown":
         said += ": not checked"
     elif outcome.margin is not None and rule.dimension is not None:
@@ -168,7 +167,7 @@ def _check(outcome: Outcome, rule: Rule, system: System) -> str:
         said += f": {amount} {'short' if outcome.state == 'short' else 'to spare'}"
     elif outcome.state == "short":
         said += ": not met"
-    return f"{said} `{rule.id}`"
+    return f"{said} {code(rule.id)}"
 
 
 def _may_move(term: Term, key: str | None, document: Document, figures: Figures) -> Iterator[str]:
@@ -187,4 +186,4 @@ def _way(room: Room, stop: Stop | None, system: System) -> str:
     if stop is None:
         return f"at least {quantities.write(room.bound, room.dimension, system)}"
     amount = quantities.write(stop.moved, room.dimension, system, denominator=64)
-    return f"{amount if stop.moved else 'not at all'}, then `{stop.rule}` changes"
+    return f"{amount if stop.moved else 'not at all'}, then {code(stop.rule)} changes"

@@ -80,6 +80,8 @@ class Action(NamedTuple):
     edits: tuple[TextEdit, ...]
     rules: tuple[str, ...] = ()
     """rules of the diagnostics that it settles"""
+    is_fix: bool = True
+    """whether it is about what is wrong; else it is one more way to write a spec"""
 
 
 class Location(NamedTuple):

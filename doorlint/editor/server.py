@@ -226,7 +226,7 @@ def _answer(server: LanguageServer, desk: _Desk) -> None:
         document = await desk.current(uri)
         if document is None:
             return None
-        found = await desk.work(hover, document, document.text, _position(params.position))
+        found = await desk.work(hover, document, _position(params.position))
         if found is None:
             return None
         return lsp.Hover(lsp.MarkupContent(lsp.MarkupKind.Markdown, found.markdown), _range(found.range))
@@ -247,7 +247,7 @@ def _answer(server: LanguageServer, desk: _Desk) -> None:
         document = await desk.current(uri)
         if document is None:
             return []
-        found = await desk.work(definitions, document, document.text, _position(params.position))
+        found = await desk.work(definitions, document, _position(params.position))
         return [_location(location, uri) for location in found]
 
     @server.feature(lsp.TEXT_DOCUMENT_CODE_ACTION, lsp.CodeActionOptions([QUICK_FIX, REFACTOR]))
@@ -336,7 +336,7 @@ def _item(item: Item, number: int) -> lsp.CompletionItem:
 
 
 def _kind(action: Action) -> lsp.CodeActionKind:
-    return QUICK_FIX if action.rules else REFACTOR
+    return QUICK_FIX if action.is_fix else REFACTOR
 
 
 def _is_asked(action: Action, only: Sequence[lsp.CodeActionKind | str] | None) -> bool:

@@ -116,17 +116,17 @@ def test_definitions_lead_to_parts_things_and_each() -> None:
     signed = "approvals:\n  a: {rule: hangers.braced-along, pointer: /hangers/left-2/braced_along}\n"
     text = sample("hanger-unbraced") + signed
     document = opened(text)
-    (part,) = definitions(document, text, at(text, "angle-2x2"))
+    (part,) = definitions(document, at(text, "angle-2x2"))
     file = (ROOT / "rules" / "parts" / "angles.yaml").read_text("utf-8").splitlines()
     assert part.path == str(ROOT / "rules" / "parts" / "angles.yaml")
     assert file[part.range.start.line].lstrip().startswith("angle-2x2x1/8:")
-    (each,) = definitions(document, text, at(text, "left-1: {"))
+    (each,) = definitions(document, at(text, "left-1: {"))
     assert text.splitlines()[each.range.start.line].lstrip().startswith("each:")
-    (section,) = definitions(document, text, at(text, "sections: [s1]", 11))
+    (section,) = definitions(document, at(text, "sections: [s1]", 11))
     assert text.splitlines()[section.range.start.line].lstrip().startswith("s1:")
-    rule, place = definitions(document, text, at(text, "rule: hangers", 6))
+    rule, place = definitions(document, at(text, "rule: hangers", 6))
     assert rule.path.endswith("hangers.yaml")
     assert place.range.start == at(text, "braced_along: false")
-    (same,) = definitions(document, text, at(text, "/hangers/left-2/braced"))
+    (same,) = definitions(document, at(text, "/hangers/left-2/braced"))
     assert same == place
-    assert definitions(document, text, at(text, "headroom")) == ()
+    assert definitions(document, at(text, "headroom")) == ()

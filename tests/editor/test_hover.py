@@ -12,7 +12,7 @@ from doorlint.editor.hover import hover
 
 
 def said(text: str, mark: str, behind: int = 0) -> str:
-    found = hover(opened(text), text, at(text, mark, behind))
+    found = hover(opened(text), at(text, mark, behind))
     assert found is not None
     return found.markdown
 
@@ -75,16 +75,16 @@ def test_a_value_that_is_not_given_says_so() -> None:
 def test_remarks_and_unknown_words_say_nothing() -> None:
     text = sample("survey-clean") + "# a remark\n"
     document = opened(text)
-    assert hover(document, text, at(text, "a remark")) is None
+    assert hover(document, at(text, "a remark")) is None
     other = text.replace("headroom", "hedroom")
-    assert hover(document, other, at(other, "hedroom")) is None
+    assert hover(opened(other), at(other, "hedroom")) is None
 
 
 def test_while_a_text_is_broken_the_last_figures_say_that_they_are_old() -> None:
     text = sample("survey-clean")
     broken = text.replace("headroom: 30 in", "headroom: {30 in")
     document = opened(broken, before=opened(text))
-    found = hover(document, broken, at(broken, "ceiling"))
+    found = hover(document, at(broken, "ceiling"))
     assert found is not None
     assert "cannot be read at present" in found.markdown
     assert " = " in found.markdown
