@@ -46,6 +46,7 @@ SUBJECTS: tuple[str, ...] = (
     "torsion_found",
     "tower",
     "track",
+    "wall_brackets",
     "wind",
 )
 """The modules of figures in this room; a module that states its own ``SUBJECT`` adds to the figures of that one."""

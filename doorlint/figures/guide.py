@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from doorlint.figures.kinds import Angle, Each, Grade, Length, Text
-from doorlint.mechanics import bind, rolling
+from doorlint.figures.kinds import Angle, Each, Grade, Length, Position, Pull, Text, Weight
+from doorlint.mechanics import bind, rolling, wall_brackets
 
 
 def held_travel(track_path: rolling.Path, door_frame: rolling.Door, door_open_travel: Length) -> Length:
@@ -94,3 +94,27 @@ def bind_travel(guide_binding: bind.Bind) -> Length:
     1.2
     """
     return guide_binding.travel
+
+
+def presses(
+    track_lift: Text,
+    door_opened: rolling.Trace,
+    section_load: Each[Weight],
+    sweep_faces: tuple[tuple[Length, Length], ...],
+    door_thickness: Length,
+    door_cable_offset: Position,
+) -> tuple[tuple[Length, Pull], ...] | None:
+    """What the open door's rollers press on one guide of a vertical lift with, each with its height
+
+    Does not apply to other lifts.
+
+    Formula: weight x depth / (4 x roller spacing) in and out at each section; door x cable offset / (2 x spacing)
+    Unit: N
+    Source: derived; equilibrium of every section beside its roller line
+    """
+    if track_lift != "vertical":
+        return None
+    heights = door_opened.z
+    depths = [outer + door_thickness for _, outer in sweep_faces]
+    pushes = wall_brackets.presses(heights, tuple(section_load.values()), depths, door_cable_offset)
+    return tuple(zip(heights, pushes, strict=True))

@@ -240,6 +240,24 @@ def hoist_loads(
     return (Load(Force((0.0, 0.0, lifting_point_load), mount_load_at or (0.0, 0.0, 0.0)), HOISTING),)
 
 
+def wall_loads(
+    mount_part: Text, mount_bracket_loads: tuple[Pull, Weight] | None, track_wall_offset: Length
+) -> tuple[Load, ...] | None:
+    """What the guide of a vertical lift puts on a wall bracket, door open
+
+    Formula: its reaction off the wall and the weight of its share of the guide, at the roller line
+    Unit: N
+    Source: derived; continuous beam on rigid supports
+
+    >>> wall_loads("wall-bracket", (5.0, 30.0), 0.1)[0].force.force
+    (0.0, -30.0, 5.0)
+    """
+    if mount_part != "wall-bracket":
+        return None
+    off, down = given(mount_bracket_loads, "mount.bracket_loads")
+    return (Load(Force((0.0, -down, off), (0.0, 0.0, track_wall_offset)), LASTING),)
+
+
 def loads(
     mount_part: Text,
     tower_side: Text | None,
@@ -249,6 +267,7 @@ def loads(
     mount_pad_loads: tuple[Load, ...] | None,
     mount_drive_loads: tuple[Load, ...] | None,
     mount_hoist_loads: tuple[Load, ...] | None,
+    mount_wall_loads: tuple[Load, ...] | None,
 ) -> tuple[Load, ...] | None:
     """Everything that acts on a mounting, each with the factor for how long it lasts
 
@@ -258,7 +277,7 @@ def loads(
     Unit: N
     Source: derived; the load path
 
-    >>> loads("spring-pad", None, None, None, None, (), None, None)
+    >>> loads("spring-pad", None, None, None, None, (), None, None, None)
     ()
     """
     if mount_part == "head-plate":
@@ -271,6 +290,8 @@ def loads(
         return given(mount_pad_loads, "mount.pad_loads")
     if mount_part == "operator":
         return given(mount_drive_loads, "mount.drive_loads")
+    if mount_part == "wall-bracket":
+        return given(mount_wall_loads, "mount.wall_loads")
     if mount_part == "hoist-point":
         return given(mount_hoist_loads, "mount.hoist_loads")
     return None

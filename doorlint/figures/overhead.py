@@ -43,8 +43,8 @@ def tracks(
     track_weight: WeightPerLength,
     track_upper_weight: WeightPerLength | None,
     track_horizontal_length: Length,
-    hanger_side: Each[Text],
-    hanger_station: Each[Length],
+    hanger_side: Each[Text] | None,
+    hanger_station: Each[Length] | None,
 ) -> dict[str, Track]:
     """The horizontal tracks as beams on the head plate and their hangers
 
@@ -62,6 +62,8 @@ def tracks(
     """
     if track_path.tangent == inf:
         return {}
+    if hanger_side is None or hanger_station is None:
+        raise MissingInput("hanger.side", "hanger.station")
     if track_path.upper is not None and track_upper_weight is None:
         raise MissingInput("track.upper.weight")
     loads = tuple((distance, load / 2) for distance, load in on_straight(track_path, door_shape, door_open_travel))
@@ -229,6 +231,43 @@ def track_mounts(mount_part: Each[Text], mount_side: Each[Text | None]) -> Count
     2
     """
     return _sides(mount_part, mount_side, "track")
+
+
+def bracket_sides(mount_part: Each[Text], mount_side: Each[Text | None]) -> Count:
+    """How many sides have a wall bracket above the header
+
+    Formula: sides of the mountings that are wall brackets
+    Unit: 1
+    Source: derived; counted
+
+    >>> bracket_sides({"a": "wall-bracket", "b": "track"}, {"a": "left", "b": "right"})
+    1
+    """
+    return _sides(mount_part, mount_side, "wall-bracket")
+
+
+def top_bracket(
+    mount_part: Each[Text], mount_side: Each[Text | None], mount_height: Each[Length | None]
+) -> Length | None:
+    """Highest wall bracket of a vertical lift, on the side where it is lower
+
+    Does not apply where no side has one.
+
+    Formula: least over the sides of the greatest height
+    Unit: m
+    Source: derived; from the spec
+
+    >>> top_bracket({"a": "wall-bracket", "b": "wall-bracket"}, {"a": "left", "b": "right"}, {"a": 4.0, "b": 5.0})
+    4.0
+    """
+    highest: dict[str | None, float] = {}
+    for key, part in mount_part.items():
+        if part == "wall-bracket":
+            height = mount_height[key]
+            if height is None:
+                raise MissingInput("mount.height")
+            highest[mount_side[key]] = max(height, highest.get(mount_side[key], height))
+    return min(highest.values(), default=None)
 
 
 def tower_mounts(mount_part: Each[Text], mount_side: Each[Text | None], tower_side: Text) -> Count:

@@ -1,0 +1,68 @@
+"""Wall brackets of a vertical lift against finite elements of the guide and free bodies of the sections."""
+
+from __future__ import annotations
+
+import random
+
+import numpy
+import pytest
+
+from doorlint.mechanics.wall_brackets import carried, presses, shares
+
+
+def by_elements(pins: list[float], loads: list[tuple[float, float]]) -> list[float]:
+    """Reactions of a beam on rigid pins, free at both ends, by its stiffness matrix."""
+    nodes = sorted({*pins, *(height for height, _ in loads)})
+    size = 2 * len(nodes)
+    stiffness, force = numpy.zeros((size, size)), numpy.zeros(size)
+    for place, (low, high) in enumerate(zip(nodes, nodes[1:], strict=False)):
+        span = high - low
+        part = (
+            numpy.array(
+                [
+                    [12, 6 * span, -12, 6 * span],
+                    [6 * span, 4 * span**2, -6 * span, 2 * span**2],
+                    [-12, -6 * span, 12, -6 * span],
+                    [6 * span, 2 * span**2, -6 * span, 4 * span**2],
+                ]
+            )
+            / span**3
+        )
+        stiffness[2 * place : 2 * place + 4, 2 * place : 2 * place + 4] += part
+    for height, load in loads:
+        force[2 * nodes.index(height)] += load
+    held = [2 * nodes.index(pin) for pin in pins]
+    free = [place for place in range(size) if place not in held]
+    moved = numpy.zeros(size)
+    moved[free] = numpy.linalg.solve(stiffness[numpy.ix_(free, free)], force[free])
+    return [float((force - stiffness @ moved)[place]) for place in held]
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_pins_carry_what_a_stiffness_matrix_gives(seed: int) -> None:
+    dice = random.Random(seed)
+    pins = sorted(dice.sample([3.0 + 0.1 * step for step in range(40)], dice.randint(2, 6)))
+    loads = [(2.5 + 0.37 * step + dice.random() / 50, dice.uniform(-900, 900)) for step in range(dice.randint(1, 9))]
+    assert carried(pins, loads, 7.5) == pytest.approx(by_elements(pins, loads), rel=1e-6, abs=1e-6)
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_every_section_is_in_balance_beside_its_rollers(seed: int) -> None:
+    """Moments about the lower roller: half the weight on a side at half the depth, and the joint pulls none."""
+    dice = random.Random(100 + seed)
+    number = dice.randint(1, 7)
+    heights = [3.0]
+    for _ in range(number):
+        heights.append(heights[-1] + dice.uniform(0.4, 0.7))
+    weights = [dice.uniform(200, 900) for _ in range(number)]
+    depths = [dice.uniform(0.03, 0.12) for _ in range(number)]
+    cable = dice.uniform(-0.05, 0.05)
+    found = presses(heights, weights, depths, cable)
+    assert sum(found) == pytest.approx(0.0, abs=1e-9)
+    turning = sum(force * (height - heights[0]) for force, height in zip(found, heights, strict=True))
+    weights_turn = sum(weight / 2 * depth / 2 for weight, depth in zip(weights, depths, strict=True))
+    assert turning == pytest.approx(sum(weights) / 2 * cable - weights_turn)
+
+
+def test_the_guide_hangs_whole_on_its_pins() -> None:
+    assert sum(shares((1.0, 2.0, 4.5), 5.0)) == pytest.approx(4.0)
