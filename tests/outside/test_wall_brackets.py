@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import random
+from itertools import pairwise
 
-import numpy
 import pytest
+from needs import module
 
 from doorlint.mechanics.wall_brackets import carried, presses, shares
+
+numpy = module("numpy")
 
 
 def by_elements(pins: list[float], loads: list[tuple[float, float]]) -> list[float]:
@@ -15,7 +18,7 @@ def by_elements(pins: list[float], loads: list[tuple[float, float]]) -> list[flo
     nodes = sorted({*pins, *(height for height, _ in loads)})
     size = 2 * len(nodes)
     stiffness, force = numpy.zeros((size, size)), numpy.zeros(size)
-    for place, (low, high) in enumerate(zip(nodes, nodes[1:], strict=False)):
+    for place, (low, high) in enumerate(pairwise(nodes)):
         span = high - low
         part = (
             numpy.array(
