@@ -21,7 +21,8 @@ from doorlint.sheet import set_out
 CLEAN = {
     "survey-clean", "tower-order", "tower-install", "tower-commissioned", "tower-order-metric", "tower-high-lift",
     "torsion-order", "torsion-install", "torsion-commissioned",
-    "torsion-high-lift", "torsion-vertical", "torsion-vertical-install", "torsion-duplex", "torsion-tube", "torsion-rear", "torsion-en",
+    "torsion-high-lift", "torsion-vertical", "torsion-vertical-install",
+    "torsion-duplex", "torsion-tube", "torsion-rear", "torsion-en",
 }  # fmt: skip
 STORIES = {
     "floor-still-to-come": {"opening.floor-known"},
