@@ -23,6 +23,10 @@ BY_PLACE = ("room.side-tower", "room.side-drive", "room.tower-and-drive")
 """Rules that the place of tower and drive decides."""
 
 
+COUNTED = ("fittings.answered",)
+"""Rules that find how many answers are missing."""
+
+
 class Binding(NamedTuple):
     """What stops one design."""
 
@@ -88,7 +92,15 @@ class Attempt:
         """What a review of a draft has beside advisories."""
         review = self.review(draft.spec, "", draft)
         everything: list[Finding | NotChecked] = [*review.findings, *review.not_checked]
-        return [item for item in everything if item.severity in ("error", "warning")]
+        asked = any(one.usual is None for one in draft.open.values()) and draft.given.stage == "install"
+        return [item for item in everything if item.severity in ("error", "warning") and not (asked and _waits(item))]
+
+
+def _waits(item: Finding | NotChecked) -> bool:
+    """Whether something is only there because a value is still to be given."""
+    if isinstance(item, NotChecked):
+        return item.reason == "input missing"
+    return item.rule.startswith("completeness") or item.rule in COUNTED
 
 
 def _binding(name: str, amiss: list[Finding | NotChecked]) -> Binding:

@@ -6,7 +6,19 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from doorlint.proposals.draft import Draft
-from doorlint.proposals.steps import cables, closed_fit, door, operation, sections, stack, torsion, tower, track
+from doorlint.proposals.steps import (
+    cables,
+    closed_fit,
+    door,
+    hangers,
+    installing,
+    operation,
+    sections,
+    stack,
+    torsion,
+    tower,
+    track,
+)  # fmt: skip
 
 __all__ = ["Alternative", "alternatives", "begun", "finished", "placed"]
 
@@ -96,7 +108,16 @@ def placed(draft: Draft, chosen: Alternative) -> Draft:
 
 
 def finished(draft: Draft, chosen: Alternative) -> Draft:
-    """The draft with its counterbalance."""
+    """The draft with its counterbalance and, from the stage of install, what holds it up."""
+    draft = _counterbalanced(draft, chosen)
+    if draft.given.stage != "install":
+        return draft
+    for step in (hangers.hangers, installing.clips, installing.mounts, installing.parts, installing.lifting):
+        draft = step(draft)
+    return draft
+
+
+def _counterbalanced(draft: Draft, chosen: Alternative) -> Draft:
     if chosen.counterbalance == "torsion":
         return torsion.torsion(draft)
     for step in (

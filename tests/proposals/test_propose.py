@@ -11,6 +11,7 @@ from proposing import amiss, filled
 from shared import DAY, ROOT, Run
 
 from doorlint import api
+from doorlint.errors import WrongCall
 from doorlint.proposals.search import Proposals, Variant
 from doorlint.spec import read
 
@@ -119,3 +120,22 @@ def test_nothing_is_printed_where_nothing_fits(run: Run, text: str, tmp_path: Pa
     done = run("propose", low, "--on", DAY, "--pick", BEST)
     assert (done.returncode, done.stdout) == (1, "")
     assert "nothing fits" in done.stderr
+
+
+@pytest.mark.parametrize("sample", ["tower-order", "torsion-order"])
+def test_an_order_goes_on_to_install_with_its_hangers_placed(sample: str) -> None:
+    order = (ROOT / "sample_specs" / f"{sample}.yaml").read_text("utf-8")
+    variant = api.propose(order, on=DAY, variants=1).variants[0]
+    spec = read(variant.text)
+    assert spec.stage == "install"
+    assert {"left-1", "left-2", "right-1", "right-2"} <= set(spec.keys["hanger"])
+    asked = {one.pointer: one for one in variant.open}
+    assert "it pulls" in asked["/hangers/left-1/ceiling_capacity"].why
+    assert all(one.usual is None for one in asked.values()), "what the building carries has no usual value"
+    held = [finding for finding in variant.review.findings if finding.severity == "error"]
+    assert all(one.rule.startswith("completeness") or one.rule == "fittings.answered" for one in held), held
+
+
+def test_stages_that_nothing_is_proposed_for_are_refused(text: str) -> None:
+    with pytest.raises(WrongCall, match="nothing is proposed for the stage of survey"):
+        api.propose(text, on=DAY, stage="survey")

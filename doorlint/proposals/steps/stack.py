@@ -38,7 +38,7 @@ def chains(draft: Draft) -> Draft:
     """A chain below every box but the last, and how light the door is set where it would sink by itself."""
     made = _chains(draft)
     sinks, kept = made.at("balance.sinks"), BIAS_MARGIN * made.at("balance.heavy_friction")
-    if sinks <= -kept:
+    if sinks <= -kept or draft.gives("box.plates"):
         return made
     creep = made.at("practice.creep") * made.at("door.load")
     even = (sinks - made.at("balance.rises") + creep) / 2
@@ -56,12 +56,14 @@ def _chains(draft: Draft) -> Draft:
     """The chains: their links' size by what hangs on them, springs in time with the door."""
     keys = draft.keys("box")
     for key in keys[:-1]:
+        if draft.gives("box.chain.pitch", key):
+            continue  # a chain that is given without a spring is meant to be rigid
         draft = draft.choose({"box.chain.pitch": draft.made.pitch}, "inside length of a link of such a chain", key)
         draft = draft.choose({"box.chain.spring.stop": "true"}, "without a stop everything below comes late", key)
     if len(keys) > 1:
         draft = _strength(draft, keys)
     for key, wanted in draft.at("box.rate_wanted").items():
-        if wanted is not None:
+        if wanted is not None and draft.has("box.chain.spring.stop", key):
             draft = draft.derive(
                 "box.chain.spring.rate", "box.rate_wanted", wanted, ("1 lbf/in", "100 N/m"), "near", key
             )
