@@ -47,12 +47,22 @@ class Compared(NamedTuple):
     """with how deep each stands"""
 
 
+class _Line(NamedTuple):
+    """How a figure is worded in the working of others: the first time and again, and which parts follow the first."""
+
+    first: str
+    again: str
+    parts: tuple[tuple[FigureAt, bool], ...]
+    """each with whether it is worked out"""
+
+
 class Derivation:
     """The working of one job in the units of a report."""
 
     def __init__(self, job: Job, library: Library, system: Literal["us", "si"]) -> None:
         self.job, self.library, self.system = job, library, system
         self._known: dict[FigureAt, Step | None] = {}
+        self._worded: dict[FigureAt, _Line] = {}
 
     def step(self, name: str, key: str | None = None) -> Step | None:
         """One number; ``None`` for a group of the spec, and for what has no value."""
@@ -66,8 +76,10 @@ class Derivation:
 
         Each figure shows its own parts once, and what was given is told once.
         """
-        step = self.step(name, key)
-        return iter(()) if step is None else self._lines(step, 0, set())
+        found: list[str] = []
+        if self.step(name, key) is not None:
+            self._add_lines((name, key), 0, set(), found)
+        return iter(found)
 
     def compared(self, rule: Rule, key: str | None) -> Compared:
         """The figures that a rule compares and what they were made from.
@@ -168,19 +180,31 @@ class Derivation:
         pointer = VOCABULARY.pointer_of(name, key) if key is not None else VOCABULARY.term(name).pointer
         return f"given, {pointer.replace('{}', '*')}"
 
-    def _lines(self, step: Step, depth: int, told: set[FigureAt]) -> Iterator[str]:
-        before = (step.name, step.key) in told
-        told.add((step.name, step.key))
-        label = step.label if step.key is None else f"{step.label}, {step.key}"
-        said = [label, *filter(None, (step.how if step.worked_out and not before else "", step.text))]
-        end = " (as above)" if before else "" if step.worked_out else f" ({step.how})"
-        yield "  " * depth + " = ".join(said) + end
-        if before:
+    def _add_lines(self, place: FigureAt, depth: int, told: set[FigureAt], found: list[str]) -> None:
+        """Add the lines of a figure and of what it rests on; ``told`` are those that have had theirs."""
+        line = self._line_of(place)
+        if place in told:
+            found.append(f"{'  ' * depth}{line.again}")
             return
-        for place in step.parts:
-            part = self.step(*place)
-            if part is not None and (part.worked_out or place not in told):
-                yield from self._lines(part, depth + 1, told)
+        told.add(place)
+        found.append(f"{'  ' * depth}{line.first}")
+        for part, worked_out in line.parts:
+            if worked_out or part not in told:
+                self._add_lines(part, depth + 1, told, found)
+
+    def _line_of(self, place: FigureAt) -> _Line:
+        """The lines of one figure, worded once: those of a sheet ask for most of them a hundred times."""
+        if place not in self._worded:
+            step = self.step(*place)
+            assert step is not None
+            label = step.label if step.key is None else f"{step.label}, {step.key}"
+            end = "" if step.worked_out else f" ({step.how})"
+            first = " = ".join([label, *filter(None, (step.how if step.worked_out else "", step.text))]) + end
+            again = " = ".join([label, *filter(None, (step.text,))]) + " (as above)"
+            inner = [(part, self.step(*part)) for part in step.parts]
+            parts = tuple((part, found.worked_out) for part, found in inner if found is not None)
+            self._worded[place] = _Line(first, again, parts)
+        return self._worded[place]
 
 
 def _flat(said: Any) -> str:

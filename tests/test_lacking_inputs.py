@@ -36,7 +36,7 @@ from doorlint.mechanics.torsion_spring import Wound
         ("torsion.wound", spring.turns_closed, (None, None)),
         ("spring.rated_turns", spring.rated_life, (20000, None, 7.5, 300)),
         ("torsion.drum.cable_leaves", spring_place.hand_wanted, ({"a": "left"}, "rear", None)),
-        ("operation.holding", torsion.holding, ("motor", None)),
+        ("operation.holding", operation.holds, ("motor", "brake", None)),
         ("torsion.devices.spring_break", spring_place.broken_held_by, (900.0, 200.0, 0.0, None)),
         ("torsion.wound", torsion.turns_closed, (None, None, 7.0)),
         ("torsion.travel_turns", torsion.turns_closed, (None, 0.5, None)),

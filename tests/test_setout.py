@@ -93,7 +93,8 @@ def test_curve_of_springs_and_no_boxes() -> None:
     assert [spring["spring"] for spring in data["springs"]] == ["left", "right"]
     assert [bearing["bearing"] for bearing in data["shaft"]["bearings"]] == ["center", "left", "right"]
     assert {(fault["part"], fault["held_by"]) for fault in data["faults"]} == {
-        ("spring", "nothing"), ("cable", "the other cable"),
+        ("spring", "nothing"), ("cable", "the other cable"), ("shaft", "nothing"), ("bearing", "nothing"),
+        ("spring pad", "nothing"),
     }  # fmt: skip
     assert all(cable["cut_length"] > 4.0 and cable["factor"] > 5.0 for cable in data["cables"])
     assert {"travel", "door", "springs", "residual"} == set(data["curve"][0])

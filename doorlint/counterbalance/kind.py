@@ -40,6 +40,8 @@ class Column(NamedTuple):
     head: str
     key: str
     dimension: str = ""
+    by_unit: bool = False
+    """its dimension is that of the row's ``unit``"""
 
 
 class ListTable(NamedTuple):
@@ -109,6 +111,8 @@ class Counterbalance:
     """caution: what its stored energy does"""
     loaded_parts: ClassVar[tuple[str, ...]]
     """its parts under load, beside the bottom brackets and cables of every door"""
+    single_points: ClassVar[tuple[str, ...]] = ()
+    """its parts that nothing stands in for when they break"""
 
     example_keys: ClassVar[Mapping[str, tuple[str, ...]]] = {}
     """names for its things in a template, by axis"""

@@ -7,8 +7,8 @@ from math import inf
 from operator import itemgetter
 
 from doorlint.figures.error_gain import error_gain
-from doorlint.figures.kinds import Count, Each, Length, Pull, Speed, Weight
-from doorlint.mechanics import drift, spring_balance
+from doorlint.figures.kinds import Count, Each, Length, Pull, Speed, Text, Weight
+from doorlint.mechanics import drift, rolling, spring_balance, stack
 
 
 def friction(
@@ -49,6 +49,41 @@ def first_mark(box_mark_travel: Each[Length | None] | None, stack_first_group: C
     if box_mark_travel is None or stack_first_group is None:
         return None
     return list(box_mark_travel.values())[stack_first_group - 1] or None
+
+
+def chain_safeguard(
+    job_standard: Text | None,
+    track_path: rolling.Path,
+    door_shape: rolling.Door,
+    door_left_over: tuple[tuple[Length, Pull], ...],
+    stack_law: stack.Law,
+    tower_hook_up: Length,
+    box_loaded: Each[Weight],
+    operation_friction: Weight,
+    operation_holds: Weight,
+    practice_drift_from: Length,
+) -> Text | None:
+    """What holds the door of a European tower when its upper chain breaks
+
+    Does not apply to a job under other standards, nor to a tower of one box. Box 1 alone then pulls; a lower chain
+    leaves more.
+
+    Formula: friction, the drive, or nothing, against what the door is short of box 1 from a foot of travel up
+    Unit: -
+    Source: published; EN 12604; 2017; 4.3.4
+    """
+    if job_standard != "EN" or len(box_loaded) < 2:
+        return None
+    alone = next(iter(box_loaded.values())) / 2.0
+    shorts = [
+        rolling.pull(track_path, door_shape, travel) - min(stack.door_pull(stack_law, tower_hook_up, travel), alone)
+        for travel, _ in door_left_over
+        if travel >= practice_drift_from
+    ]
+    short = max([0.0, *shorts])
+    if short <= operation_friction:
+        return "friction"
+    return "drive" if short - operation_friction <= operation_holds else "nothing"
 
 
 def sinking(

@@ -59,6 +59,7 @@ def fittings(
     stack_pull_open: Weight | None,
     stack_weight: Weight | None,
     box_loaded: Each[Weight] | None,
+    torsion_pull_largest: Pull | None,
 ) -> dict[str, tuple[load_path.Case, ...]]:
     """What every kind of part carries, case by case
 
@@ -67,7 +68,7 @@ def fittings(
     Source: derived; statics of door, cables and hanging stack
 
     >>> found = fittings((120.0, 150.0), 400.0, 20.0, -90.0, "hand", None, False, "left", 4000.0, 400.0, 4000.0,
-    ...     {"b1": 400.0, "b2": 3600.0})
+    ...     {"b1": 400.0, "b2": 3600.0}, None)
     >>> found["eye-bolt"][1], found["base-stop"]
     (Case(case='near cable gone', force=2000.0), (Case(case='open on the bumpers', force=3600.0),))
     """
@@ -82,6 +83,9 @@ def fittings(
     }  # fmt: skip
     if operation_lock_fitted:
         found["lock"] = _held(load_path.REST, door_residual_closed, driven, operation_pull, 1)
+    if torsion_pull_largest is not None:
+        both = load_path.Case(load_path.REST, torsion_pull_largest / 2)
+        found["bottom-bracket"] = (both, load_path.Case(load_path.ALONE, torsion_pull_largest))
     if tower_side is not None:
         tension = None if stack_pull_closed is None else stack_pull_closed / 4
         for key, part in (("bottom-bracket", "bottom bracket"), ("eye-bolt", "eye bolt"), ("box-top", "top of box 1")):

@@ -9,6 +9,7 @@ from math import hypot
 
 from doorlint.errors import MissingInput, NotModelled
 from doorlint.figures.kinds import Each, Length, Pressure, Stress, Text, Torque, Weight
+from doorlint.figures.mount_loads import ON_THE_PAD
 from doorlint.figures.overhead import Track
 from doorlint.mechanics.connections.claims import own_steel
 
@@ -139,17 +140,30 @@ def _wind_share(part: str, parts_here: tuple[str, ...], side: float) -> float | 
     return side / parts_here.count("track") if part == "track" else None
 
 
-def pad_pull(mount_part: Text, torsion_torque_closed: Torque, practice_pad_lever: Length) -> Weight | None:
+def pad_pull(
+    mount_part: Text,
+    mount_station: Length | None,
+    spring_torque: Each[Torque],
+    spring_anchor_station: Each[Length],
+    practice_pad_lever: Length,
+) -> Weight | None:
     """What the wound springs pull the upper fasteners of a spring pad out with
 
-    Formula: torque of all springs, door closed / height of the anchor bracket between its fasteners
+    A pad without a station is taken to hold every spring.
+
+    Formula: torque of the springs anchored there, door closed / height of the anchor bracket between its fasteners
     Unit: N
     Source: derived; moment of the springs about the wall
 
-    >>> round(pad_pull("spring-pad", 140.0, 0.08))
-    1750
+    >>> torques, stations = {"a": 70.0, "b": 70.0}, {"a": 1.0, "b": 2.0}
+    >>> [round(pad_pull("spring-pad", station, torques, stations, 0.08)) for station in (None, 2.0)]
+    [1750, 875]
     """
-    return torsion_torque_closed / practice_pad_lever if mount_part == "spring-pad" else None
+    if mount_part != "spring-pad":
+        return None
+    stations = spring_anchor_station.items()
+    here = [key for key, at in stations if mount_station is None or abs(at - mount_station) <= ON_THE_PAD]
+    return sum(spring_torque[key] for key in here) / practice_pad_lever
 
 
 def _given(value: float | None, name: str) -> float:

@@ -63,6 +63,26 @@ def let_go(door_marks: tuple[balance.Mark | None, ...], door_left_over: tuple[tu
     return max(abs(over) if travel >= first and travel > 0.0 else max(over, 0.0) for travel, over in door_left_over)
 
 
+def holds(operation_by: Text, operation_held_by: Text | None, operation_holding: Weight | None) -> Weight:
+    """Force at the door that the drive holds while it does not run
+
+    Formula: as given; nothing for a door worked by hand, for a drive that nothing holds, and for a motor whose hand
+        chain is all that is held
+    Unit: N
+    Source: derived; from the spec
+
+    >>> holds("hand", None, None), holds("motor", "brake", 500.0), holds("motor", "chain-keeper", 500.0)
+    (0.0, 500.0, 0.0)
+    """
+    if operation_by == "hand" or operation_held_by == "nothing":
+        return 0.0
+    if operation_by == "motor" and operation_held_by == "chain-keeper":
+        return 0.0
+    if operation_holding is None:
+        raise MissingInput("operation.holding")
+    return operation_holding
+
+
 def protection(operation_entrapment: Text | None, operation_constant_pressure: Flag | None) -> Text:
     """What keeps the closing door from crushing somebody
 

@@ -10,6 +10,8 @@ from doorlint.mechanics import drum, rolling, shaft, spring_balance, torsion_spr
 
 SUBJECT = "spring"
 T = TypeVar("T")
+BY_HAND = 200.0
+"""N; what one broken spring may leave of a hand-worked door; accident-insurer rule BGR 147 (Germany), 4.1.3.3"""
 
 
 def cone_side(spring_side: Each[Text | None], spring_inside: Each[Text | None]) -> Each[Text]:
@@ -314,7 +316,7 @@ def broken_short(
 def broken_held_by(
     spring_broken_short: Weight,
     torsion_friction: Weight,
-    torsion_holding: Weight | None,
+    operation_holds: Weight | None,
     torsion_devices_spring_break: Flag | None,
 ) -> Text:
     """What holds the door when this spring is broken
@@ -330,9 +332,9 @@ def broken_held_by(
         return "device"
     if spring_broken_short <= torsion_friction:
         return "friction"
-    if torsion_holding is None:
+    if operation_holds is None:
         raise MissingInput("operation.holding")
-    if spring_broken_short - torsion_friction <= torsion_holding:
+    if spring_broken_short - torsion_friction <= operation_holds:
         return "drive"
     if torsion_devices_spring_break is None:
         raise MissingInput("torsion.devices.spring_break")
@@ -349,14 +351,17 @@ def safeguard(
     door_shape: rolling.Door,
     door_left_over: tuple[tuple[Length, Pull], ...],
     torsion_friction: Weight,
-    torsion_holding: Weight | None,
+    operation_by: Text | None,
+    operation_holds: Weight | None,
     torsion_devices_spring_break: Flag | None,
 ) -> Each[Text | None]:
     """What safeguards the door of a European job when this spring is broken
 
     Does not apply to a job under American standards; only a European job works out what a broken spring leaves.
 
-    Formula: what holds the door with the spring broken
+    A door worked by hand is also safe where a broken spring leaves no more than a person holds (BGR 147, 4.1.3.3).
+
+    Formula: a person of a hand-worked door up to 200 N; else what holds the door with the spring broken
     Unit: -
     Source: published; EN 12604; 2017; 4.3.4
     """
@@ -367,7 +372,9 @@ def safeguard(
         door_left_over,
     )  # fmt: skip
     return {
-        key: broken_held_by(short, torsion_friction, torsion_holding, torsion_devices_spring_break)
+        key: "a person"
+        if operation_by == "hand" and short <= BY_HAND
+        else broken_held_by(short, torsion_friction, operation_holds, torsion_devices_spring_break)
         for key, short in shorts.items()
     }
 

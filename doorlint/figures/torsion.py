@@ -390,23 +390,6 @@ def pre_wind_off(
     return torsion_rate * (torsion_wound - torsion_pre_wind - torsion_travel_turns) / drum_largest_radius
 
 
-def holding(operation_by: Text, operation_holding: Weight | None) -> Weight:
-    """Force at the door that the drive holds while it does not run
-
-    Formula: as given; nothing for a door worked by hand
-    Unit: N
-    Source: derived; from the spec
-
-    >>> holding("hand", None), holding("motor", 500.0)
-    (0.0, 500.0)
-    """
-    if operation_holding is not None:
-        return operation_holding
-    if operation_by == "hand":
-        return 0.0
-    raise MissingInput("operation.holding")
-
-
 def must_stay(job_standard: Text | None, torsion_moving_force: Weight | None) -> Weight | None:
     """Largest force on the released door of a European job
 

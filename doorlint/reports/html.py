@@ -14,6 +14,7 @@ from doorlint.proposals.what_fits import what_fits
 from doorlint.reports import pages, summary
 from doorlint.reports.cautions import cautions
 from doorlint.reports.curves import balance, curves
+from doorlint.reports.load_path import breaks, load_rows
 from doorlint.reports.motion import moving
 from doorlint.reports.pictures import NARROW, WIDE, Drawn, Marked, marked, pictured, views
 from doorlint.reports.words import counterbalance, counts, first_steps, headline, relaxed_texts, titled
@@ -41,6 +42,7 @@ def _report(review: Review, spec: SpecReview) -> str:
         contents.append(("drawings", "Drawings"))
     if charts:
         contents.append(("forces", "Forces"))
+    rows = [] if facts is None else load_rows(facts)
     contents.append(("findings", f"Findings ({len(spec.numbered)})"))
     working = None if spec.job is None else Derivation(spec.job, review.library, spec.system)
     items = [
@@ -49,6 +51,8 @@ def _report(review: Review, spec: SpecReview) -> str:
     ]
     named = [step.name for item in items if item.working is not None for _, step in item.working.steps]
     table = [] if working is None else working.under(named)
+    if rows:
+        contents.append(("load-path", "Load path"))
     if table:
         contents.append(("working", "Working"))
     contents.append(("not-checked", f"Not checked ({len(spec.gaps)})"))
@@ -74,6 +78,8 @@ def _report(review: Review, spec: SpecReview) -> str:
         unplaced=[number for number, _ in spec.numbered if number not in on] if drawn else [],
         charts=charts,
         marks_text=kind.marks_text if kind else "",
+        load_path=rows,
+        breaks=breaks(facts) if facts is not None and rows else [],
         balance=balance(facts) if facts is not None and charts else [],
         groups=pages.grouped(items),
         figures=table,

@@ -12,6 +12,7 @@ from doorlint import quantities
 from doorlint.facts import Facts
 from doorlint.reports import pages
 from doorlint.reports.cautions import cautions
+from doorlint.reports.load_path import breaks, load_rows
 from doorlint.reports.motion import moving, moving_drawings
 from doorlint.reports.page_scripts import SHEET, as_data, quantity_tables, script
 from doorlint.reports.pictures import beside_steps
@@ -33,13 +34,14 @@ def render(sheet: Sheet, version: str, on: str) -> str:
     review = sheet.review
     errors = [finding for finding in review.findings if finding.severity == "error"]
     jobs = list(tasks(sheet))
-    drawings = {} if review.job is None else beside_steps(Facts(review.job, review.system), [j.picture for j in jobs])
-    readings = {} if review.job is None else adjusting(Facts(review.job, review.system), sheet.counterbalance)
-    moved = [] if review.job is None else moving_drawings(Facts(review.job, review.system))
+    facts = None if review.job is None else Facts(review.job, review.system)
+    drawings = {} if facts is None else beside_steps(facts, [j.picture for j in jobs])
+    readings = {} if facts is None else adjusting(facts, sheet.counterbalance)
+    moved = [] if facts is None else moving_drawings(facts)
     return pages.fill(
         "sheet.html.j2",
         moved=moved,
-        moving=None if review.job is None else moving(Facts(review.job, review.system), moved),
+        moving=None if facts is None else moving(facts, moved),
         places=[(place["name"], _place_words(place, review.system)) for place in readings.get("places", ())],
         readings=as_data({"name": review.spec_digest, **readings}),
         tables=as_data(quantity_tables(review.system)),
@@ -55,6 +57,8 @@ def render(sheet: Sheet, version: str, on: str) -> str:
         more=len(errors[MOST_ERRORS:]),
         jobs=[(job, _is_wide(job), drawings.get(job.picture, "")) for job in jobs],
         cautions=cautions(sheet.counterbalance),
+        load_path=[] if facts is None else load_rows(facts),
+        breaks=[] if facts is None else breaks(facts),
         version=version,
         on=on,
     )

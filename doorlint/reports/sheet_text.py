@@ -10,6 +10,7 @@ from typing import Any
 from doorlint import quantities
 from doorlint.counterbalance.kind import ListTable
 from doorlint.reports.cautions import cautions
+from doorlint.reports.load_path import UNITS
 from doorlint.reports.sheet_tasks import SheetTask, Table, tasks
 from doorlint.reports.text import KEPT, wrap
 from doorlint.reports.words import made_from, plain, relaxed_texts, titled
@@ -117,7 +118,10 @@ def _list(sheet: Sheet, table: ListTable) -> Iterator[str]:
     yield ""
     yield table.title
     write = _writer(sheet)
-    rows = [[_cell(item[column.key], column.dimension, write) for column in table.columns] for item in items]
+    rows = [
+        [_cell(item[one.key], UNITS[item["unit"]] if one.by_unit else one.dimension, write) for one in table.columns]
+        for item in items
+    ]
     yield from _table([column.head for column in table.columns], rows)
 
 

@@ -1,7 +1,8 @@
 """Jobs that can hurt somebody are stopped by the rule that is meant for them; sound jobs stay clear.
 
 One file of data a subject. ``dangerous``: a patch on a sample and the rule that must stop it as an error. ``good``: a
-patch on a sample that must not hold.
+patch on a sample that must not hold. A weak part names its ``thing`` in the load path, and the ``case`` in which it
+carries most and more than it can.
 """
 
 from __future__ import annotations
@@ -13,7 +14,9 @@ import pytest
 import yaml
 from shared import DAY
 
+from doorlint.counterbalance import the_one
 from doorlint.evaluation import evaluate_spec
+from doorlint.facts import Facts
 from doorlint.findings import SpecReview
 from doorlint.rulebook.examples import base
 from doorlint.rulebook.library import Library
@@ -49,6 +52,18 @@ def test_a_dangerous_job_is_stopped(job: dict[str, Any], library: Library) -> No
     review = reviewed(job, library)
     assert review.verdict == "hold"
     assert job["rule"] in {finding.rule for finding in review.findings if finding.severity == "error"}
+
+
+@pytest.mark.parametrize("job", [job for job in jobs("dangerous") if "case" in job.values[0]])
+def test_a_weak_part_is_caught_in_the_case_that_breaks_it(job: dict[str, Any], library: Library) -> None:
+    review = reviewed(job, library)
+    assert review.spec is not None
+    assert review.job is not None
+    kind = the_one(review.job.values)
+    assert kind is not None
+    rows = kind.lists["load_path"](Facts(review.job, "us"))
+    broken = [row for row in rows if row["thing"] == job["thing"] and row["governs"] and (row["use"] or 0.0) > 1.0]
+    assert job["case"] in {row["case"] for row in broken}
 
 
 @pytest.mark.parametrize("job", jobs("good"))

@@ -32,6 +32,7 @@ class Torsion(Counterbalance):
         "stands clear of their swing."
     )
     loaded_parts = ("drums", "shaft bearings", "springs")
+    single_points = ("a spring", "the shaft", "a coupler", "an end bearing", "a spring pad")
     example_keys = {  # noqa: RUF012
         "spring": ("left", "right"),
         "bearing": ("left", "center", "right"),
@@ -53,6 +54,13 @@ class Torsion(Counterbalance):
             "WHERE THE RELEASED DOOR MOVES",
             (Column("from", "from", "length"), Column("to", "to", "length"), Column("way", "way"),
              Column("by up to", "pull", "weight")),
+        ),
+        ListTable(
+            "load_path",
+            "LOAD PATH  (worst case of each part)",
+            (Column("part", "part"), Column("case", "case"), Column("carries", "force", by_unit=True),
+             Column("capacity", "capacity", by_unit=True), Column("use", "use", "share")),
+            only="governs",
         ),
         ListTable(
             "faults",

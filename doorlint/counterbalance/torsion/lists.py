@@ -44,15 +44,15 @@ def turns_by_readings(facts: Facts, travels: Sequence[float]) -> dict[str, Any]:
 def cables(facts: Facts) -> list[dict[str, Any]]:
     """Each lift cable."""
     names = {
-        "side": "side",
-        "cut_length": "drum_length",
-        "tension": "tension",
-        "factor": "factor",
-        "tension_alone": "tension_alone",
-        "factor_alone": "factor_alone",
+        "side": "cable.side",
+        "cut_length": "cable.drum_length",
+        "tension": "cable.tension",
+        "factor": "cable.factor",
+        "tension_alone": "cable.tension_alone",
+        "factor_alone": "cable.factor_alone",
     }
     return [
-        {"cable": key, **{name: facts.known(f"cable.{figure}", key) for name, figure in names.items()}}
+        {"cable": key, **{name: facts.known(figure, key) for name, figure in names.items()}}
         for key in facts.keys("cable")
     ]
 

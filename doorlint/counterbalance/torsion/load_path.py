@@ -5,122 +5,96 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
+from doorlint.counterbalance.load_path import FACTOR, Part, drive_fault, every_door, fault, loaded, rows
 from doorlint.facts import Facts
-from doorlint.named_tuple import NamedTuple
+from doorlint.mechanics.load_path import ALONE, PEAK, REST, SUDDEN, Case
 
 __all__ = ["faults", "load_path"]
 
-CLOSED = "closed, both cables"
-ALONE = "closed, one cable broken"
-ROPE = 5.0
-"""breaking strength over load; WAC 296-24-29401(1): at most 1/5"""
-MAKER, ENGINEER = "maker", "structural engineer"
-
-
-class Part(NamedTuple):
-    """A part with its load in each case, what it carries, in which unit, and who answers where nobody gave that."""
-
-    part: str
-    thing: str
-    cases: tuple[tuple[str, float | None], ...]
-    capacity: float | None
-    source: str
-    answers: str | None = MAKER
-    unit: str = "N"
+KEYED = 0.75
+"""share of the yield strength that a keyway leaves; ASME shaft code, second-hand"""
+MAKER, ENGINEER = "the maker", "the engineer of the building"
+PLASTIC = "full plastic moment of its wire"
 
 
 def load_path(facts: Facts) -> list[dict[str, Any]]:
     """A row for each part, thing and case; the worst case of a part is marked."""
-    rows = []
-    for part in _parts(facts):
-        known = [force for _, force in part.cases if force is not None]
-        for case, force in part.cases:
-            rows.append(
-                {
-                    "part": part.part,
-                    "thing": part.thing,
-                    "case": case,
-                    "governs": force is not None and force == max(known),
-                    "force": force,
-                    "unit": part.unit,
-                    "capacity": part.capacity,
-                    "use": None if force is None or not part.capacity else force / part.capacity,
-                    "answers": part.answers if part.capacity is None else None,
-                    "source": part.source if part.capacity is not None else "",
-                }
-            )
-    return rows
-
-
-def _parts(facts: Facts) -> Iterator[Part]:
-    pull, alone = facts.known("torsion.pull_largest"), facts.known("torsion.pull_largest")
-    half = None if pull is None else pull / 2.0
-    for key in facts.keys("cable"):
-        cases = (
-            (CLOSED, facts.known("cable.tension", key)),
-            (ALONE, facts.known("cable.tension_alone", key)),
-        )
-        strength = facts.known("cable.catalogue_strength", key)
-        allowed = None if strength is None else strength / ROPE
-        yield Part("cable", f"/cables/{key}", cases, allowed, "breaking strength / 5, WAC 296-24-29401(1)")
-        yield Part("bottom bracket", f"/cables/{key}", cases, None, "")
-    rating = facts.known("torsion.drum.rating")
-    each = None if rating is None else rating / 2.0
-    yield Part("drum", "/torsion/drum", ((CLOSED, half), (ALONE, alone)), each, "half of the rating of the pair")
-    for key in facts.keys("spring"):
-        carried = ((CLOSED, facts.known("spring.torque", key)),)
-        most = facts.known("spring.plastic_torque", key)
-        yield Part("spring", f"/torsion/springs/{key}", carried, most, "full plastic moment of its wire", unit="N m")
-    worst, worst_alone = facts.known("shaft.worst"), facts.known("shaft.worst_alone")
-    stressed = (
-        (CLOSED, None if worst is None else worst.equivalent),
-        (ALONE, None if worst_alone is None else worst_alone.equivalent),
-    )
-    yield_strength, keyed = facts.known("torsion.shaft.yield"), facts.known("torsion.shaft.keyed")
-    if yield_strength is not None and keyed:
-        yield_strength *= 0.75
-    yield Part(
-        "shaft", "/torsion/shaft", stressed, yield_strength, "yield strength, 0.75 of it with a keyway", unit="Pa"
-    )
-    for key in facts.keys("bearing"):
-        load = ((CLOSED, facts.known("bearing.load", key)),)
-        capacity = facts.known("bearing.capacity", key)
-        yield Part("bearing", f"/torsion/bearings/{key}", load, capacity, "capacity in the spec")
-    for key in facts.keys("coupler"):
-        torque = ((CLOSED, facts.known("coupler.carried", key)),)
-        capacity = facts.known("coupler.torque", key)
-        yield Part("coupler", f"/torsion/couplers/{key}", torque, capacity, "torque in the spec", unit="N m")
-    key_force = ((CLOSED, facts.known("shaft.key_force")),)
-    yield Part("key", "/torsion/hubs", key_force, facts.known("torsion.hubs.key_capacity"), "capacity in the spec")
-    pads = {key: part for key, part in facts.column("mount.part").items() if part == "spring-pad"}
-    for key in pads:
-        torque = ((CLOSED, facts.known("torsion.torque_closed")),)
-        yield Part("spring pad", f"/mounts/{key}", torque, None, "", ENGINEER, "N m")
+    return rows(_parts(facts), facts.known("door.heavy_share") or 1.0)
 
 
 def faults(facts: Facts) -> list[dict[str, Any]]:
     """Each part whose break is looked at: what falls, with what force and from what height, and what gives next."""
-    return [*_springs(facts), *_cables(facts)]
+    return [*_springs(facts), *_cables(facts), *_supports(facts), *drive_fault(facts)]
+
+
+def _parts(facts: Facts) -> Iterator[Part]:
+    pull = facts.known("torsion.pull_largest")
+    for key in facts.keys("cable"):
+        strength, kept = facts.known("cable.catalogue_strength", key), facts.known("cable.strength_kept", key)
+        allowed = None if strength is None else strength / FACTOR
+        rule = "breaking strength / 5, WAC 296-24-29401(1)"
+        yield loaded("cable", f"/cables/{key}", facts.known("cable.tension", key), allowed, source=rule, heavy=False)
+        cases = (Case(ALONE, pull), Case(PEAK, None if pull is None else SUDDEN * pull))
+        left = None if strength is None or kept is None else strength * kept
+        yield Part("cable end", f"/cables/{key}", cases, left, "strength with the losses at its end", heavy=False)
+    rating = facts.known("torsion.drum.rating")
+    shared, source = None if rating is None else rating / 2.0, "half of the rating of the pair"
+    half = None if pull is None else pull / 2.0
+    yield loaded("drum", "/torsion/drum", half, shared, source=source, answers=MAKER, heavy=False)
+    # a rating is for both cables; what one drum holds with all of the pull on it, its maker alone can say
+    yield Part("drum alone", "/torsion/drum", (Case(ALONE, pull),), None, "", MAKER, heavy=False)
+    yield from _turning(facts)
+    for key in facts.keys("bearing"):
+        load, capacity = facts.known("bearing.load", key), facts.known("bearing.capacity", key)
+        yield loaded("bearing", f"/torsion/bearings/{key}", load, capacity, answers=MAKER, heavy=False)
+    for key, part in facts.column("mount.part").items():
+        if part == "spring-pad":
+            force, capacity = facts.known("mount.pad_pull", key), facts.known("mount.capacity", key)
+            yield loaded("spring pad", f"/mounts/{key}", force, capacity, answers=ENGINEER, heavy=False)
+    yield from every_door(facts)
+
+
+def _turning(facts: Facts) -> Iterator[Part]:
+    """What passes torque on: springs, shaft, couplers, hubs and keys."""
+    for key in facts.keys("spring"):
+        torque, most = facts.known("spring.torque", key), facts.known("spring.plastic_torque", key)
+        thing = f"/torsion/springs/{key}"
+        yield loaded("spring", thing, torque, most, source=PLASTIC, answers=MAKER, unit="N m", heavy=False)
+    worst, alone = facts.known("shaft.worst"), facts.known("shaft.worst_alone")
+    stressed = tuple(
+        Case(case, None if found is None else found.equivalent) for case, found in ((REST, worst), (ALONE, alone))
+    )
+    strength = facts.known("torsion.shaft.yield")
+    if strength is not None and facts.known("torsion.shaft.keyed"):
+        strength *= KEYED
+    source = f"yield strength, {KEYED} of it with a keyway"
+    yield Part("shaft", "/torsion/shaft", stressed, strength, source, MAKER, "Pa", heavy=False)
+    for key in facts.keys("coupler"):
+        torque, most = facts.known("coupler.carried", key), facts.known("coupler.torque", key)
+        yield loaded("coupler", f"/torsion/couplers/{key}", torque, most, answers=MAKER, unit="N m", heavy=False)
+    hub, screws = facts.known("shaft.hub_torque"), facts.known("shaft.screw_factor")
+    if facts.known("torsion.hubs.key_capacity") is not None:
+        force, most = facts.known("shaft.key_force"), facts.known("torsion.hubs.key_capacity")
+        yield loaded("hub key", "/torsion/hubs", force, most, heavy=False)
+    elif facts.known("torsion.hubs.set_screws") != 0:
+        held = None if hub is None or screws is None else hub * screws
+        source = "holding force of set screws, from memory"
+        part = "hub set screws"
+        yield loaded(part, "/torsion/hubs", hub, held, source=source, answers=MAKER, unit="N m", heavy=False)
 
 
 def _springs(facts: Facts) -> Iterator[dict[str, Any]]:
     """A spring is gone: the others hold what they can; friction, the drive or a device must hold the rest."""
-    height = facts.known("door.open_travel")
-    friction = facts.known("torsion.friction")
+    height, friction = facts.known("door.open_travel"), facts.known("torsion.friction")
     for key in facts.keys("spring"):
-        held = facts.known("spring.broken_held_by", key)
-        short = facts.known("spring.broken_short", key)
+        held, short = facts.known("spring.broken_held_by", key), facts.known("spring.broken_short", key)
         falls = held not in ("device", "friction", "drive")
-        yield {
-            "part": "spring",
-            "thing": f"/torsion/springs/{key}",
-            "falls": "door" if falls else "",
-            "height": height if falls else 0.0,
-            "short": None if short is None or friction is None else max(short - friction, 0.0),
-            "held_by": held or "not known",
-            "needed": _needed(facts, "spring"),
-            "overloads": [],
-        }
+        left = None if short is None or friction is None else max(short - friction, 0.0)
+        made = fault(
+            "spring", f"/torsion/springs/{key}", "door" if falls else "", height if falls else 0.0, [], left,
+            held_by=held or "not known", single=falls,
+        )  # fmt: skip
+        yield {**made, "needed": _needed(facts, "spring")}
 
 
 def _cables(facts: Facts) -> Iterator[dict[str, Any]]:
@@ -129,25 +103,41 @@ def _cables(facts: Facts) -> Iterator[dict[str, Any]]:
     device = facts.known("torsion.devices.cable_break")
     shaft = facts.known("shaft.yield_factor_alone")
     for key in facts.keys("cable"):
-        factors = {
-            f"/cables/{other}": facts.known("cable.factor_alone", other)
-            for other in facts.keys("cable")
-            if other != key
-        }
-        overloads = [thing for thing, factor in factors.items() if factor is not None and factor < 1.0]
+        left = {f"/cables/{other}": facts.known("cable.alone_factor", other) for other in facts.keys("cable")}
+        overloads = [thing for thing, factor in left.items() if thing != f"/cables/{key}" and (factor or 1.0) < 1.0]
         if shaft is not None and shaft < 1.0:
             overloads.append("/torsion/shaft")
-        falls = bool(overloads) and not device
-        yield {
-            "part": "cable",
-            "thing": f"/cables/{key}",
-            "falls": "door" if falls else "",
-            "height": height if falls else 0.0,
-            "short": pull if falls else 0.0,
-            "held_by": "device" if device else "nothing" if overloads else "the other cable",
-            "needed": _needed(facts, "cable"),
-            "overloads": overloads,
-        }
+        falls = (bool(overloads) or len(left) == 1) and not device
+        held_by = "device" if device else "nothing" if falls else "the other cable"
+        made = fault(
+            "cable", f"/cables/{key}", "door" if falls else "", height if falls else 0.0, overloads,
+            pull if falls else 0.0, held_by=held_by, single=falls,
+        )  # fmt: skip
+        yield {**made, "needed": _needed(facts, "cable")}
+
+
+def _supports(facts: Facts) -> Iterator[dict[str, Any]]:
+    """What no second part stands in for: without it all springs, or all that it passes on, are lost to the door."""
+    height, pull = facts.known("door.open_travel"), facts.known("torsion.pull_largest")
+    device = facts.known("torsion.devices.cable_break")
+    pads = [key for key, part in facts.column("mount.part").items() if part == "spring-pad"]
+    parts = [("shaft", "/torsion/shaft")]
+    parts += [("coupler", f"/torsion/couplers/{key}") for key in facts.keys("coupler")]
+    parts += [("bearing", f"/torsion/bearings/{key}") for key in facts.keys("bearing") if _at_an_end(facts, key)]
+    parts += [("spring pad", f"/mounts/{key}") for key in pads]
+    for part, thing in parts:
+        caught = bool(device) and part != "spring pad"  # a device at the cables holds the door, not the springs
+        falls = "" if caught else "springs and door" if part == "spring pad" else "door"
+        made = fault(
+            part, thing, falls, 0.0 if caught else height, [], 0.0 if caught else pull,
+            held_by="device" if caught else "nothing", single=not caught,
+        )  # fmt: skip
+        yield {**made, "needed": _needed(facts, part)}
+
+
+def _at_an_end(facts: Facts, bearing: str) -> bool:
+    stations = facts.column("bearing.station")
+    return bool(stations) and stations.get(bearing) in (min(stations.values()), max(stations.values()))
 
 
 def _needed(facts: Facts, part: str) -> str:

@@ -12,7 +12,7 @@ from doorlint.counterbalance.torsion.scene import spring_places
 from doorlint.facts import Facts
 from doorlint.mechanics import spring_balance
 from doorlint.scene.picture import Picture
-from doorlint.scene.shapes import WALL, Dimension, Label, Line, Scene, Solid
+from doorlint.scene.shapes import WALL, Arrow, Dimension, Label, Line, Scene, Solid
 
 __all__ = ["MECHANISM", "STEP", "mechanism", "poses", "step"]
 
@@ -40,18 +40,22 @@ def mechanism(facts: Facts) -> Scene | None:
     for key, station in facts.column("bearing.station").items():
         x = station - half
         scene.shapes.append(Solid(f"bearing {key}", "plate-steel", (x - 0.01, x + 0.01), None, (-0.22, 0.22)))
-        load = (facts.write(loads[key], "weight"),) if key in loads else ()
-        scene.labels.append(Label((f"{key} bearing", *load), (x, None, -0.22), ("shaft",)))
+        if key in loads:
+            words = f"{key} bearing {facts.write(loads[key], 'weight')}"
+            scene.arrows.append(Arrow(words, (x, None, 0.22), (0.0, -1.0), ("shaft",)))
+            scene.say(f"{words.capitalize()}, door closed.", "shaft")
+        else:
+            scene.labels.append(Label((f"{key} bearing",), (x, None, -0.22), ("shaft",)))
         scene.spot(f"/torsion/bearings/{key}", x, None, 0.22)
     _drums(scene, facts, half)
     _springs(scene, facts)
     length = f"shaft {write(2 * half, 'length')}"
     scene.dimensions.append(Dimension(length, (-half, None, -0.22), (half, None, -0.22), "below", 1, ("shaft",)))
     turns = (("closed", facts.known("torsion.turns_closed")), ("open", facts.known("torsion.turns_open")))
-    words = [f"door {pose} {write(turn, 'turns')}" for pose, turn in turns if turn is not None]
-    if words:
-        scene.labels.append(Label(("turns on the springs", *words), (0.0, None, 0.22), ("shaft",)))
-        scene.say(f"Turns on the springs: {', '.join(words)}.", "shaft")
+    poses = [f"door {pose} {write(turn, 'turns')}" for pose, turn in turns if turn is not None]
+    if poses:
+        scene.labels.append(Label(("turns on the springs", *poses), (0.0, None, 0.22), ("shaft",)))
+        scene.say(f"Turns on the springs: {', '.join(poses)}.", "shaft")
     scene.spot("/torsion", half * 0.8, None, thick)
     scene.spot("/torsion/shaft", -half * 0.3, None, thick)
     return scene
@@ -94,6 +98,10 @@ def _drums(scene: Scene, facts: Facts, half: float) -> None:
             Line(f"cable {side}", "cable", ((cable, None, -radius), (cable, None, -0.3))),
         ]
         scene.labels.append(Label((f"{side} drum",), ((start + end) / 2, None, radius), ("shaft",)))
+        pull = facts.known("torsion.pull_closed")
+        if pull is not None:
+            words = f"cable {facts.write(pull / 2, 'weight')}"
+            scene.arrows.append(Arrow(words, (cable, None, -0.3), (0.0, -1.0), ("shaft",)))
         scene.spot("/torsion/drum", (start + end) / 2, None, radius)
 
 

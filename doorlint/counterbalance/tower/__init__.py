@@ -31,6 +31,7 @@ class Tower(Counterbalance):
         "A box that comes loose falls the whole height of the tower: keep the cover on and your hands out of the tower."
     )
     loaded_parts = ("pulleys", "chains", "boxes", "eye bolts")
+    single_points = ("a chain", "box 1 with its pulleys", "the tower head", "the tower foot and its anchors")
     example_keys = {  # noqa: RUF012
         "box": ("b1", "b2"),
         "pulley": ("head-near", "head-far", "crossing", "box-near", "box-far"),

@@ -6,73 +6,27 @@ from collections.abc import Iterable, Iterator
 from itertools import accumulate, pairwise
 from typing import Any
 
+from doorlint.counterbalance.load_path import FACTOR, SPEC, Part, drive_fault, every_door, fault, loaded, rows
 from doorlint.facts import Facts
-from doorlint.mechanics.load_path import (
-    CAUGHT,
-    FAR_GONE,
-    NEAR_GONE,
-    OPEN,
-    PEAK,
-    REST,
-    SUDDEN,
-    Case,
-    cases,
-    governing,
-)
-from doorlint.named_tuple import NamedTuple
+from doorlint.mechanics.load_path import CAUGHT, FAR_GONE, NEAR_GONE, PEAK, REST, SUDDEN, Case, cases
 
 __all__ = ["faults", "load_path"]
 
-FACTOR = 5.0
-"""Strength of cables and chains over what hangs on them; UFGS 08370, 3.1.3"""
 FIVE = "strength / 5, UFGS 08370, 3.1.3"
 KEPT = "strength with the losses at its end and bends"
-SPEC = "capacity in the spec"
-TACKLE = "door on the tackle"
 SHUT = 12 * 0.0254
 """m; below this travel a door that comes down reaches the floor no harder than it closes"""
-
-
-class Part(NamedTuple):
-    """A part with the cases it is in, what it may carry in all of them, and who answers where nobody said."""
-
-    part: str
-    thing: str
-    cases: tuple[Case, ...]
-    capacity: float | None
-    source: str = SPEC
-    answers: str | None = None
 
 
 def load_path(facts: Facts) -> list[dict[str, Any]]:
     """A row for each part, thing and case, the worst case of a part marked. What may be heavier than it is said to be
     counts in the share used."""
-    heavy = facts.known("door.heavy_share") or 1.0
-    rows = []
-    for part in _parts(facts):
-        worst = governing(part.cases)
-        for case in part.cases:
-            used = None if case.force is None or not part.capacity else case.force * heavy / part.capacity
-            rows.append(
-                {
-                    "part": part.part,
-                    "thing": part.thing,
-                    "case": case.case,
-                    "governs": case == worst,
-                    "force": case.force,
-                    "capacity": part.capacity,
-                    "use": used,
-                    "unit": "N",
-                    "answers": part.answers if part.capacity is None else None,
-                    "source": part.source if part.capacity is not None else "",
-                }
-            )
-    return rows
+    return rows(_parts(facts), facts.known("door.heavy_share") or 1.0)
 
 
 def faults(facts: Facts) -> list[dict[str, Any]]:
     """Each part taken away in turn: what falls, how far, how much the door is short, and what else is overloaded."""
-    return [*_lost_cables(facts), *_lost_chains(facts), *_lost_supports(facts)]
+    return [*_lost_cables(facts), *_lost_chains(facts), *_lost_supports(facts), *drive_fault(facts)]
 
 
 def _parts(facts: Facts) -> Iterator[Part]:
@@ -82,15 +36,14 @@ def _parts(facts: Facts) -> Iterator[Part]:
         at = facts.known("pulley.at", key)
         found = facts.known("pulley.cases", key) or ()
         yield Part(f"{at} pulley", f"/pulleys/{key}", found, facts.known("pulley.capacity", key))
+    yield from _boxes(facts)
     yield from _chains(facts)
-    yield from _fittings(facts)
     yield from _tower(facts, tension)
-    for key in facts.keys("hanger"):
-        load = facts.known("hanger.worst_load", key)
-        answers = "the engineer of the building"
-        capacity = facts.known("hanger.ceiling_capacity", key)
-        yield Part("hanger", f"/hangers/{key}", (Case(OPEN, load),), capacity, SPEC, answers)
-    yield from _hoist(facts)
+    yield from every_door(facts)
+    if facts.given("lifting"):
+        held = facts.known("lifting.restraint")
+        trimmed = (Case("boxes being trimmed", held),)
+        yield Part("clamps", "/lifting/clamp_capacity", trimmed, facts.known("lifting.clamp_capacity"))
 
 
 def _cables(facts: Facts, tension: float | None) -> Iterator[Part]:
@@ -107,20 +60,20 @@ def _cables(facts: Facts, tension: float | None) -> Iterator[Part]:
         yield Part("cable end", f"/cables/{key}", (*gone, Case(PEAK, peak), *slack), alone, KEPT)
 
 
+def _boxes(facts: Facts) -> Iterator[Part]:
+    for key in facts.keys("box"):
+        ballast, capacity = facts.known("box.ballast", key), facts.known("box.capacity", key)
+        yield loaded("box", f"/tower/boxes/{key}", ballast, capacity)
+
+
 def _chains(facts: Facts) -> Iterator[Part]:
-    pull, loaded = facts.known("stack.pull_closed"), facts.column("box.loaded")
-    for key, above in zip(facts.keys("box")[:-1], accumulate(loaded.values()), strict=False):
+    pull, boxes = facts.known("stack.pull_closed"), facts.column("box.loaded")
+    for key, above in zip(facts.keys("box")[:-1], accumulate(boxes.values()), strict=False):
         load = None if pull is None else max(pull - above, 0.0)
         for part, name in (("chain", "box.chain.strength"), ("chain fitting", "box.chain.fittings_strength")):
             strength = facts.known(name, key)
             capacity = None if strength is None else strength / FACTOR
             yield Part(part, f"/tower/boxes/{key}/chain", (Case(REST, load),), capacity, FIVE)
-
-
-def _fittings(facts: Facts) -> Iterator[Part]:
-    capacities, answers = facts.column("fitting.capacity"), facts.column("fitting.answers")
-    for key, found in (facts.known("load_path.fittings") or {}).items():
-        yield Part(key, f"/fittings/{key}", tuple(found), capacities.get(key), SPEC, answers.get(key))
 
 
 def _tower(facts: Facts, tension: float | None) -> Iterator[Part]:
@@ -147,18 +100,6 @@ def _tower(facts: Facts, tension: float | None) -> Iterator[Part]:
     )
 
 
-def _hoist(facts: Facts) -> Iterator[Part]:
-    if not facts.given("lifting"):
-        return
-    raised, point = facts.known("lifting.raised"), facts.known("lifting.point_load")
-    yield Part("tackle", "/lifting/tackle", (Case(TACKLE, raised),), facts.known("lifting.tackle.capacity"))
-    yield Part("hoist point", "/lifting/tackle", (Case(TACKLE, point),), facts.known("lifting.tackle.point_capacity"))
-    held = facts.known("lifting.restraint")
-    yield Part(
-        "clamps", "/lifting/clamp_capacity", (Case("boxes being trimmed", held),), facts.known("lifting.clamp_capacity")
-    )
-
-
 def _or_unknown(part: str, tension: float | None) -> tuple[Case, ...]:
     found = cases(part, tension or 0.0)
     return found if tension is not None else tuple(case._replace(force=None) for case in found)
@@ -179,20 +120,21 @@ def _lost_cables(facts: Facts) -> Iterator[dict[str, Any]]:
         lost = NEAR_GONE if facts.known("cable.side", key) == side else FAR_GONE
         others = [facts.known("cable.alone_factor", other) for other in facts.keys("cable") if other != key]
         holds = bool(others) and all(factor is not None and factor >= 1.0 for factor in others)
-        yield _fault(
+        yield fault(
             "cable", f"/cables/{key}", "" if holds else "door and boxes", 0.0 if holds else travel,
-            _overloaded(_parts(facts), lost, SUDDEN),
+            _overloaded(_parts(facts), lost, SUDDEN), single=not holds,
         )  # fmt: skip
 
 
 def _lost_chains(facts: Facts) -> Iterator[dict[str, Any]]:
     """Without a chain the boxes below fall to where they nest, and the door is short of them."""
-    keys, rises, loaded = facts.keys("box"), facts.column("box.rise_closed"), facts.column("box.loaded")
+    keys, rises, boxes = facts.keys("box"), facts.column("box.rise_closed"), facts.column("box.loaded")
     above = 0.0
     for number, (key, below) in enumerate(pairwise(keys), start=1):
-        above += loaded.get(key, 0.0)
+        above += boxes.get(key, 0.0)
         falls = f"boxes {below} to {keys[-1]}" if number < len(keys) - 1 else f"box {below}"
-        yield _fault("chain", f"/tower/boxes/{key}/chain", falls, rises.get(below), [], _short(facts, above / 2))
+        thing, short = f"/tower/boxes/{key}/chain", _short(facts, above / 2)
+        yield fault("chain", thing, falls, rises.get(below), [], short, single=True)
 
 
 def _lost_supports(facts: Facts) -> Iterator[dict[str, Any]]:
@@ -200,13 +142,7 @@ def _lost_supports(facts: Facts) -> Iterator[dict[str, Any]]:
     height, short = facts.known("tower.hook_up"), _short(facts, 0.0)
     for part in ("box 1 with its pulleys", "tower head", "tower foot and anchors"):
         thing = "/tower/boxes/b1" if part.startswith("box") else "/tower"
-        yield _fault(part, thing, "all boxes and the door", height, [], short)
-
-
-def _fault(
-    part: str, thing: str, falls: str, height: float | None, overloads: list[str], short: float | None = None
-) -> dict[str, Any]:
-    return {"part": part, "thing": thing, "falls": falls, "height": height, "short": short, "overloads": overloads}
+        yield fault(part, thing, "all boxes and the door", height, [], short, single=True)
 
 
 def _overloaded(parts: Iterable[Part], case: str, times: float) -> list[str]:

@@ -12,7 +12,7 @@ from doorlint.counterbalance.kind import Pose
 from doorlint.facts import Facts
 from doorlint.mechanics import stack
 from doorlint.scene.picture import Picture
-from doorlint.scene.shapes import WALL, Dimension, Label, Line, Scene, Solid, circle
+from doorlint.scene.shapes import WALL, Arrow, Dimension, Label, Line, Scene, Solid, circle
 from doorlint.scene.site import Site
 
 __all__ = ["MECHANISM", "mechanism", "poses", "steps"]
@@ -204,6 +204,8 @@ def _runs(scene: Scene, facts: Facts, title: str, across: tuple[float, float, fl
                 profile=circle(x, z, size), round=True,
             )
         )  # fmt: skip
+    if title.startswith("hooked up"):
+        _forces(scene, facts, (left, middle, right), top, (middle - 2 * radius, high), (middle + radius, eye))
     if title.startswith("at rest"):
         scene.labels += [
             Label(("eye bolt",), (middle + radius, None, eye), ("tower",)),
@@ -212,3 +214,27 @@ def _runs(scene: Scene, facts: Facts, title: str, across: tuple[float, float, fl
         ]
     scene.labels.append(Label((f"top {facts.write(top, 'length')}",), (right, None, top), ("tower",)))
     scene.say(f"{title.capitalize()}: top of box 1 at {facts.write(top, 'length')}.", "tower")
+
+
+def _forces(
+    scene: Scene,
+    facts: Facts,
+    across: tuple[float, float, float],
+    top: float,
+    head: tuple[float, float],
+    eye: tuple[float, float],
+) -> None:
+    """What the load path says of the door closed, as arrows: one cable at its eye bolt and head pulley, box 1, slab."""
+    tension, slab = facts.known("tower.cable_tension"), facts.known("tower.slab_load")
+    _, middle, _ = across
+    acting: list[tuple[str, float | None, tuple[float, float], float]] = [
+        ("eye bolt", tension, eye, -1.0),
+        ("near head pulley", None if tension is None else 2.0 * tension, head, -1.0),
+        ("top of box 1", None if tension is None else 4.0 * tension, (middle, top), 1.0),
+        ("slab", slab, (middle, 0.0), -1.0),
+    ]
+    for name, force, (x, z), up in acting:
+        if force is not None:
+            words = f"{name} {facts.write(force, 'weight')}"
+            scene.arrows.append(Arrow(words, (x, None, z), (0.0, up), ("tower",)))
+            scene.say(f"{words.capitalize()}, door closed.", "tower")
