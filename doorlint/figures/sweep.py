@@ -218,18 +218,19 @@ def headroom_needed(
     return max(sweep_height, sweep_hardware_height) + practice_running_clearance
 
 
-def swing(sweep_shape: sweep.Sweep) -> sweep.Kick:
+def swing(sweep_shape: sweep.Sweep, track_bottom_stand_off: Length) -> sweep.Kick:
     """The bottom outdoor corner at its farthest out
 
-    Formula: farthest that the corner comes past the closed face
+    Formula: farthest that the corner, as far off as the bottom bracket holds it, comes past the closed face
     Unit: m
     Source: derived; rigid sections on the roller path
 
     >>> door = rolling.Door((0.5,) * 4, (0.0,) * 4, 0.08, 0.03)
-    >>> round(swing(sweep.Sweep(rolling.Path(1.85, 0.3), door, (0.02,) * 4, 0.04, 0.0, 2.0, 1.95)).outward, 6)
+    >>> turn = sweep.Sweep(rolling.Path(1.85, 0.3), door, (0.02,) * 4, 0.04, 0.0, 2.0, 1.95)
+    >>> round(swing(turn, 0.02).outward, 6)
     0.039134
     """
-    return sweep.outward_kick(sweep_shape)
+    return sweep.outward_kick(sweep_shape, sweep_shape.stand_offs[0] - track_bottom_stand_off)
 
 
 @error_gain(by_curve={"moves": 0.0, "stays": 0.0})

@@ -203,8 +203,10 @@ def envelope(sweep: Sweep, distances: Iterable[float]) -> tuple[float | None, ..
     return tuple(None if highest is None else highest.height for highest in found)
 
 
-def outward_kick(sweep: Sweep) -> Kick:
+def outward_kick(sweep: Sweep, nearer: float = 0.0) -> Kick:
     """How far the bottom outdoor corner swings out past the closed face, toward the jamb.
+
+    ``nearer`` is how much nearer to the roller line the bottom edge stands than the section counts (m).
 
     It does so while the first section leans into the curve about its bottom roller, and returns; with
     the roller still in the vertical track it swings out by the diagonal from roller to corner.
@@ -214,8 +216,9 @@ def outward_kick(sweep: Sweep) -> Kick:
     >>> round(kick.outward, 6), round(kick.below, 6)
     (0.039134, 0.150195)
     """
-    corner = sweep.corners[0]
-    s = _farthest_out(sweep)
+    section, spacing, along, out, part = sweep.corners[0]
+    corner = (section, spacing, along, out - nearer, part)
+    s = _farthest_out(sweep, corner)
     y, z, _, _ = motion(sweep.path, corner, s)
     return Kick(max(-y - corner[3], 0.0), s - sweep.door.bottom_roller, sweep.opening_height - z)
 
@@ -320,7 +323,7 @@ def _passing(sweep: Sweep, first: float, last: float, found: float) -> list[Reac
             if between and (path_height(path, y, out) or 0.0) <= found + MICRON:
                 continue
             if start[0] > y:  # the bottom corner, which first swings out
-                low = _farthest_out(sweep)
+                low = _farthest_out(sweep, sweep.corners[0])
                 if motion(path, corner, low)[0] > y:
                     continue
             key = (spacing, along, out, y)
@@ -378,9 +381,9 @@ def _leaving(path: Path, corner: Corner, low: float, high: float, y: float) -> t
     return z, s
 
 
-def _farthest_out(sweep: Sweep) -> float:
+def _farthest_out(sweep: Sweep, corner: Corner) -> float:
     """Coordinate of the bottom roller that puts the bottom outdoor corner farthest out."""
-    path, corner = sweep.path, sweep.corners[0]
+    path = sweep.path
     low, high = sweep.closed_s[0], sweep.open_s[0]
     _, spacing, along, out, _ = corner
     bottom = -along

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from copy import deepcopy
 from dataclasses import dataclass, field
 from functools import cache
+from pathlib import Path
 from typing import Any
 
 import yaml
@@ -26,7 +27,25 @@ from life.sizes import spread
 BASES = (
     "tower-order", "tower-install", "tower-high-lift", "tower-order-metric", "torsion-order", "torsion-install",
     "torsion-high-lift", "torsion-vertical", "torsion-duplex", "torsion-rear", "torsion-tube", "torsion-en",
+    "low-headroom", "follow-the-roof",
 )  # fmt: skip
+
+
+HERE = Path(__file__).parent
+
+
+def patched(tree: Any, patch: Any) -> Any:
+    """A tree with the values of a patch in it; ``None`` takes one out."""
+    if not isinstance(patch, dict) or not isinstance(tree, dict):
+        return patch
+    joined = tree | {key: patched(tree.get(key, {}), value) for key, value in patch.items()}
+    return {key: value for key, value in joined.items() if value is not None}
+
+
+def without_null(patch: Any) -> Any:
+    if isinstance(patch, dict):
+        return {key: without_null(value) for key, value in patch.items()}
+    return None if patch == "null" else patch
 
 
 @cache
@@ -37,6 +56,11 @@ def library() -> Library:
 @cache
 def clean(name: str) -> Tree:
     """A clean job as plain data, written out in full."""
+    own = yaml.load((HERE / "bases.yaml").read_text("utf-8"), yaml.BaseLoader)
+    if name in own:
+        made = patched(clean(own[name]["base"]), without_null(own[name]["patch"]))
+        assert isinstance(made, dict)
+        return made
     path = next(path for path in SAMPLES if path.stem == name)
     tree = spread(yaml.load(path.read_text("utf-8"), yaml.BaseLoader))
     assert isinstance(tree, dict)
@@ -140,6 +164,23 @@ def greedy(seed: int, steps: int, tally: Tally, known: frozenset[str] = frozense
             tally.kinds[aim] += 1
             yield found
             return
+
+
+def margins(tree: Tree) -> dict[tuple[str, str], float]:
+    """The least margin of every thing looked at in the life of a spec."""
+    found: dict[tuple[str, str], float] = {}
+    for look in live(tree):
+        place = (look.kind, look.thing)
+        found[place] = min(look.margin, found.get(place, look.margin))
+    return found
+
+
+def is_wide(base: str, tree: Tree) -> bool:
+    """Whether nothing is nearer to harm than a fifth of its limit, or than it is in the clean job."""
+    before, after = margins(clean(base)), margins(tree)
+    return before.keys() <= after.keys() and all(
+        margin >= min(0.2, before.get(place, 0.2)) - 1e-6 for place, margin in after.items()
+    )
 
 
 def smallest(found: Broken) -> Broken:

@@ -16,6 +16,7 @@ from life import beam, strikes
 from life.door import Door, Guide
 from life.job import Job
 from life.life import harms
+from life.promise import patched
 from life.shaft import Drum
 from life.sizes import INCH, LBF, size
 from life.stack import Chain, Stack
@@ -31,13 +32,6 @@ def spec(name: str) -> dict[str, Any]:
     tree = yaml.load(path.read_text("utf-8"), yaml.BaseLoader)
     assert isinstance(tree, dict)
     return tree
-
-
-def patched(tree: Any, patch: Any) -> Any:
-    if not isinstance(patch, dict) or not isinstance(tree, dict):
-        return patch
-    joined = tree | {key: patched(tree.get(key, {}), value) for key, value in patch.items()}
-    return {key: value for key, value in joined.items() if value is not None}
 
 
 def door(seed: int, rise: float | None = None, radius: float = 0.38) -> Door:
