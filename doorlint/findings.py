@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from doorlint.figures.graph import Job
     from doorlint.rulebook.library import Library
     from doorlint.spec import Spec
+    from doorlint.spec.patch import Patch
 
 Verdict = Literal["clear", "hold", "unreadable"]
 REASONS = {
@@ -119,6 +120,8 @@ class LikelySlip(NamedTuple):
     why: str
     measure: str
     """what to measure to be sure"""
+    patch: Patch
+    """the values that would be, as written; what an editor may offer to write, and nothing writes unasked"""
 
 
 class Relaxed(NamedTuple):

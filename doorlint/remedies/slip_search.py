@@ -235,7 +235,8 @@ def _reviewed(tried: Tried, search: _Search, stage: str, review: SpecReview) -> 
     """A slip as it is shown, once the spec without it has been read and held against the rules."""
     edit, spec, job, library = tried.edit, search.spec, search.job, search.library
     texts = {place: text for place, text in zip(edit.places, edit.texts, strict=True) if text is not None}
-    changed = spec.patched(patch_of([edit.changes], spec.system, texts))
+    patch = patch_of([edit.changes], spec.system, texts)
+    changed = spec.patched(patch)
     if changed.problems:
         return None
     record, _, after = evaluate_spec(changed, "", library, stage, job)
@@ -259,6 +260,7 @@ def _reviewed(tried: Tried, search: _Search, stage: str, review: SpecReview) -> 
         brings=tuple(sorted(brings)),
         why=edit.slip.why,
         measure=PLACE.sub(lambda place: said[place[1]], edit.slip.measure),
+        patch=patch,
     )
 
 

@@ -4,14 +4,17 @@ Findings are results, signed-off findings are results with a suppression, and wh
 execution notification of the invocation: neither a pass nor a result. A fingerprint is made of the rule and the
 pointer alone, so it stays the same while other lines of the spec move.
 
+Likely slips that clear a finding and bring none are its fixes; they show what to measure, and nothing applies them.
+
 Source: OASIS, Static Analysis Results Interchange Format 2.1.0 (2020): 3.14 run, 3.20 invocation, 3.27 result,
-3.35 suppression, 3.49 reporting descriptor, 3.58 notification.
+3.35 suppression, 3.49 reporting descriptor, 3.55 fix, 3.57 replacement, 3.58 notification.
 """
 
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from contextlib import suppress
 from typing import Any
 from urllib.parse import quote
 
@@ -30,9 +33,14 @@ from doorlint.reports.words import (
     sentence,
     shared_counterbalance,
     signed_text,
+    slip_text,
     source_text,
     subject,
+    sure_text,
 )
+from doorlint.spec import Node, Patch
+from doorlint.spec.edit import written_value
+from doorlint.spec.yaml_positions import node_at, span
 
 SCHEMA = "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json"
 LEVELS = {"error": "error", "warning": "warning", "advisory": "note"}
@@ -181,7 +189,34 @@ def _result(spec: SpecReview, finding: Finding, index: Mapping[str, int]) -> dic
         "locations": [_location(spec, finding)],
         "partialFingerprints": fingerprints,
         "properties": properties,
+        **({"fixes": fixes} if (fixes := list(_fixes(spec, finding))) else {}),
     }
+
+
+def _fixes(spec: SpecReview, finding: Finding) -> Iterator[dict[str, Any]]:
+    """The likely slips that clear a finding, where the spec is at hand and each of their values is written in it."""
+    for slip in spec.likely_slips:
+        if spec.spec is None or slip.brings or finding.place not in slip.clears:
+            continue
+        with suppress(LookupError):
+            replacements = list(_replacements(spec.spec.written, slip.patch, []))
+            change = {"artifactLocation": {"uri": file_uri(spec.file)}, "replacements": replacements}
+            words = sentence(f"It looks like {slip_text(slip, spec)}; {sure_text(slip)}")
+            yield {"description": {"text": words}, "artifactChanges": [change]}
+
+
+def _replacements(written: Node, patch: Patch, above: list[str]) -> Iterator[dict[str, Any]]:
+    """What a patch writes over, pair by pair; ``LookupError`` for a value that is not written there."""
+    if not isinstance(patch, Mapping):
+        if not isinstance(patch, str) or not isinstance(node_at(written, above), str):
+            raise LookupError(above)
+        line, column, (end_line, end_column) = span(written, above)
+        region = {"startLine": line, "startColumn": column, "endLine": end_line, "endColumn": end_column}
+        text = f"{written_value(above[-1])}: {written_value(patch)}"
+        yield {"deletedRegion": region, "insertedContent": {"text": text}}
+        return
+    for key, inner in patch.items():
+        yield from _replacements(written, inner, [*above, key])
 
 
 def _approved(spec: SpecReview, approved: Approved, index: Mapping[str, int]) -> dict[str, Any]:

@@ -12,8 +12,9 @@ from urllib.parse import unquote, urlsplit
 import needs
 import pytest
 from jsonschema import Draft4Validator
-from reviews import APPROVAL, HOSTILE, everything, finding, hostile, of, reviewed, spec
+from reviews import APPROVAL, HOSTILE, everything, finding, hostile, of, reviewed, spec, text_of
 
+from doorlint.api import review
 from doorlint.findings import Approved, Review
 from doorlint.reports.sarif import LEVELS, document, file_uri, fingerprint, render
 from doorlint.rulebook.rule import SEVERITIES
@@ -98,6 +99,27 @@ def test_things_that_share_a_pointer_have_fingerprints_of_their_own() -> None:
     one, two = (result["partialFingerprints"] for result in run_of(of(spec(findings=shared)))["results"])
     assert one["rulePointer/v1"] == two["rulePointer/v1"]
     assert one["rulePointerThing/v1"] != two["rulePointerThing/v1"]
+
+
+@pytest.mark.parametrize("name", ["tape-misread-by-a-foot", "rise-too-steep", "hook-up-from-the-angle"])
+def test_a_fix_is_a_likely_slip_put_right_at_its_place(name: str) -> None:
+    lines = text_of(name).splitlines(keepends=True)
+    result = run_of(of(reviewed(name)))["results"][0]
+    fix = result["fixes"][0]
+    assert "to be sure, " in fix["description"]["text"]
+    (change,) = fix["artifactChanges"]
+    for replacement in sorted(change["replacements"], key=lambda one: -one["deletedRegion"]["startLine"]):
+        region, text = replacement["deletedRegion"], replacement["insertedContent"]["text"]
+        row = region["startLine"] - 1
+        assert region["endLine"] == row + 1
+        lines[row] = lines[row][: region["startColumn"] - 1] + text + lines[row][region["endColumn"] - 1 :]
+    again = review("".join(lines), on="2026-05-20", slips=False)
+    assert result["ruleId"] not in {finding.rule for finding in again.findings}
+
+
+def test_a_run_over_many_specs_offers_no_fixes() -> None:
+    held = reviewed("rise-too-steep")._replace(spec=None, job=None)
+    assert all("fixes" not in result for result in run_of(of(held))["results"])
 
 
 def test_a_sign_off_is_a_suppression() -> None:
