@@ -19,6 +19,7 @@ from doorlint.reports.page_scripts import FORM, as_data, quantity_tables, script
 from doorlint.reports.pictures import Drawn, Size, marked, pictured, views
 from doorlint.reports.survey_drawings import numbered
 from doorlint.spec.pointer import steps
+from doorlint.spec.vocabulary import VOCABULARY
 from doorlint.spec.yaml_positions import Node
 from doorlint.template import COMMON, Line
 
@@ -108,6 +109,7 @@ def render(page: BlankPage, version: str) -> str:
                 "name": f"{blank.stage} {blank.kind.name}",
                 "stage": blank.stage,
                 "wanted": page.wanted,
+                "catalogs": [term.pointer for terms in VOCABULARY.catalogs.values() for term in terms],
                 "plausible": page.plausible,
             }
         ),

@@ -376,3 +376,22 @@ def test_a_long_form_shows_how_far_each_group_is(opened: Open) -> None:
     page.locator("#missing a", has_text="install by").click()
     assert group.evaluate("one => one.open")
     assert page.evaluate("document.activeElement.dataset.pointer") == "/install/by"
+
+
+def test_what_each_thing_or_a_part_gives_is_not_missing(opened: Open) -> None:
+    page = opened("commissioned", "tower")
+    page.get_by_text("Read a spec into the form").click()
+    page.get_by_label("Or from text").fill(text_of("balance-read-one-way"))
+    page.get_by_role("button", name="Read", exact=True).click()
+    missing = [text.strip() for text in page.locator("#missing li").all_inner_texts()]
+    assert missing == ["as built readings mark-3 down", "as built readings mark-5 down"]
+    text = text_of("hanger-unbraced").replace("    part: angle-2x2x1/8\n", "", 1)
+    page.get_by_label("Or from text").fill(text)
+    page.get_by_role("button", name="Read", exact=True).click()
+    missing = [text.strip() for text in page.locator("#missing li").all_inner_texts()]
+    assert any("hangers each leg thickness" in text for text in missing), "the part gave it"
+    text = text_of("tower-commissioned").replace("capacity: 3000 lb, ", "", 1)
+    page.get_by_label("Or from text").fill(text)
+    page.get_by_role("button", name="Read", exact=True).click()
+    missing = [text.strip() for text in page.locator("#missing li").all_inner_texts()]
+    assert [text.partition(" ")[2] for text in missing] == ["mounts head-left capacity"], "no part of a catalog"

@@ -37,15 +37,41 @@ function isOtherwiseEmpty(field) {
   return !isGiven(field.closest("section"));
 }
 
-function isMissing(field) {
-  // Whether it is needed and empty. Of named things that are empty only the first is asked for, where a job has some.
-  if (!field.dataset.needed || field.value.trim()) return false;
+function missingAmong(every, given, catalogs) {
+  // The fields that are needed and not given. `given` holds the pointers of all values, `catalogs` those of the groups
+  // that a catalog part may fill, with {} for the name of a thing.
+  const keys = new Map([...document.querySelectorAll("section.things")].map(map => [map, keysIn(map, given)]));
+  return every.filter(field => field.dataset.needed && isMissing(field, given, new Set(catalogs), keys));
+}
+
+function isMissing(field, given, catalogs, keysOf) {
+  // Whether a value is not there, nor given by `each` or a catalog part. Of named things that are empty only the first
+  // is asked for, where a job has some.
+  const { pointer } = field.dataset;
+  const has = (place, group) => given.has(place) || (catalogs.has(group) && given.has(`${parentOf(place)}/part`));
   const thing = field.closest("section.thing");
-  if (!thing || isGiven(thing)) return true;
+  if (!thing) return !has(pointer, parentOf(pointer));
   const map = mapOf(thing);
-  const things = thingsIn(map);
-  if (map.dataset.optional) return false;
-  return thing === things[0] || (thing === things[1] && !things.slice(1).some(isGiven));
+  const rest = pointer.slice(thing.dataset.pointer.length);
+  const at = key => `${map.dataset.pointer}/${key}${rest}`;
+  const hasAt = key => has(at(key), parentOf(at("{}")));
+  const own = thing.dataset.pointer.slice(map.dataset.pointer.length + 1);
+  if (hasAt(own) || hasAt("each")) return false;
+  const keys = keysOf.get(map);
+  if (own === "each") return keys.size ? [...keys].some(key => !hasAt(key)) : !map.dataset.optional;
+  if (keys.size) return keys.has(own);
+  return !map.dataset.optional && thing === thingsIn(map).find(one => !one.dataset.pointer.endsWith("/each"));
+}
+
+function parentOf(pointer) {
+  return pointer.slice(0, pointer.lastIndexOf("/"));
+}
+
+function keysIn(map, given) {
+  // The names of the things of a map that have a value.
+  const place = `${map.dataset.pointer}/`;
+  const inside = [...given].filter(pointer => pointer.startsWith(place));
+  return new Set(inside.map(pointer => pointer.slice(place.length).split("/")[0]).filter(key => key !== "each"));
 }
 
 function isGiven(thing) {
@@ -101,6 +127,7 @@ function addThing(map, key) {
   }
   copy.setAttribute("aria-label", steps(to).join(" ").replaceAll("_", " "));
   copy.firstElementChild.textContent = key;
+  copy.querySelectorAll(".no").forEach(number => { number.textContent = ""; }); // the numbers are those of the paper
   last.after(copy);
   for (const field of fields(copy)) {
     field.value = "";

@@ -66,13 +66,14 @@ function check(field) {
 
 function refresh() {
   const every = fields();
+  const given = new Set(spec().keys());
   const wrong = every.filter(check);
   const doubtful = doubts(sizes(), PAGE.plausible);
   for (const [pointer, text] of doubtful) {
     const field = fieldAt(pointer);
     if (field && !wrong.includes(field)) note(field, `Doubtful: ${text}.`, "doubt");
   }
-  const missing = every.filter(isMissing);
+  const missing = missingAmong(every, given, PAGE.catalogs);
   readings();
   for (const fold of FORM.querySelectorAll("details.fold")) {
     fold.querySelector(".state").textContent = state(fields(fold), missing, wrong);
@@ -307,11 +308,16 @@ function begin() {
     if (file) readIn(await file.text());
     event.target.value = "";
   });
+  window.addEventListener("beforeprint", () => foldAll(true));
   document.getElementById("share").hidden = !navigator.share;
   document.querySelectorAll(".scripted").forEach(element => { element.hidden = false; });
   restore();
   refresh();
-  if (fields().length > MANY) FORM.querySelectorAll("details.fold").forEach(fold => { fold.open = false; });
+  if (fields().length > MANY) foldAll(false);
+}
+
+function foldAll(open) {
+  for (const fold of FORM.querySelectorAll("details.fold")) fold.open = open;
 }
 
 begin();
