@@ -68,6 +68,10 @@ def _required(value: Sequence[str], _schema: Schema, _defs: Schema) -> Check:
     return lambda data: not isinstance(data, dict) or keys <= data.keys()
 
 
+def _const(value: str, _schema: Schema, _defs: Schema) -> Check:
+    return lambda data: bool(data == value)
+
+
 def _enum(value: Sequence[Any], _schema: Schema, _defs: Schema) -> Check:
     return lambda data: data in value
 
@@ -118,6 +122,7 @@ def _ref(value: str, _schema: Schema, defs: Schema) -> Check:
 KEYWORDS: Mapping[str, Callable[[Any, Schema, Schema], Check]] = {
     "$ref": _ref,
     "anyOf": partial(_some, False),
+    "const": _const,
     "enum": _enum,
     "if": _if,
     "items": _items,
