@@ -262,9 +262,9 @@ def _with_slips(review: SpecReview, library: Library, call: Call) -> SpecReview:
     """A review with its likely slips; nothing is searched, or loaded for it, where nothing is amiss."""
     if not any(finding.severity != "advisory" for finding in review.findings) and not review.not_checked:
         return review
-    from doorlint.remedies.slip_search import likely_slips
+    from doorlint.remedies.slip_search import with_slips
 
-    return review._replace(likely_slips=likely_slips(review, library, call.policy))
+    return with_slips(review, library, call.policy)
 
 
 def _unread(error: Exception) -> Record:

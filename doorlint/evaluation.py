@@ -9,17 +9,17 @@ from collections.abc import Mapping
 from typing import Any, Literal
 
 from doorlint.catalog_findings import PartNote, documents, part_notes
+from doorlint.causes import sort_by_cause
 from doorlint.cross_spec import SharedValue, shared_values_of
 from doorlint.figures.graph import Job
 from doorlint.hashing import hash_of
 from doorlint.named_tuple import NamedTuple
 from doorlint.rulebook.library import Library
 from doorlint.rulebook.practice import beyond, check_figures, given
-from doorlint.rulebook.rule import PLACE, Outcome, Rule
+from doorlint.rulebook.rule import PLACE, FindingKey, Outcome, Rule
 from doorlint.spec import Spec, read
 from doorlint.spec.problems import Problem, shown
 from doorlint.spec.vocabulary import VOCABULARY
-from doorlint.uncertainty.outcomes import sort_outcomes
 from doorlint.uncertainty.tolerance import Doubt
 
 
@@ -38,6 +38,8 @@ class OpenOutcome(NamedTuple):
     """what could turn the verdict round"""
     documents: tuple[str, ...] = ()
     """what the catalog capacities that the rule reads rest on"""
+    causes: tuple[FindingKey, ...] = ()
+    """the findings that it follows from, or that stop it"""
 
 
 class SignOff(NamedTuple):
@@ -110,11 +112,13 @@ def evaluate_spec(
         else like.rebase({**library.graph.constants, **spec.values}, spec.keys)
     )
     rung = stage or spec.values["stage"]
-    found = sort_outcomes(library, job, rung)
-    doubted = found.doubts(library, job)
-    noted = [_note(outcome, library.rules[outcome.rule], spec, job, doubted.get(outcome, ())) for outcome in found.open]
+    found, left, impossible, stopped, causes = sort_by_cause(library, job, rung)
+    doubted = found.doubts(library, left)
+    noted = [_note(o, library.rules[o.rule], spec, left, doubted.get(o, ())) for o in found.open]
+    noted += [_note(o, library.rules[o.rule], spec, job, ()) for o in (*impossible, *stopped)]
     noted += [_note(o, library.all_rules[o.rule], spec, job, ()) for o in check_figures(library, spec.values)]
-    near = [_note(o, library.rules[o.rule], spec, job, doubted[o]) for o in found.close if o in doubted]
+    noted = [one._replace(causes=causes.get(one.outcome.place, ())) for one in noted]
+    near = [_note(o, library.rules[o.rule], spec, left, doubted[o]) for o in found.close if o in doubted]
     facts = {name: spec.values[f"job.{name}"] for name in ("number", "site", "opening") if f"job.{name}" in spec.values}
     figures = {key: (value, spec.position(f"/practice/{key}")[0]) for key, _, value in given(library, spec.values)}
     record = Record(

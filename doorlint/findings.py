@@ -68,6 +68,8 @@ class Finding(NamedTuple):
 
     end: tuple[int, int] | None = None
     """line and column just behind what it points at, where that is known"""
+    causes: tuple[FindingKey, ...] = ()
+    """the findings that it follows from"""
 
 
 Numbered: TypeAlias = tuple[int, Finding]
@@ -94,6 +96,8 @@ class NotChecked(NamedTuple):
         return self.rule, self.pointer, self.thing
 
     end: tuple[int, int] | None = None
+    causes: tuple[FindingKey, ...] = ()
+    """the findings that stop it: their values no job can have"""
 
 
 class Approved(NamedTuple):

@@ -273,6 +273,7 @@ def _gap(noted: OpenOutcome, rule: Rule, severity: Severity) -> NotChecked:
         column=noted.column,
         thing=outcome.key,
         end=noted.end,
+        causes=noted.causes,
     )
 
 
@@ -340,6 +341,7 @@ def _finding(
         short_by="" if outcome.state == "met" else texts.get("short", ""),
         thing=outcome.key,
         end=noted.end,
+        causes=noted.causes,
     )
 
 

@@ -7,7 +7,7 @@ import os
 import re
 import subprocess
 import sys
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from pathlib import Path
 from typing import Any
 from unittest import mock
@@ -32,6 +32,18 @@ FORMS = {
 """The forms of every command that reports: what holds for one form is tried with all of these."""
 
 Run = Callable[..., "subprocess.CompletedProcess[str]"]
+
+
+def patch_at(values: Mapping[str, str]) -> dict[str, Any]:
+    """Texts by pointer as a partial spec; a text in brackets is a list of names."""
+    patch: dict[str, Any] = {}
+    for pointer, text in values.items():
+        *groups, last = pointer.strip("/").split("/")
+        inside = patch
+        for group in groups:
+            inside = inside.setdefault(group, {})
+        inside[last] = text.strip("[]").split(", ") if text.startswith("[") else text
+    return patch
 
 
 def thinned(values: Iterable[Any], every: int) -> list[Any]:

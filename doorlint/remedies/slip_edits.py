@@ -199,7 +199,7 @@ def _work_out(slip: Slip, reading: Reading) -> Iterator[tuple[Any, New]]:
         return
     if slip.multiple is not None:
         step = slip.multiple[reading.system or "us"]
-        value = math.floor(value / step + 0.5 + SLACK) * step
+        value = (math.ceil(value / step - SLACK) if slip.above else math.floor(value / step + 0.5 + SLACK)) * step
     if VOCABULARY.leaves[reading.place[0]].kind == "count":
         if abs(value - round(value)) > 0.01:
             return

@@ -11,7 +11,7 @@ from typing import NamedTuple
 
 from doorlint.evaluation import evaluate_spec
 from doorlint.figures.graph import Job
-from doorlint.findings import LikelySlip, SpecReview
+from doorlint.findings import Finding, LikelySlip, SpecReview
 from doorlint.remedies.baseline import Baseline
 from doorlint.remedies.options import alike, size
 from doorlint.remedies.patches import patch_of, text_of
@@ -44,7 +44,7 @@ COMMON = 0.05
 """what one degree of how common a slip is adds, as a share"""
 TURN = 0.02
 """what an amount loses for each that is commoner"""
-SIZE, SIZE_OF_ALL = 0.05, 0.2
+SIZE, SIZE_OF_ALL = 0.05, 0.25
 """what an edit loses that changes a value altogether: of a slip that is meant for it, and of one for all of its kind"""
 NAMED = 0.05
 """what is added where a finding points at the value"""
@@ -103,6 +103,33 @@ def _weights(review: SpecReview, baseline: Baseline, library: Library) -> Iterat
     for finding in review.findings:
         if finding.severity == "advisory" and review.job and _is_short(review.job, finding.place, library):
             yield finding.place, WEIGHT["advisory"]
+
+
+def with_slips(review: SpecReview, library: Library, policy: Policy) -> SpecReview:
+    """A review with its likely slips; what the likeliest would clear follows from the finding that is nearest to it."""
+    found = likely_slips(review, library, policy)
+    review = review._replace(likely_slips=found)
+    if not found or len(found[0].clears) < 2 or any(severity == "error" for _, severity, _ in found[0].brings):
+        return review
+    together = [finding for finding in review.findings if finding.place in found[0].clears]
+    led = {cause for finding in review.findings for cause in finding.causes}
+    root = min(together, key=lambda finding: (_apart(finding, found[0].pointer), finding.place not in led)).place
+    inside = {finding.place for finding in together}
+
+    def caused(finding: Finding) -> Finding:
+        if finding.place == root:
+            return finding._replace(causes=())
+        follows = finding.place in inside or not inside.isdisjoint(finding.causes)
+        return finding._replace(causes=(root,)) if follows else finding
+
+    return review._replace(findings=tuple(map(caused, review.findings)))
+
+
+def _apart(finding: Finding, pointer: str) -> int:
+    """How far a finding points from a value: at it, at the group that it is in, elsewhere."""
+    if finding.pointer == pointer:
+        return 0
+    return 1 if pointer.startswith(f"{finding.pointer}/") else 2
 
 
 class _Search:
@@ -164,12 +191,14 @@ class _Search:
             yield from edits(slip, self.job, self.spec)
 
     def is_cleared(self, place: FindingKey, edit: Edit, changed: Job) -> bool:
-        """Whether a check is met, or is not made any more of a value that it points at or says to try."""
+        """Whether a check is met, or is not made any more: of another number, or of a word that it points at or says to
+        try."""
         outcome: Outcome | None = outcome_at(changed, place)
         if outcome is not None:
             return outcome.state == "met"
         rule = self.library.rules[place[0]]
-        return any(name == rule.at or name in rule.tries for name, _ in edit.places)
+        numbers = all(isinstance(value, int | float) and not isinstance(value, bool) for value in edit.values)
+        return numbers or any(name == rule.at or name in rule.tries for name, _ in edit.places)
 
     def severity(self, rule: str) -> Severity:
         """How grave a rule is here."""

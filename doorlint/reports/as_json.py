@@ -64,10 +64,11 @@ def _spec(spec: SpecReview) -> dict[str, Any]:
         "digest": spec.spec_digest,
         "since": None if spec.since is None else _since(spec.since),
         "likely_slips": [_slip(slip, spec) for slip in spec.likely_slips],
-        "findings": [_numbered(finding, number) for number, finding in spec.numbered],
-        "not_checked": [gap_data(gap) for gap in spec.gaps],
+        "findings": [_numbered(finding, number, spec) for number, finding in spec.numbered],
+        "not_checked": [{**gap_data(gap), "stopped_by": list(spec.numbers(gap.causes))} for gap in spec.gaps],
         "approved": [
-            {**approved_data(approved), "finding": _numbered(approved.finding, None)} for approved in spec.signed_off
+            {**approved_data(approved), "finding": _numbered(approved.finding, None, spec)}
+            for approved in spec.signed_off
         ],
         "met": spec.checked,
     }
@@ -98,8 +99,8 @@ def _since(since: Since) -> dict[str, Any]:
     }
 
 
-def _numbered(finding: Finding, number: int | None) -> dict[str, Any]:
-    return {"number": number, "follows_from": [], **finding_data(finding)}
+def _numbered(finding: Finding, number: int | None, spec: SpecReview) -> dict[str, Any]:
+    return {"number": number, "follows_from": list(spec.numbers(finding.causes)), **finding_data(finding)}
 
 
 def finding_data(finding: Finding) -> dict[str, Any]:

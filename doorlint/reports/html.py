@@ -81,7 +81,7 @@ def _report(review: Review, spec: SpecReview) -> str:
         load_path=rows,
         breaks=breaks(facts) if facts is not None and rows else [],
         balance=balance(facts) if facts is not None and charts else [],
-        groups=pages.grouped(items),
+        blocks=pages.blocks(spec, items),
         figures=table,
         labels={step.name: step.label for step in table},
         needs=pages.needs(spec.gaps),

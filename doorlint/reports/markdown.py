@@ -13,6 +13,7 @@ from doorlint.findings import Finding, Review, SpecReview, Verdict
 from doorlint.reports.cautions import cautions
 from doorlint.reports.words import (
     SIGN_OFF,
+    Step,
     count,
     counts,
     first_steps,
@@ -125,9 +126,7 @@ def _spec(spec: SpecReview, *, alone: bool) -> Iterator[str]:
     if spec.likely_slips:
         slips = [f"- {escaped(f'{slip_text(slip, spec)}; {sure_text(slip)}')}" for slip in spec.likely_slips]
         yield "\n".join(["**Looks like**", "", *slips])
-    steps = [
-        f"{number}. {escaped(step.text)}{_numbers(step.findings)}" for number, step in enumerate(first_steps(spec), 1)
-    ]
+    steps = [f"{number}. {_step(step)}" for number, step in enumerate(first_steps(spec), 1)]
     if steps:
         yield "\n".join(["**Do first**", "", *steps])
     if spec.numbered:
@@ -137,7 +136,7 @@ def _spec(spec: SpecReview, *, alone: bool) -> Iterator[str]:
         yield _folded("Why, safety, what to try, source", "\n".join(notes))
     if spec.gaps:
         rows = [
-            [code(gap.rule), gap.severity, escaped(gap.title), escaped(gap_text(gap)), _where(spec, gap.line)]
+            [code(gap.rule), gap.severity, escaped(gap.title), escaped(gap_text(gap, spec)), _where(spec, gap.line)]
             for gap in spec.gaps
         ]
         table = _table(["Rule", "Severity", "What it asks", "Why not checked", "Where"], rows, "rule")
@@ -150,10 +149,18 @@ def _spec(spec: SpecReview, *, alone: bool) -> Iterator[str]:
         yield "**Signed off**\n\n" + _table(["Rule", "Finding", "Signed off"], rows, "sign-off")
 
 
+def _step(step: Step) -> str:
+    safety = f" **Safety:** {escaped(step.safety)}" if step.safety else ""
+    follows = f" From it follows{_numbers(step.follows)}." if step.follows else ""
+    return f"{escaped(step.text)}{_numbers(step.findings)}{safety}{follows}"
+
+
 def _row(spec: SpecReview, number: int, finding: Finding) -> list[str]:
+    numbers = spec.numbers(finding.causes)
+    follows = f" *Follows from no. {', '.join(map(str, numbers))}.*" if numbers else ""
     marginal = " *The tape could flip this.*" if finding.marginal else ""
     return [
-        str(number), finding.severity, f"{escaped(finding.message)} {code(finding.rule)}{marginal}",
+        str(number), finding.severity, f"{escaped(finding.message)} {code(finding.rule)}{follows}{marginal}",
         _where(spec, finding.line), escaped(finding.measured.text) if finding.measured else "-",
         escaped(finding.limit.text) if finding.limit else "-",
     ]  # fmt: skip

@@ -11,8 +11,18 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup
 
 from doorlint.derivation import Compared
-from doorlint.findings import REASONS, Finding, NotChecked
-from doorlint.reports.words import SIGN_OFF, off_by, plain, sentence, signed_text, slip_text, source_text, sure_text
+from doorlint.findings import REASONS, Finding, NotChecked, SpecReview
+from doorlint.reports.words import (
+    SIGN_OFF,
+    by_cause,
+    off_by,
+    plain,
+    sentence,
+    signed_text,
+    slip_text,
+    source_text,
+    sure_text,
+)
 
 TEMPLATES = Path(__file__).parent / "templates"
 STYLES = {"style": "style.css", "sheet_style": "sheet.css", "parts_style": "parts_list.css", "blank_style": "blank.css"}
@@ -57,6 +67,27 @@ def needs(gaps: Iterable[NotChecked]) -> list[Need]:
         reason = REASONS[gap.reason]
         found.setdefault((reason, items), Need(reason, items, bool(gap.missing), [])).gaps.append(gap)
     return list(found.values())
+
+
+class Block(NamedTuple):
+    """The findings of one rule that are causes, and those that follow from them."""
+
+    items: list[Item]
+    follow: list[list[Item]]
+
+    @property
+    def followers(self) -> int:
+        """How many follow."""
+        return sum(map(len, self.follow))
+
+
+def blocks(spec: SpecReview, items: Iterable[Item]) -> list[Block]:
+    """Findings by cause: what follows from nothing, of one rule together, or one with what follows from it."""
+    by_number = {item.number: item for item in items}
+    led = {root[0]: [by_number[number] for number, _ in rest] for root, rest in by_cause(spec)}
+    alone = grouped(by_number[number] for number, rest in led.items() if not rest)
+    leading = [Block([by_number[number]], grouped(rest)) for number, rest in led.items() if rest]
+    return sorted([*(Block(some, []) for some in alone), *leading], key=lambda block: block.items[0].number)
 
 
 def grouped(items: Iterable[Item]) -> list[list[Item]]:

@@ -59,9 +59,10 @@ def held_gaps(spec: SpecReview) -> list[NotChecked]:
 def _lines(spec: SpecReview, style: Style) -> Iterator[str]:
     file = plain(spec.file)
     for _, finding in spec.numbered:
-        yield _line(file, finding, plain(finding.message), style)
+        numbers = ", ".join(f"[{number}]" for number in spec.numbers(finding.causes))
+        yield _line(file, finding, plain(finding.message) + (f"; follows from {numbers}" if numbers else ""), style)
     for gap in held_gaps(spec):
-        yield _line(file, gap, plain(f"not checked: {gap.title}: {gap_text(gap)}"), style)
+        yield _line(file, gap, plain(f"not checked: {gap.title}: {gap_text(gap, spec)}"), style)
 
 
 def _line(file: str, item: Finding | NotChecked, message: str, style: Style) -> str:

@@ -40,7 +40,7 @@ class Row(NamedTuple):
     worst: str
     steps: list[Step]
     needs: list[pages.Need]
-    groups: list[list[pages.Item]]
+    blocks: list[pages.Block]
 
 
 def render(review: Review) -> str:
@@ -117,13 +117,14 @@ def _row(spec: SpecReview, anchor: str) -> Row:
     return Row(
         spec, anchor, titled(spec), counts(spec), _reason(spec), worst(spec.findings), list(first_steps(spec)),
         pages.needs(spec.not_checked),
-        pages.grouped(pages.Item(number, finding) for number, finding in enumerate(spec.findings, 1)),
+        pages.blocks(spec, (pages.Item(number, finding) for number, finding in spec.numbered)),
     )  # fmt: skip
 
 
 def _rules(rows: Iterable[Row]) -> list[Finding]:
     """A finding of every rule whose findings the page tells, by rule."""
-    found = {items[0].finding.rule: items[0].finding for row in rows if row.anchor for items in row.groups}
+    groups = [items for row in rows if row.anchor for block in row.blocks for items in (block.items, *block.follow)]
+    found = {items[0].finding.rule: items[0].finding for items in groups}
     return [found[rule] for rule in sorted(found)]
 
 

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from functools import lru_cache
 
 from doorlint.counterbalance import shared
-from doorlint.findings import Finding, NotChecked, Numbered, Relaxed, Review, Run, SpecReview
+from doorlint.findings import Finding, Numbered, Relaxed, Review, Run, SpecReview
 from doorlint.reports.cautions import cautions
 from doorlint.reports.style import PLAIN, Style
 from doorlint.reports.tally import Tally
@@ -125,13 +125,14 @@ def _spec(spec: SpecReview, style: Style) -> Iterator[str]:
             for group in _together(found):
                 number, finding = group[0]
                 if len(group) == 1:
-                    yield from _finding(file, number, finding, first.setdefault(finding.rule, number))
+                    follows = spec.numbers(finding.causes)
+                    yield from _finding(file, number, finding, first.setdefault(finding.rule, number), follows)
                 else:
                     yield from _to_fill_in(file, group)
     if spec.gaps:
         yield ""
         yield "NOT CHECKED - a missing answer is never a pass"
-        yield from _gaps(spec.gaps, {finding.pointer for finding in spec.findings if is_gap(finding)})
+        yield from _gaps(spec, {finding.pointer for finding in spec.findings if is_gap(finding)})
     if spec.signed_off:
         yield ""
         yield "SIGNED OFF - still there, outside the verdict"
@@ -163,8 +164,14 @@ def _steps(steps: Sequence[Step], most: int) -> Iterator[str]:
     """The steps that fit so many lines, at least one, and how many more there are."""
     left = most
     for number, step in enumerate(steps, 1):
-        about = f" [{ranges(step.findings)}]" if step.findings else ""
-        lines = wrap(f"{sentence(step.text)}{about}", f"  {number}. ")
+        about = f" {_bracketed(step.findings)}" if step.findings else ""
+        lines = [*wrap(f"{sentence(step.text)}{about}", f"  {number}. ")]
+        if step.safety:
+            lines += wrap(f"safety: {step.safety}", "     ", "       ")
+        if step.follows:
+            lines += wrap(
+                f"from it {'follow' if len(step.follows) > 1 else 'follows'} [{ranges(step.follows)}]", "     "
+            )
         left -= len(lines)
         if number > 1 and left < (number < len(steps)):
             yield f"  and {count(len(steps) - number + 1, 'more step')}: see the findings below"
@@ -194,10 +201,12 @@ def _to_fill_in(file: str, group: Sequence[Numbered]) -> Iterator[str]:
     yield from _reasons(first)
 
 
-def _finding(file: str, number: int, finding: Finding, first: int) -> Iterator[str]:
+def _finding(file: str, number: int, finding: Finding, first: int, follows: tuple[int, ...]) -> Iterator[str]:
     """One finding; ``first`` is the number of the first of its rule, which says what goes for all of them."""
     yield f"  [{number}] {finding.rule}  {file}:{finding.line}:{finding.column}"
     yield from wrap(plain(finding.message), "      ", "      ")
+    if follows:
+        yield f"      follows from {_bracketed(follows)}"
     if finding.measured is not None and finding.limit is not None:
         off = " ".join(off_by(finding) or ())
         said = ", ".join(filter(None, (f"found {finding.measured.text}", f"limit {finding.limit.text}", off)))
@@ -225,16 +234,21 @@ def _reasons(finding: Finding) -> Iterator[str]:
             yield from wrap(f"{label}: {plain(text)}", "      ", "        ")
 
 
-def _gaps(gaps: Iterable[NotChecked], said: set[str]) -> Iterator[str]:
+def _gaps(spec: SpecReview, said: set[str]) -> Iterator[str]:
     """Grouped by what would have to be given; ``said``: what findings already say is missing."""
     groups: dict[str, dict[str, None]] = {}
-    for gap in gaps:
+    for gap in spec.gaps:
         rule = f"{gap.rule} (error)" if gap.severity == "error" else gap.rule
         waits = gap.reason == "input missing" and len(said) >= MANY and said.issuperset(gap.missing)
-        groups.setdefault("not given: values that are missing above" if waits else gap_text(gap), {})[rule] = None
+        groups.setdefault("not given: values that are missing above" if waits else gap_text(gap, spec), {})[rule] = None
     for need, rules in groups.items():
         yield from wrap(plain(need), "  ", "    ")
         yield from wrap(f"for {', '.join(rules)}", "    ")
+
+
+def _bracketed(numbers: Sequence[int]) -> str:
+    """A few numbers each in brackets, many together."""
+    return ", ".join(f"[{number}]" for number in numbers) if len(numbers) < MANY else f"[{ranges(numbers)}]"
 
 
 def ranges(numbers: Iterable[int]) -> str:

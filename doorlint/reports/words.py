@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Sequence
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeAlias
 
 from doorlint.counterbalance import shared, the_one
 from doorlint.findings import (
@@ -13,6 +13,7 @@ from doorlint.findings import (
     Finding,
     LikelySlip,
     NotChecked,
+    Numbered,
     Relaxed,
     Review,
     Run,
@@ -20,7 +21,7 @@ from doorlint.findings import (
     SpecReview,
 )  # fmt: skip
 from doorlint.named_tuple import NamedTuple
-from doorlint.rulebook.rule import SEVERITIES, Source
+from doorlint.rulebook.rule import SEVERITIES, FindingKey, Source
 from doorlint.spec.problems import clean
 
 if TYPE_CHECKING:
@@ -51,6 +52,10 @@ class Step(NamedTuple):
 
     text: str
     findings: tuple[int, ...] = ()
+    safety: str = ""
+    """what makes it safe to do"""
+    follows: tuple[int, ...] = ()
+    """the numbers of the findings that follow from these"""
 
 
 def plain(text: str) -> str:
@@ -215,11 +220,12 @@ def relaxed_texts(relaxed: Iterable[Relaxed]) -> list[str]:
     return texts
 
 
-def gap_text(gap: NotChecked) -> str:
-    """Why a rule was not checked."""
+def gap_text(gap: NotChecked, spec: SpecReview | None = None) -> str:
+    """Why a rule was not checked; with the review, by the numbers of the findings that stop it."""
     reason = REASONS[gap.reason]
     said = ", ".join(gap.missing) if gap.missing else gap.note
-    return f"{reason}: {said}" if said else reason
+    numbers = ", ".join(f"[{number}]" for number in spec.numbers(gap.causes)) if spec is not None else ""
+    return "".join((reason, f": {said}" if said else "", f" (see {numbers})" if numbers else ""))
 
 
 def counterbalance(spec: SpecReview) -> Counterbalance | None:
@@ -233,24 +239,82 @@ def shared_counterbalance(specs: Iterable[SpecReview]) -> Counterbalance | None:
 
 
 def first_steps(spec: SpecReview) -> Iterator[Step]:
-    """What to do first: make it safe, mend what is wrong, give what is missing."""
+    """What to do first: each cause, the most harmful first, with what follows from it; then what is missing."""
     if spec.verdict == "unreadable":
-        yield from _each([(number, _said_once(finding)) for number, finding in spec.numbered])
+        yield from _each([Step(_asked(_said_once(finding)), (number,)) for number, finding in spec.numbered])
         return
-    numbered = [(number, finding) for number, finding in spec.numbered if finding.severity == "error"]
-    safety: dict[str, tuple[int, ...]] = {}
-    for number, finding in numbered:
-        if finding.safety:
-            safety[finding.safety] = (*safety.get(finding.safety, ()), number)
-    yield from [Step(plain(text), numbers) for text, numbers in safety.items()][:MOST_STEPS]
-    yield from _each([(number, finding) for number, finding in numbered if not is_gap(finding)])
-    wanted = list(dict.fromkeys(_wanted(numbered, spec.gaps)))
+    errors = [(number, finding) for number, finding in spec.numbered if finding.severity == "error"]
+    yield from _each(list(_steps(spec)))
+    wanted = list(dict.fromkeys(_wanted(errors, spec.gaps)))
     if wanted:
         more = f" and {len(wanted) - 8} more; `doorlint blank --from SPEC` says what each is" if len(wanted) > 8 else ""
-        asked = tuple(number for number, finding in numbered if is_gap(finding))
+        asked = tuple(number for number, finding in errors if is_gap(finding))
         yield Step(f"Give what is missing: {', '.join(map(plain, wanted[:8]))}{more}", asked)
     if any(gap.reason == "rule failed" for gap in spec.not_checked):
         yield Step("A rule failed on this spec: its check was not made. Have the rule mended and review again.")
+
+
+Cause: TypeAlias = tuple[Numbered, list[Numbered]]
+"""A finding, and those that follow from it."""
+
+
+def by_cause(spec: SpecReview) -> list[Cause]:
+    """The findings that a report shows, each cause with what follows from it, in the order of the causes.
+
+    What follows from a finding that is not shown, or was signed off, stands as a cause.
+    """
+    shown = {finding.place: (number, finding) for number, finding in spec.numbered}
+    groups: dict[FindingKey, list[Numbered]] = {}
+    for number, finding in spec.numbered:
+        root = next((cause for cause in finding.causes if cause in shown), None)
+        if root is None:
+            groups.setdefault(finding.place, [])
+        else:
+            groups.setdefault(root, []).append((number, finding))
+    return [(shown[root], followers) for root, followers in sorted(groups.items(), key=lambda pair: shown[pair[0]][0])]
+
+
+def _causes(spec: SpecReview) -> list[Cause]:
+    """The causes of errors, the most harmful first: that of the likeliest slip, then those of most errors; without any
+    error, those of warnings."""
+    cleared = spec.likely_slips[0].clears if spec.likely_slips else ()
+    every = by_cause(spec)
+    for severity in SEVERITIES[:2]:
+        found = [(sum(one.severity == severity for _, one in (root, *rest)), root, rest) for root, rest in every]
+        found = [cause for cause in found if cause[0]]
+        if found or any(gap.severity == severity for gap in spec.gaps):
+            found.sort(key=lambda cause: (cause[1][1].place not in cleared, -cause[0], cause[1][0]))
+            return [(root, rest) for _, root, rest in found]
+    return []
+
+
+def _steps(spec: SpecReview) -> Iterator[Step]:
+    """A step for each cause; what the likeliest slip would clear is one."""
+    slip = spec.likely_slips[0] if spec.likely_slips else None
+    causes = [(root, rest) for root, rest in _causes(spec) if not is_gap(root[1])]
+    slipped = [cause for cause in causes if slip is not None and cause[0][1].place in slip.clears]
+    if slip is not None and slipped:
+        given, would_be = plain(slip.given), plain(slip.would_be)
+        first = f"{plain(slip.measure)}; {would_be} instead of {given} would clear it. If {given} is right: "
+        yield _step(
+            first + _asked(slipped[0][0][1]),
+            [root for root, _ in slipped],
+            [one for _, rest in slipped for one in rest],
+        )
+    for root, rest in causes:
+        if (root, rest) not in slipped:
+            yield _step(_asked(root[1]), [root], rest)
+
+
+def _step(text: str, roots: Sequence[Numbered], rest: Sequence[Numbered]) -> Step:
+    grave = min((*roots, *rest), key=lambda one: (SEVERITIES.index(one[1].severity), one[0]))[1]
+    numbers = tuple(sorted(number for number, _ in roots))
+    return Step(text, numbers, plain(grave.safety), tuple(sorted(number for number, _ in rest)))
+
+
+def _asked(finding: Finding) -> str:
+    message = plain(finding.message)
+    return f"{message}: {plain(finding.remedy)}" if finding.remedy else message
 
 
 def slip_text(slip: LikelySlip, spec: SpecReview) -> str:
@@ -274,13 +338,11 @@ def _said_once(finding: Finding) -> Finding:
     return finding._replace(message=f"{finding.message}; {fix}", remedy=None)
 
 
-def _each(numbered: Sequence[tuple[int, Finding]]) -> Iterator[Step]:
-    for number, finding in numbered[:MOST_STEPS]:
-        message = plain(finding.message)
-        yield Step(f"{message}: {plain(finding.remedy)}" if finding.remedy else message, (number,))
-    if len(numbered) > MOST_STEPS:
-        rest = numbered[MOST_STEPS:]
-        yield Step(f"Then {count(len(rest), 'more error')}", tuple(number for number, _ in rest))
+def _each(steps: Sequence[Step]) -> Iterator[Step]:
+    yield from steps[:MOST_STEPS]
+    if len(steps) > MOST_STEPS:
+        rest = steps[MOST_STEPS:]
+        yield Step(f"Then {count(len(rest), 'more error')}", tuple(number for step in rest for number in step.findings))
 
 
 def is_gap(finding: Finding) -> bool:
@@ -293,5 +355,5 @@ def _wanted(numbered: Sequence[tuple[int, Finding]], gaps: Sequence[NotChecked])
         if is_gap(finding):
             yield finding.pointer
     for gap in gaps:
-        if gap.severity == "error":
+        if gap.severity == "error" and gap.reason != "input impossible":
             yield from gap.missing

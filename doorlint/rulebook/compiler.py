@@ -45,9 +45,10 @@ def _compiled(said: Mapping[str, Any], names: Names) -> CompiledRule:
     for place in ("message", "safety"):
         for name in _message_names(said.get(place, ""), kind, scope.at(place)):
             reads.setdefault(name, False)
-    for number, name in enumerate(said.get("try", ())):
-        if name not in names.pointers:
-            raise scope.at("try", number).broken(f"{name} is no spec value; {names.meant(name)}")
+    for key in ("try", "impossible"):
+        for number, name in enumerate(said.get(key, ())):
+            if name not in names.pointers:
+                raise scope.at(key, number).broken(f"{name} is no spec value; {names.meant(name)}")
     _check_error(said, scope)
     arguments = _arguments([*scope.lets.values(), *terms.sides])
     number_of = {argument: place for place, argument in enumerate(arguments)}

@@ -353,6 +353,7 @@ def _rule_of(said: Mapping[str, Any], compiled: CompiledRule, house: str) -> Rul
         at=compiled.at.name,
         axis=compiled.axis,
         tries=tuple(said.get("try", ())),
+        impossible=tuple(said.get("impossible", ())),
         dimension=compiled.dimension,
         reads=tuple(compiled.reads),
         needs=compiled.needs,

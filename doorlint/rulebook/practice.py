@@ -169,6 +169,7 @@ def _rule(library: Library, key: str, shop: Practice) -> Rule:
         at=name,
         axis=None,
         tries=(),
+        impossible=(),
         dimension=shop.dimension,
         reads=(name,),
         needs=(),

@@ -82,6 +82,8 @@ class Rule(NamedTuple):
     at: str
     axis: str | None
     tries: tuple[str, ...]
+    impossible: tuple[str, ...]
+    """spec values that no job can have where it is not met: what hangs on them is not checked"""
     dimension: str | None
     """of the value and the limit, for the report"""
     reads: tuple[str, ...]

@@ -55,6 +55,8 @@ class Slip(NamedTuple):
     formula: ComputedValue | None = None
     multiple: Mapping[str, float] | None = None
     """of which the worked-out value is a whole number, by unit system"""
+    above: bool = False
+    """whether the multiple above is taken, else the nearest"""
     nearest: int | None = None
     """how many values on each side are tried"""
     least: float = float("-inf")
@@ -134,6 +136,7 @@ def _slip(said: Mapping[str, Any], sets: tuple[str, ...], at: int, known: Mappin
         exchanged=None if other is None else _term(other).name,
         formula=formula,
         multiple=steps_of(term, said.get("round")),
+        above=said.get("round", {}).get("to") == "above",
         nearest=int(said["nearest"]) if "nearest" in said else None,
         named="set" in said,
         written=of.get("written"),

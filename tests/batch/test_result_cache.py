@@ -89,11 +89,15 @@ def types(value: Any) -> Any:
 def test_records_with_everything_in_them_come_back(library: Library) -> None:
     broken = evaluate(b"doorlint: 1\nstage: soon\njob: {number: J-1}\n", library).record
     samples = [evaluate(path.read_bytes(), library).record for path in sorted((ROOT / "sample_specs").glob("*.yaml"))]
+    order = (ROOT / "sample_specs" / "tower-order.yaml").read_text("utf-8")
+    close = order.replace("side_right: 32 in", "side_right: 20 7/8 in").replace("plates: 31", "plates: 0")
+    samples.append(evaluate(close, library).record)
     for record in (broken, *samples):
         assert record_of(json.loads(json.dumps(record))) == record
     said = [noted for record in samples for noted in (*record.noted, *record.near)]
     assert any(isinstance(noted.outcome.limit, tuple) for noted in said)
     assert any(noted.doubts for noted in said)
+    assert any(noted.causes for noted in said)
     assert any(noted.shown for noted in said)
 
 

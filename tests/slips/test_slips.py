@@ -10,7 +10,7 @@ from typing import Any
 
 import pytest
 import yaml
-from shared import DAY, ROOT, SAMPLES, Run
+from shared import DAY, ROOT, SAMPLES, Run, patch_at
 
 from doorlint import api
 from doorlint.errors import BrokenRules, DoorlintError
@@ -37,20 +37,8 @@ FIRST, AMONG = 56, 58
 """of 62 mistakes that an error or a warning shows: how many are named first, and among what is shown"""
 
 
-def patch_of(values: Mapping[str, str]) -> dict[str, Any]:
-    """Texts by pointer as a partial spec."""
-    patch: dict[str, Any] = {}
-    for pointer, text in values.items():
-        *groups, last = steps(pointer)
-        inside = patch
-        for group in groups:
-            inside = inside.setdefault(group, {})
-        inside[last] = [text] if last == "sections" else text
-    return patch
-
-
 def reviewed(name: str, values: Mapping[str, str]) -> SpecReview:
-    spec = base(name).patched(patch_of(values))
+    spec = base(name).patched(patch_at(values))
     assert not spec.problems
     record, spec, job = evaluate_spec(spec, "", load())
     return present(record, load(), POLICY, "door.yaml", spec, job)
@@ -97,11 +85,11 @@ def test_most_mistakes_are_named() -> None:
 
 
 def test_what_a_slip_clears_is_gone_once_the_text_has_it() -> None:
-    wrong = edited((ROOT / "sample_specs" / "tower-order.yaml").read_text("utf-8"), patch_of({"/tower/side": "left"}))
+    wrong = edited((ROOT / "sample_specs" / "tower-order.yaml").read_text("utf-8"), patch_at({"/tower/side": "left"}))
     before = api.review(wrong, on=DAY)
     slip = before.likely_slips[0]
     assert (slip.slip, slip.pointer, slip.given, slip.would_be) == ("other-side", "/tower/side", "left", "right")
-    after = api.review(edited(wrong, patch_of({slip.pointer: slip.would_be})), on=DAY)
+    after = api.review(edited(wrong, patch_at({slip.pointer: slip.would_be})), on=DAY)
     assert {finding.place for finding in before.findings} - {finding.place for finding in after.findings} == set(
         slip.clears
     )
@@ -113,7 +101,7 @@ def test_a_clear_spec_is_not_searched(monkeypatch: pytest.MonkeyPatch) -> None:
     def never(*_: Any) -> Any:
         raise AssertionError("searched")
 
-    monkeypatch.setattr(slip_search, "likely_slips", never)
+    monkeypatch.setattr(slip_search, "with_slips", never)
     assert api.review((ROOT / "sample_specs" / "tower-order.yaml").read_text("utf-8"), on=DAY).likely_slips == ()
 
 
@@ -140,7 +128,7 @@ def test_the_same_spec_has_the_same_slips() -> None:
 def test_text_and_json_name_the_slip(tmp_path: Path, run: Run) -> None:
     text = (ROOT / "sample_specs" / "tower-order.yaml").read_text("utf-8")
     door = tmp_path / "door.yaml"
-    door.write_text(edited(text, patch_of({"/opening/width/middle": "11'-0\""})), "utf-8")
+    door.write_text(edited(text, patch_at({"/opening/width/middle": "11'-0\""})), "utf-8")
     done = run("review", door, "--on", DAY)
     said = " ".join(done.stdout.split())
     assert "LOOKS LIKE opening.width.middle read a foot short: 12'-0\" instead of 11'-0\"" in said
