@@ -15,7 +15,7 @@ __all__ = ["torsion"]
 WHOLE = ("1/4 in", "5 mm")
 RESERVE = 1.1
 PAIR = ("left", "right")
-HIGHEST = 40
+HIGHEST = 80
 """steps by which the shaft is raised until the moving door clears it"""
 STATION = Source("derived", note="parts by station along the shaft")
 ROPES = ("1/8", "5/32", "3/16", "7/32", "1/4")
@@ -228,7 +228,7 @@ def place(draft: Draft) -> Draft:
     elif draft.at("track.lift") == "high":
         lowest = max(lowest, draft.at("track.tangent_height"))
     lowest += reach + 2 * clear
-    step = quantities.read(("1 in", "25 mm")[draft.given.system == "si"], "length")
+    step = quantities.read(("1/2 in", "10 mm")[draft.given.system == "si"], "length")
     for number in range(HIGHEST):
         text = text_of(lowest + number * step, "length", draft.given.system, WHOLE, "up")
         why = "as low as the moving door, the header and what is on the shaft let it"
