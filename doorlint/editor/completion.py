@@ -6,15 +6,19 @@ import re
 from collections.abc import Iterator
 from typing import Final, NamedTuple
 
+from doorlint.counterbalance import every
 from doorlint.editor.cursor import Cursor, cursor_at
 from doorlint.editor.document import Document, Figures
 from doorlint.editor.protocol import Item, ItemKind, Position, Range, TextEdit
 from doorlint.editor.spec_terms import fixed_names, keys_at, names_part, term_at, things_of
 from doorlint.editor.text_lines import TextLines
 from doorlint.quantities import DIMENSIONS, UNITS, QuantityError, System, read
+from doorlint.reports.words import is_gap
 from doorlint.rulebook.library import Library
 from doorlint.spec import declares
+from doorlint.spec.pointer import steps
 from doorlint.spec.vocabulary import EACH, PART, Term
+from doorlint.template import FIRST_KEYS
 
 __all__ = ["completions", "may_be_a_spec"]
 
@@ -87,10 +91,23 @@ def _keys(cursor: Cursor, figures: Figures | None, document: Document | None) ->
     if names_part(group) and PART not in written:
         about = f"The name of a {group.catalog} of a catalog, instead of the values that it gives"
         yield _Choice(_as_key(PART, cursor), "key", about)
-    for key, term in group.parts.items():
+    asked = _asked(document, cursor.path)
+    for key, term in sorted(group.parts.items(), key=lambda item: item[0] not in asked):
         if key not in written:
             end = ":" if term.kind in ("group", "map") and not cursor.flow else ": "
             yield _Choice(_as_key(key, cursor, end), "key", term.description, _hint(term))
+
+
+def _asked(document: Document | None, path: tuple[str, ...]) -> set[str]:
+    """The keys of a group that the stage asks for and nobody gave."""
+    if document is None:
+        return set()
+    review = document.review
+    pointers = [finding.pointer for finding in review.findings if is_gap(finding)]
+    pointers += [pointer for gap in review.not_checked for pointer in gap.missing]
+    depth = len(path)
+    below = (steps(pointer) for pointer in pointers)
+    return {inside[depth] for inside in below if tuple(inside[:depth]) == path and len(inside) > depth}
 
 
 def _written(cursor: Cursor, document: Document | None) -> set[str]:
@@ -121,9 +138,14 @@ def _next_names(written: set[str], axis: str) -> Iterator[str]:
         if found := _NUMBERED.fullmatch(name):
             last[found[1]] = max(last.get(found[1], 0), int(found[2]))
     yield from (f"{stem}{number + 1}" for stem, number in last.items())
-    if not last and not fixed_names(axis):
-        stem = {"section": "s", "box": "b"}.get(axis)
-        yield from [f"{stem}1"] if stem else []
+    if not last:
+        yield from _first_names().get(axis, ())
+
+
+def _first_names() -> dict[str, tuple[str, ...]]:
+    """Names that the things of an axis usually have."""
+    named = {axis: names for kind in every() for axis, names in kind.example_keys.items()}
+    return {"section": ("s1",), "box": ("b1",), **named, **FIRST_KEYS}
 
 
 def _like_names(axis: str, figures: Figures | None) -> tuple[str, ...]:
@@ -183,8 +205,12 @@ def _quantities(cursor: Cursor, term: Term, figures: Figures | None) -> Iterator
         examples = dict.fromkeys([*term.examples, DIMENSIONS[term.dimension].example[system == "si"]])
         yield from (_Choice(example, "value", "for example") for example in examples)
     elif found:
+        number = found[1].strip()
+        if "'" in number and not found[2]:
+            yield from [_Choice(f'{number}"', "unit", term.description)] if _reads(f'{number}"', term.dimension) else []
+            return
         for unit in _units(term.dimension, system):
-            text = f"{found[1].strip()} {unit}"
+            text = f"{number} {unit}"
             if unit.startswith(found[2]) and _reads(text, term.dimension):
                 yield _Choice(text, "unit", term.description)
 

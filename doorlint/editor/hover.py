@@ -15,9 +15,12 @@ from doorlint.quantities import System
 from doorlint.remedies.ranges import NEVER_NEGATIVE, Stop, range_of
 from doorlint.remedies.ranges import Range as Room
 from doorlint.reports.markdown import code, escaped
+from doorlint.reports.words import source_text
 from doorlint.rulebook.library import RULE
 from doorlint.rulebook.rule import Outcome, Rule
+from doorlint.spec import Mapping, Node
 from doorlint.spec.vocabulary import EACH, PART, VOCABULARY, Term
+from doorlint.spec.yaml_positions import node_at
 
 __all__ = ["hover"]
 
@@ -69,14 +72,53 @@ def _value(cursor: Cursor, document: Document) -> list[str]:
     if place is None:
         return []
     term = place.term
+    if term.name == "approval.rule" and cursor.key is not None:
+        return _rule(cursor.word, document)
     blocks = [f"**{_label(place)}**\n\n{escaped(term.description)}".rstrip()]
-    if term.choices:
+    if not all(choice in term.description for choice in term.choices):
         blocks[0] += f" ({', '.join(term.choices)})"
-    if document.figures is None or term.kind in ("group", "map"):
+    if document.figures is None:
+        return blocks
+    if term.kind == "group":
+        return [*blocks, *_given_elsewhere(place, document.figures)]
+    if term.kind == "map":
         return blocks
     for key in place.things(document.figures)[:1]:
         blocks += _worked(term, key, document, document.figures)
     return blocks
+
+
+def _rule(name: str, document: Document) -> list[str]:
+    """What a rule asks, why, and where it comes from."""
+    rule = document.library.all_rules.get(name)
+    if rule is None:
+        return []
+    signed = "Nobody may sign it off." if rule.sign_off == "never" else "A supervisor may sign it off."
+    return [f"**{escaped(rule.title)}**", escaped(rule.why), f"Source: {escaped(source_text(rule.source))}. {signed}"]
+
+
+def _given_elsewhere(place: Place, figures: Figures) -> Iterator[str]:
+    """What ``each`` and a part give in a group, which is not written in it."""
+    spec = figures.spec
+    written, whole = (_leaves(tree, place.steps) for tree in (spec.written, spec.tree))
+    lines = [f"- {'.'.join(path)}: {escaped(text)}" for path, text in whole.items() if path not in written]
+    if lines:
+        yield "\n".join(["Given by `each` or `part`:", "", *lines])
+
+
+def _leaves(tree: Node, steps: tuple[str, ...]) -> dict[tuple[str, ...], str]:
+    """The values that are written in a group, by their paths in it."""
+    try:
+        node = node_at(tree, steps)
+    except LookupError:
+        return {}
+    found: dict[tuple[str, ...], str] = {}
+    for key, value in node.items() if isinstance(node, Mapping) else ():
+        if isinstance(value, str):
+            found[(key,)] = value
+        else:
+            found |= {(key, *path): text for path, text in _leaves(value, ()).items()}
+    return found
 
 
 def _label(place: Place) -> str:
@@ -119,9 +161,10 @@ def _listed(title: str, lines: list[str], most: int) -> str:
 def _figures(term: Term, key: str | None, derivation: Derivation) -> Iterator[str]:
     """The figures that are worked out from the value directly."""
     graph = derivation.job.graph
-    for name, node in graph.nodes.items():
-        if node.function is None or term.name not in node.reads:
-            continue
+    made = [(name, node) for name, node in graph.nodes.items() if node.function and term.name in node.reads]
+    # First what is said of the thing itself, then what is said of the whole door, then columns of other things.
+    made.sort(key=lambda item: 0 if item[1].axis == term.axis else 1 if item[1].axis is None else 2)
+    for name, node in made:
         own = key if node.axis is not None and node.axis == term.axis else None
         step = derivation.step(name, own)
         if step is not None and step.text:
@@ -138,7 +181,9 @@ def _checks(term: Term, key: str | None, document: Document, figures: Figures) -
         outcomes: list[Outcome] = [o for o in figures.job.cell(RULE + rule.id) if _concerns(o, rule, term, key)]
         if outcomes and (rule.kind.compares or any(outcome.state != "met" for outcome in outcomes)):
             worst = min(outcomes, key=_closeness)
-            found.append((_closeness(worst), _check(worst, rule, document.review.system)))
+            exact = worst.state == "met" and worst.margin == 0 and rule.dimension in ("count", "ratio")
+            near = math.inf if exact else _closeness(worst)  # what is as it has to be is not near to anything
+            found.append((near, _check(worst, rule, document.review.system)))
     return [text for _, text in sorted(found)]
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from shared import ROOT
 
+import doorlint
 from doorlint.editor.document import Document, reviewed
 from doorlint.editor.protocol import Position, Range
 from doorlint.editor.settings import call_for
@@ -14,6 +15,17 @@ FOLDER = ROOT / "sample_specs"
 
 def sample(name: str) -> str:
     return (FOLDER / f"{name}.yaml").read_text("utf-8")
+
+
+WIDE = sample("tower-order").replace("bracket_spacing: 24 in", "bracket_spacing: 60 in")
+"""A spec with a warning that a supervisor may sign off."""
+SIGNED = "track.bracket-spacing"
+"""its rule"""
+
+
+def margin(text: str) -> set[tuple[str, int, int]]:
+    """What stands in the margin of a spec that lacks nothing, as a review has it: rule, line and column from 0."""
+    return {(one.rule, one.line - 1, one.column - 1) for one in doorlint.review(text).findings}
 
 
 def opened(text: str, before: Document | None = None, path: str = str(FOLDER / "open.yaml")) -> Document:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from opened import at, opened, sample
+from opened import SIGNED, WIDE, at, opened, sample
 from shared import ROOT
 
 from doorlint.editor.completion import completions
@@ -45,6 +45,9 @@ HEAD = "doorlint: 1\n"
         (HEAD + "track: {tapered: |", {"true", "false"}, set()),
         (HEAD + "room:\n  headroom: 24 |", {"24 in", "24 ft", "24 mm"}, {"24 lb"}),
         (HEAD + "room:\n  headroom: 24 i|", {"24 in"}, {"24 ft"}),
+        (HEAD + "room:\n  headroom: 2'-6|", {"2'-6\""}, {"2'-6 mm"}),
+        (HEAD + "hangers:\n  |", {"left-1", "right-1"}, set()),
+        (HEAD + "door:\n  sections:\n    |", {"s1", "each"}, set()),
         (HEAD + "tower:\n  plate: 10|", {"10 lb", "10 kg"}, {"10 in"}),
         (HEAD + "tower:\n  boxes:\n    b1:\n      chain: {spring: {rate: 40 |", {"40 lbf/in", "40 N/mm"}, set()),
         (HEAD + "opening: {measured: {on: |", {'"2026-03-17"'}, set()),
@@ -65,6 +68,13 @@ def test_what_is_written_already_is_not_offered_again(library: Library) -> None:
     assert labels <= {*VOCABULARY.containers["room"].parts}
 
 
+def test_what_the_stage_still_asks_for_comes_first(library: Library) -> None:
+    text = ORDER.replace("  horizontal_length: 12'-6\"\n", "").replace("  radius: 15 in\n", "")
+    typed = text.replace("track:\n", "track:\n  |\n", 1)
+    first = [item.label for item in offered(library, typed, opened(text))][:2]
+    assert "radius" in first
+
+
 def test_one_more_thing_gets_the_next_name(library: Library) -> None:
     text = ORDER.replace("  sections:\n    s1", "  sections:\n    |\n    s1", 1)
     assert "s7" in {item.label for item in offered(library, text, opened(ORDER))}
@@ -76,9 +86,11 @@ def test_names_of_sections_are_offered_to_a_box(library: Library) -> None:
 
 
 def test_a_sign_off_is_offered_the_findings(library: Library) -> None:
-    text = sample("duct-behind-header")
-    typed = text + "approvals:\n  a: {rule: |}\n"
-    assert [item.label for item in offered(library, typed, opened(text))] == ["room.headroom-agrees"]
+    typed = WIDE + "approvals:\n  a: {rule: |}\n"
+    assert SIGNED in [item.label for item in offered(library, typed, opened(WIDE))]
+    held = sample("duct-behind-header")
+    typed = held + "approvals:\n  a: {rule: |}\n"
+    assert "sweep.obstruction" not in [item.label for item in offered(library, typed, opened(held))]
 
 
 def test_keys_may_be_left_to_another_server(library: Library) -> None:

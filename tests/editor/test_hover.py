@@ -5,10 +5,11 @@ from __future__ import annotations
 import re
 
 import pytest
-from opened import at, opened, sample
+from opened import SIGNED, WIDE, at, opened, sample
 
 from doorlint import quantities
 from doorlint.editor.hover import hover
+from doorlint.rulebook.library import load
 
 
 def said(text: str, mark: str, behind: int = 0) -> str:
@@ -88,3 +89,17 @@ def test_while_a_text_is_broken_the_last_figures_say_that_they_are_old() -> None
     assert found is not None
     assert "cannot be read at present" in found.markdown
     assert " = " in found.markdown
+
+
+def test_a_thing_says_what_each_and_its_part_give_it() -> None:
+    told = said(sample("hanger-unbraced"), "left-2: {")
+    assert "- ceiling_capacity: 1200 lb" in told
+    assert "- leg_a: 2 in" in told, "from the part that `each` names"
+    assert "station" not in told, "that is its own"
+    assert "braced_along" not in told, "it says so itself"
+
+
+def test_a_sign_off_says_what_its_rule_asks() -> None:
+    told = said(WIDE + f"approvals:\n  a: {{rule: {SIGNED}}}\n", SIGNED)
+    assert told.startswith(f"**{load().rules[SIGNED].title}**")
+    assert "A supervisor may sign it off." in told
