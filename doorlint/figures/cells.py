@@ -340,7 +340,8 @@ def _declined(cells: Cells, label: str, error: Exception, key: str = "") -> Unkn
         case NotApplicable():
             return None
         case MissingInput():
-            return merged(_lacked(cells, name, key) for name in error.names)
+            lacked = [unknown for name in error.names if (unknown := _lacked(cells, name, key)) is not None]
+            return merged(lacked) if lacked else None
         case OutsideTable():
             return Unknown("outside table", (), str(error))
         case NotModelled():
@@ -350,8 +351,8 @@ def _declined(cells: Cells, label: str, error: Exception, key: str = "") -> Unkn
     return Unknown("rule failed", (), f"{label}: {type(error).__name__}: {error}")
 
 
-def _lacked(cells: Cells, name: str, key: str) -> Unknown:
-    """Why a name that turned out to be needed has no value."""
+def _lacked(cells: Cells, name: str, key: str) -> Unknown | None:
+    """Why a name that turned out to be needed has no value; ``None`` where it does not apply."""
     cell = entries_of(cells.value(name))
     if cell.__class__ is Unknown:
         return cell
@@ -359,4 +360,5 @@ def _lacked(cells: Cells, name: str, key: str) -> Unknown:
         return entry
     if name in cells.graph.pointers:
         return Unknown("input missing", (cells.graph.pointers[name],))
-    return merged(entry for entry in cell.values() if entry.__class__ is Unknown)
+    lacking = [entry for entry in cell.values() if entry.__class__ is Unknown] if isinstance(cell, dict) else []
+    return merged(lacking) if lacking else None

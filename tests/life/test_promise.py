@@ -39,6 +39,11 @@ def told(found: promise.Broken) -> str:
     return f"{small.base} is clear with {small.patch()}: {'; '.join(look.words for look in small.looks)}"
 
 
+def test_a_mounting_that_only_another_counterbalance_has_is_no_failure() -> None:
+    tree = promise.patched(promise.clean("torsion-install"), {"mounts": {"head-right": {"part": "tower-foot"}}})
+    assert "rule failed" not in {gap.reason for gap in promise.reviewed(tree).not_checked}
+
+
 SOME = pytest.mark.parametrize("tries", [20, pytest.param(300, marks=pytest.mark.slow)])
 
 
