@@ -25,6 +25,7 @@ class BlankPage(NamedTuple):
     """A blank with what its page needs."""
 
     blank: Blank
+    """as it is in YAML; at the install with lines for balance readings too"""
     system: Literal["us", "si"]
     needed: frozenset[str]
     """the values that the stage asks for of every job, by name"""
@@ -42,7 +43,7 @@ def page_of(
     library: Library, stage: str | None, counterbalance: str | None, known: Spec | None, system: Literal["us", "si"]
 ) -> BlankPage:
     """The page of a blank in the units of the shop; see :func:`doorlint.template.blank_of`."""
-    blank = blank_of(library, stage, counterbalance, known)
+    blank = _with_readings(library, blank_of(library, stage, counterbalance, known), known)
     things = (steps(line.pointer) for line in blank.lines if line.sort == "thing")
     obstruction = next((path[-1] for path in things if path[:-1] == ["room", "obstructions"]), "first")
     survey = read(example_survey(obstruction))
@@ -52,6 +53,20 @@ def page_of(
         blank, system, _needed(library, blank), example, _drawn(library, blank, own, system),
         {} if own is None else _wanted(own), _plausible(library),
     )  # fmt: skip
+
+
+def _with_readings(library: Library, blank: Blank, known: Spec | None) -> Blank:
+    """A blank for the install with lines for the balance readings, which are first taken then; others as they are."""
+    if blank.stage != "install":
+        return blank
+    own = {line.pointer: line for line in blank.lines}
+    later = blank_of(library, "commissioned", blank.kind.name, known).lines
+    lines = (own.get(line.pointer, line) for line in later if line.pointer in own or _is_reading(line.pointer))
+    return blank._replace(lines=tuple(lines))
+
+
+def _is_reading(pointer: str) -> bool:
+    return pointer == "/as_built" or f"{pointer}/".startswith("/as_built/readings/")
 
 
 def _drawn(library: Library, blank: Blank, own: Facts | None, system: Literal["us", "si"]) -> Facts | None:

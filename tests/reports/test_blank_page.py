@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import json
 import re
 from functools import cache
 from pathlib import Path
 from xml.etree import ElementTree as ET
 
 import pytest
+from reviews import HOSTILE
 from shared import Run
+from test_html import Reader
 
 from doorlint.blank_page import BlankPage, page_of
 from doorlint.counterbalance import KINDS
@@ -17,7 +20,7 @@ from doorlint.reports.page_scripts import PLACE
 from doorlint.rulebook.library import load, own_catalog
 from doorlint.spec import parse, read
 from doorlint.spec.pointer import steps
-from doorlint.template import as_yaml
+from doorlint.template import as_yaml, blank_of
 
 STAGES = ("survey", "order", "install", "commissioned")
 EVERY = [(stage, kind) for stage in STAGES for kind in KINDS]
@@ -35,14 +38,18 @@ def html(stage: str, kind: str, system: str = "us") -> str:
 
 @pytest.mark.parametrize(("stage", "kind"), EVERY)
 def test_the_page_has_the_lines_of_the_blank(stage: str, kind: str) -> None:
-    tree = parse(as_yaml(page(stage, kind).blank)).tree
-    asked = [line.pointer for line in page(stage, kind).blank.lines if line.sort in ("value", "part")]
+    blank = blank_of(load(), stage, kind)
+    tree = parse(as_yaml(blank)).tree
+    asked = [line.pointer for line in blank.lines if line.sort in ("value", "part")]
     for pointer in asked:
         node = tree
         for step in steps(pointer):
             node = node[step]  # type: ignore[index, call-overload]
     shown = re.findall('<(?:input|select|textarea) id="[^"]*" data-pointer="([^"]*)"', html(stage, kind))
-    assert shown == [*(name for name in asked if name not in ("/doorlint", "/stage")), "/job/notes"]
+    own = [name for name in asked if name not in ("/doorlint", "/stage")]
+    readings = [name for name in shown if name.startswith("/as_built/readings/")] if stage == "install" else []
+    assert [name for name in shown if name not in readings] == [*own, "/job/notes"]
+    assert len(readings) == (12 if stage == "install" else 0)
     assert len(set(shown)) == len(shown)
 
 
@@ -89,6 +96,22 @@ def test_what_is_known_is_filled_in() -> None:
     assert re.search('data-pointer="/room/headroom"[^>]* value="26 1/2 in"', filled)
     assert 'value="&lt;b&gt;J-7"' in filled
     assert ">mind the dog</textarea>" in filled
+
+
+@pytest.mark.parametrize("text", HOSTILE)
+def test_what_a_spec_says_is_never_more_than_text(text: str) -> None:
+    known = read(f"doorlint: 1\nstage: survey\njob: {{number: {json.dumps(text)}, site: {json.dumps(text)}}}\n")
+    if known.problems:
+        assert "\x1b" in text or "\u202e" in text
+        return
+    reader = Reader(blank_html.render(page_of(load(), None, None, known, "us"), "0.1.0"))
+    tags = [tag for tag, _ in reader.elements]
+    assert tags.count("script") == 3
+    assert not {"img", "iframe", "object", "embed", "base", "link"} & {*tags}
+    for _, attributes in reader.elements:
+        assert not [key for key in attributes if key.startswith("on") or key == "style"]
+    values = [attributes.get("value") for _, attributes in reader.elements]
+    assert values.count(text) == 2
 
 
 def test_a_page_asks_for_nothing_from_elsewhere() -> None:
