@@ -109,7 +109,7 @@ def placed(draft: Draft, chosen: Alternative) -> Draft:
 
 def finished(draft: Draft, chosen: Alternative) -> Draft:
     """The draft with its counterbalance and, from the stage of install, what holds it up."""
-    draft = _counterbalanced(draft, chosen)
+    draft = operation.pull(_counterbalanced(draft, chosen))
     if draft.given.stage != "install":
         return draft
     for step in (hangers.hangers, installing.clips, installing.mounts, installing.parts, installing.lifting):

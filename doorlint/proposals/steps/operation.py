@@ -5,10 +5,11 @@ from __future__ import annotations
 from doorlint import quantities
 from doorlint.proposals.draft import Draft
 
-__all__ = ["drive", "worked_by"]
+__all__ = ["drive", "pull", "worked_by"]
 
 PULL = ("150 lbf", "670 N")
 """pull of a common chain hoist at the door (US, SI)"""
+RESERVE = 1.1
 ROOMS = (("12 in", "300 mm"), ("10 in", "250 mm"), ("8 in", "200 mm"))
 """room that common hoists take beside the jamb, the roomiest first"""
 SIDES = ("left", "right")
@@ -40,7 +41,23 @@ def drive(draft: Draft) -> Draft:
     metric = draft.given.system == "si"
     fitting = (sizes[metric] for sizes in ROOMS if quantities.read(sizes[metric], "length") <= spare[side])
     draft = draft.choose({"operation.side": side}, "the side with more room beside track and tower")
-    return draft.choose(
-        {"operation.pull": PULL[metric], "operation.room": next(fitting, ROOMS[-1][metric])},
-        f"common {by}; put in those of yours",
+    room = next(fitting, ROOMS[-1][metric])
+    return draft.choose({"operation.room": room}, f"common {by}; put in that of yours")
+
+
+def pull(draft: Draft) -> Draft:
+    """What the drive pulls, and on springs holds: a common hoist, or more where the door asks for it."""
+    if draft.at("operation.by") == "hand":
+        return draft
+    system = draft.given.system
+    needed = RESERVE * max(draft.at("operation.travel_needed"), draft.at("operation.let_go"))
+    amount = max(quantities.read(PULL[system == "si"], "weight"), needed)
+    draft = draft.derive(
+        "operation.pull", "operation.travel_needed", amount, ("10 lbf", "50 N"), "up",
+        because="and a reserve, or what a common hoist pulls",
+    )  # fmt: skip
+    if "torsion" not in draft.job.values:
+        return draft
+    return draft.derive(
+        "operation.holding", "operation.let_go", amount, ("10 lbf", "50 N"), "up", because="as much as it pulls"
     )

@@ -253,9 +253,6 @@ def parts(draft: Draft) -> Draft:
     draft = tried
     for key, length in draft.at("cable.drum_length").items():
         draft = draft.derive("cable.length", "cable.drum_length", length, ("1/2 in", "10 mm"), "up", key)
-    if draft.at("operation.by") != "hand":
-        holds = ("150 lbf", "670 N")[draft.given.system == "si"]
-        draft = draft.choose({"operation.holding": holds}, "common hoist; put in that of yours")
     return draft
 
 
