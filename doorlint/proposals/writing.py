@@ -61,8 +61,9 @@ def written(text: str, stage: str, values: Iterable[Value], open_values: Iterabl
     body = text.removeprefix("\ufeff")
     result = body
     edits = sorted(_edits(body, tree, _grouped(entries), len(body), 0), key=lambda edit: edit.start)
+    line_end = "\r\n" if "\r\n" in body else "\n"
     for edit in reversed(edits):  # at one place, what is said first belongs first
-        result = result[: edit.start] + edit.text + result[edit.end :]
+        result = result[: edit.start] + edit.text.replace("\n", line_end) + result[edit.end :]
     meant = merge_patch(tree, nested({"/stage": stage, **{value.pointer: value.text for value in proposed}}))
     if _filled_in(given_of(parse(result).tree)) != _filled_in(given_of(meant)):
         raise WrongCall("the proposed values cannot be written without changing more; take them from --as json")
@@ -161,7 +162,7 @@ def _filled(text: str, tree: Tree, key: str, entry: _Entry) -> Iterator[_Edit]:
 
 def _added(text: str, tree: Tree, new: Group, end: int, depth: int) -> Iterator[_Edit]:
     if tree.start is not None and text[tree.start.index] == "{":
-        filled = {key: entry for key, entry in new.items() if not isinstance(entry, _Entry) or entry.text is not None}
+        filled = {key: entry for key, entry in new.items() if _is_told(entry)}
         if filled:
             start = tree.start.index + 1
             pairs = ", ".join(f"{written_value(key)}: {_flow(entry)}" for key, entry in filled.items())
@@ -193,7 +194,7 @@ def _flow(entry: Any) -> str:
 
 
 def _is_told(entry: Any) -> bool:
-    return isinstance(entry, dict) or entry.text is not None
+    return any(map(_is_told, entry.values())) if isinstance(entry, dict) else entry.text is not None
 
 
 def _text(text: str) -> str:

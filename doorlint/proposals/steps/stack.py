@@ -15,6 +15,8 @@ RESERVE = 1.1
 CHAINS = ("43-1/4", "43-5/16", "43-3/8", "70-5/16", "70-3/8")
 BIAS_MARGIN = 0.1
 """share of the friction that is kept in hand where the door would sink"""
+STOP_PAST = 0.2
+"""share of the band for its stop by which a spring may stretch past the weight of its box: the box may weigh less"""
 STRENGTH = ("100 lb", "50 kg")
 ORDERED = Source("derived", note="statics of the stack, with a reserve; order a part that carries at least this")
 
@@ -69,10 +71,10 @@ def _chains(draft: Draft) -> Draft:
             )
     for key, stretch in draft.at("box.full_stretch").items():
         if stretch is not None:
-            ended = (1 + draft.at("practice.stop_band") / 2) * stretch
+            ended = (1 + STOP_PAST * draft.at("practice.stop_band")) * stretch
             draft = draft.derive(
                 "box.chain.spring.stretch_at_stop", "box.full_stretch", ended, ("1/16 in", "1 mm"), "near", key,
-                because="and half of the shop's band for the stop",
+                because="and a little of the shop's band for the stop",
             )  # fmt: skip
     return draft
 
