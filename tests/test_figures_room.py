@@ -209,7 +209,7 @@ def test_a_room_measured_before_it_is_finished_is_the_finished_room(bare: dict[s
         assert said[place] == (state, pytest.approx(value, abs=1e-9), pytest.approx(limit, abs=1e-9)), place
     short = {rule for (rule, _, _), (state, _, _) in by_rule.items() if state == "short"}
     assert short == {
-        "room.headroom-misread",
+        "room.headroom-agrees",
         "room.clear-of-left-track",
         "room.clear-of-right-track",
         "sweep.obstruction",

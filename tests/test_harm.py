@@ -22,6 +22,7 @@ PRINCIPLE = {
 WAITS_FOR_NOTHING = {
     "completeness-operation.strut-weight": "completeness-operation.build waits for the weight of the section",
     "completeness-operation.glass": "completeness-operation.build waits for the weight of the section",
+    "completeness-supports.mount-capacity": "the foot of its example is pressed down, and nothing pulls on its anchors",
     "completeness-torsion.hubs": "rules of keys and screws do not apply to a hub that has neither",
     "completeness-torsion.holding": "a drive that nobody measured counts as one that holds nothing",
     "completeness-tower.spring": "a spring that is not described has no rules of springs",

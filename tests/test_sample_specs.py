@@ -30,7 +30,7 @@ STORIES = {
     "tape-misread-by-a-foot": {"opening.diagonals-agree"},
     "metres-typed-as-feet": {"opening.width-plausible", "opening.height-plausible"},
     "tower-without-side-room": {"room.side-tower"},
-    "duct-behind-header": {"sweep.obstruction", "room.headroom-misread"},
+    "duct-behind-header": {"sweep.obstruction", "room.headroom-agrees"},
     "pipe-in-tower-bay": {"room.clear-of-tower"},
     "rise-too-steep": {"track.rise-most", "tower.stays-open"},
     "hook-up-from-the-angle": {"tower.never-slack"},

@@ -304,19 +304,24 @@ def over_opening(
 
 
 def over_header(
-    obstruction_over_opening: Position, room_headroom: Length, practice_reading_apart: Length
+    obstruction_over_opening: Position,
+    room_headroom: Length,
+    room_roof: Length,
+    opening_finished_height: Length,
+    practice_reading_apart: Length,
 ) -> Position | None:
     """How far it hangs above the header, where the headroom was not misread
 
-    Formula: that over the opening; does not apply to what hangs below the header or far below the headroom
+    Formula: that over the opening; does not apply below the header, or to a headroom that goes past the ceiling
     Unit: m
     Source: practice; what was misread is found by other rules
 
-    >>> over_header(0.6, 0.65, 0.0762), over_header(0.6, 0.9, 0.0762), over_header(-3.0, 0.65, 0.0762)
-    (0.6, None, None)
+    >>> over_header(0.6, 0.9, 5.0, 3.6, 0.0762), over_header(0.6, 1.9, 5.0, 3.6, 0.0762)
+    (0.6, None)
+    >>> over_header(-3.0, 0.9, 5.0, 3.6, 0.0762)
     """
-    misread = obstruction_over_opening <= 0.0 or room_headroom > obstruction_over_opening + practice_reading_apart
-    return None if misread else obstruction_over_opening
+    past = room_headroom > room_roof - opening_finished_height + practice_reading_apart
+    return None if past or obstruction_over_opening <= 0.0 else obstruction_over_opening
 
 
 @error_gain(40.0)  # the door's envelope is steep where it turns

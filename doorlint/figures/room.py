@@ -33,20 +33,36 @@ def least_hung(obstruction_over_opening: Each[Position | None]) -> Length | None
     return min((over for over in obstruction_over_opening.values() if over is not None and over > 0.0), default=None)
 
 
+def odd_headroom(
+    room_headroom: Length, room_least_hung: Length | None, practice_reading_apart: Length
+) -> Length | None:
+    """Headroom, where something hangs far below it
+
+    Formula: as given; does not apply where nothing hangs there, or where the lowest thing agrees with it
+    Unit: m
+    Source: practice; of two readings that disagree, the one that a third denies is wrong
+
+    >>> odd_headroom(1.7, 0.7, 0.0762), odd_headroom(0.7, 0.7, 0.0762), odd_headroom(1.7, None, 0.0762)
+    (1.7, None, None)
+    """
+    denied = room_least_hung is not None and room_headroom > room_least_hung + practice_reading_apart
+    return room_headroom if denied else None
+
+
 def odd_roof(
     room_roof: Length, room_headroom: Length, room_least_hung: Length | None, practice_reading_apart: Length
 ) -> Length | None:
-    """Ceiling or roof above the finished floor, where the headroom can be right
+    """Ceiling or roof above the finished floor, where nothing hangs far below the headroom
 
-    Formula: that of the room; does not apply where something hangs far below the headroom
+    Formula: that of the room; does not apply where the lowest thing denies the headroom
     Unit: m
     Source: practice; a misread headroom says nothing of the ceiling
 
     >>> odd_roof(5.0, 0.7, 0.7, 0.0762), odd_roof(5.0, 1.7, 0.7, 0.0762), odd_roof(5.0, 1.7, None, 0.0762)
     (5.0, None, 5.0)
     """
-    misread = room_least_hung is not None and room_headroom > room_least_hung + practice_reading_apart
-    return None if misread else room_roof
+    denied = room_least_hung is not None and room_headroom > room_least_hung + practice_reading_apart
+    return None if denied else room_roof
 
 
 def near_roof(
