@@ -176,7 +176,7 @@ def _parts_asked(library: Library, stage: str, kind: Counterbalance) -> set[str]
 
 def rules_of(library: Library, stage: str, kind: Counterbalance) -> Iterator[str]:
     """The rules of a stage, but for those of another counterbalance."""
-    for rule in library.asked(stage):
+    for rule in library.due(stage):
         plan = library.plans[rule]
         given = {condition.name: condition.wanted for condition in plan.when if isinstance(condition.wanted, bool)}
         if given.get(kind.name, True) and not any(given.get(other) for other in KINDS.keys() - {kind.name}):

@@ -16,7 +16,7 @@ from doorlint import quantities
 from doorlint.rulebook.library import Library, load
 
 LIMITS = Path(__file__).parent / "limits"
-PARTS = ("harm", "severity", "from", "sign_off", "when", "let", "check")
+PARTS = ("harm", "severity", "from", "early", "sign_off", "when", "let", "check")
 
 
 def subject(rule: str) -> str:

@@ -99,7 +99,8 @@ def test_a_later_stage_asks_what_the_earlier_ones_ask_and_more(library: Library)
     for number, stage in enumerate(STAGES):
         rules = library.in_force(stage)
         assert [rule.id for rule in rules] == asked[number]
-        assert {STAGES.index(rule.stage) for rule in rules} == set(range(number + 1))
+        assert {STAGES.index(library.plans[rule.id].heard) for rule in rules} == set(range(number + 1))
+        assert {STAGES.index(library.plans[rule].stage) for rule in library.due(stage)} == set(range(number + 1))
 
 
 @pytest.mark.parametrize("sample", ["tower-commissioned", "hook-up-from-the-angle"])

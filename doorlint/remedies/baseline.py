@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 
 from doorlint.figures.graph import Job
 from doorlint.remedies.options import same
@@ -15,7 +15,7 @@ class Baseline:
     """Errors and warnings of one job at one stage; advisories hold nothing up and are left out."""
 
     def __init__(self, library: Library, job: Job, stage: str, policy: Policy) -> None:
-        self.graph = library.graph
+        self.graph, self.library, self.stage = library.graph, library, stage
         graded = {rule.id: policy.severities.get(rule.id, rule).severity for rule in library.in_force(stage)}
         self.rules = {RULE + rule: True for rule, severity in graded.items() if severity == "error"}
         """cells of rules, and whether a rule is an error; errors first"""
@@ -27,7 +27,7 @@ class Baseline:
 
     def open(self, job: Job, cell: str) -> list[Outcome]:
         """What of a rule is short or, of an error, unknown."""
-        outcomes: Sequence[Outcome] = job.cell(cell)
+        outcomes = self.library.outcomes_of(job, cell, self.stage)
         return [o for o in outcomes if o.state == "short" or (o.state == "unknown" and self.rules[cell])]
 
     def reached(self, names: Iterable[str]) -> tuple[str, ...]:

@@ -47,7 +47,7 @@ def generate(graph: Graph, rules: Rules) -> Program:
 def source(graph: Graph, rules: Rules) -> tuple[str, dict[str, Any]]:
     """The source, and the names that it may use; everything that comes from a rule is reached by a numbered name."""
     writer = _Writer(graph)
-    by_stage = [[(cell, plan) for cell, plan in rules if plan.stage == stage] for stage in STAGES]
+    by_stage = [[(cell, plan) for cell, plan in rules if plan.heard == stage] for stage in STAGES]
     for rung, some in enumerate(by_stage):
         with writer.under(f"if stage >= {rung}"):
             writer.figures(name for _, plan in some for name in _cells_of(plan))
@@ -61,6 +61,17 @@ def source(graph: Graph, rules: Rules) -> tuple[str, dict[str, Any]]:
 def _cells_of(plan: CompiledRule) -> Iterator[str]:
     yield from (argument.name for argument in plan.arguments)
     yield from (one.name for one in plan.when if not isinstance(one.wanted, bool))
+
+
+def _asked(plan: CompiledRule) -> str:
+    """The test that what a rule lacks is missing; empty where it always is."""
+    return "" if plan.heard == plan.stage else f"stage >= {STAGES.index(plan.stage)}"
+
+
+def _otherwise(plan: CompiledRule, known: Sequence[str]) -> str:
+    """The branch of a rule that is not plainly met: before its stage, only where all that it reads is known."""
+    asked = _asked(plan)
+    return f"elif {asked} or ({' and '.join(known)})" if asked and known else "else"
 
 
 class _Writer:
@@ -246,7 +257,7 @@ class _Writer:
         groups: dict[str, tuple[list[Condition], list[tuple[str, CompiledRule]]]] = {}
         for cell, plan in rules:
             of_job = [one for one in plan.when if not one.own]
-            groups.setdefault(repr(of_job), (of_job, []))[1].append((cell, plan))
+            groups.setdefault(repr((of_job, plan.stage)), (of_job, []))[1].append((cell, plan))
         for of_job, group in groups.values():
             self.group(of_job, group)
 
@@ -261,7 +272,8 @@ class _Writer:
                 tests.append(f"({doubts[-1]} or {self.cell(one.name)} in {self.constant(one.allowed)})")
         with self.under(f"if {' and '.join(tests)}" if tests else None):
             if doubts:
-                self.line(f"if {' or '.join(doubts)}: left += {self.constant([cell for cell, _ in group])}")
+                cells, asked = self.constant([cell for cell, _ in group]), _asked(group[0][1])
+                self.line(f"if {' or '.join(doubts)}: left += {cells}{f' if {asked} else ()' if asked else ''}")
             with self.under("else" if doubts else None):
                 for cell, plan in group:
                     self.rule(cell, plan)
@@ -280,7 +292,7 @@ class _Writer:
         with self.under(f"if {' and '.join(f'{one} is not None' for one in idle)}" if idle else None):
             with self.under("try" if KINDS[plan.kind].can_raise(plan) else None):
                 self.line(f"if {' and '.join(tests)}: met += {number}")
-                self.line(f"else: left.append({cell})")
+                self.line(f"{_otherwise(plan, known)}: left.append({cell})")
             if KINDS[plan.kind].can_raise(plan):
                 self.line(f"except Exception: left.append({cell})")
 
@@ -311,13 +323,16 @@ class _Writer:
             self.line("number = 0")
             with self.under("try" if KINDS[plan.kind].can_raise(plan) else None):
                 with self.under(f"for {', '.join(entries)}, in zip({', '.join(rows)})"):
-                    for said, then in ((skips, "continue"), (doubts, f"left.append({cell}); break")):
-                        if said:
-                            self.line(f"if {' or '.join(said)}: {then}")
+                    if skips:
+                        self.line(f"if {' or '.join(skips)}: continue")
+                    if doubts and _asked(plan):
+                        self.line(f"if not {_asked(plan)} and ({' or '.join(doubts)}): continue")
+                    if doubts:
+                        self.line(f"if {' or '.join(doubts)}: left.append({cell}); break")
                     if idle:
                         self.line(f"if {_any(idle, 'is None')}: continue")
                     self.line(f"if {' and '.join(tests)}: number += 1")
-                    self.line(f"else: left.append({cell}); break")
+                    self.line(f"{_otherwise(plan, known)}: left.append({cell}); break")
                 self.line("else: met += number")
             if KINDS[plan.kind].can_raise(plan):
                 self.line(f"except Exception: left.append({cell})")

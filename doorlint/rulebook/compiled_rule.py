@@ -88,6 +88,8 @@ class CompiledRule(NamedTuple):
     """what must be given, for a kind of check that asks for it"""
     digest: str
     """of the statement"""
+    heard: Stage
+    """the first at which it speaks, if what it reads is given; from ``stage`` on it says what is missing"""
 
     @property
     def inputs(self) -> tuple[str, ...]:
@@ -95,7 +97,7 @@ class CompiledRule(NamedTuple):
 
         >>> door = SpecRef("door", "/door", False)
         >>> reads = {"door": False, "door.weight": False}
-        >>> CompiledRule("order", "present", door, None, None, reads, (), (), (), (), (door,), "0").inputs
+        >>> CompiledRule("order", "present", door, None, None, reads, (), (), (), (), (door,), "0", "order").inputs
         ('door',)
         """
         several: tuple[Sequence[Condition | Parameter | SpecRef], ...] = (self.when, self.arguments, self.wanted)
@@ -117,7 +119,7 @@ def compiled_rule_of(said: Sequence[Any]) -> CompiledRule:
     >>> door = SpecRef("door", "/door", False)
     >>> rule = CompiledRule(
     ...     stage="order", kind="any", at=door, axis=None, dimension=None, reads={"door": False}, when=(),
-    ...     arguments=(), sides=(), choices=(), wanted=(door,), digest="0",
+    ...     arguments=(), sides=(), choices=(), wanted=(door,), digest="0", heard="order",
     ... )
     >>> compiled_rule_of(json.loads(json.dumps(rule))) == rule._replace(when=[], arguments=[], sides=[], choices=[],
     ...     wanted=[door])
@@ -137,7 +139,7 @@ def compiled_rule_of(said: Sequence[Any]) -> CompiledRule:
 
 def _sound(rule: CompiledRule) -> Iterator[bool]:
     """The tests that every part of a rule is of its type, and every name one that there is."""
-    yield rule.stage in STAGES
+    yield rule.stage in STAGES and rule.heard in STAGES
     yield type(rule.kind) is str
     yield rule.axis is None or rule.axis in VOCABULARY.axes
     yield rule.dimension is None or type(rule.dimension) is str

@@ -65,6 +65,7 @@ def _compiled(said: Mapping[str, Any], names: Names) -> CompiledRule:
         choices=terms.choices,
         wanted=terms.wanted,
         digest=digest(said),
+        heard=said["from"],
     )
 
 

@@ -22,6 +22,7 @@ from doorlint.resources import folder, stamp
 from doorlint.revisions import FolderAt
 from doorlint.rulebook import files
 from doorlint.rulebook.compiled_rule import CompiledRule, compiled_rule_of
+from doorlint.rulebook.early import heard_from
 from doorlint.rulebook.evaluator import Evaluator
 from doorlint.rulebook.harm import severity_of
 from doorlint.rulebook.kinds import KINDS
@@ -132,14 +133,26 @@ class Library:
         return [self.rules[rule] for rule in self.asked(stage)]
 
     def asked(self, stage: str) -> list[str]:
-        """The ids of the rules that a stage asks, in the order of the library."""
+        """The ids of the rules that speak at a stage, in the order of the library."""
+        rungs = STAGES[: STAGES.index(stage) + 1]
+        return [rule for rule, plan in self.plans.items() if plan.heard in rungs]
+
+    def due(self, stage: str) -> list[str]:
+        """The ids of the rules that say at a stage what is missing, in the order of the library."""
         rungs = STAGES[: STAGES.index(stage) + 1]
         return [rule for rule, plan in self.plans.items() if plan.stage in rungs]
 
     def outcomes(self, job: Job, stage: str) -> Iterator[Outcome]:
         """Every rule in force held against a job."""
         for rule in self.asked(stage):
-            yield from job.cell(RULE + rule)
+            yield from self.outcomes_of(job, RULE + rule, stage)
+
+    def outcomes_of(self, job: Job, cell: str, stage: str) -> Sequence[Outcome]:
+        """One rule held against a job; what a later stage asks for is not missing yet."""
+        found: Sequence[Outcome] = job.cell(cell)
+        if STAGES.index(self.plans[cell.removeprefix(RULE)].stage) <= STAGES.index(stage):
+            return found
+        return [outcome for outcome in found if outcome.state != "unknown"]
 
     def expect(self, jobs: int) -> None:
         """Say how many jobs will come, so that the first of them uses the generated program where that pays."""
@@ -239,7 +252,12 @@ class Library:
                 line, column = position(statement, broken.path)
                 subject = statement["id"].partition(".")[0]
                 raise BrokenRules(f"{place}/{subject}.yaml:{line}:{column}: {broken}") from None
-        return plans
+        late = {said["id"] for _, pack in self.packs for said in pack.rules if "early" in said}
+        asks = {rule for rule, plan in plans.items() if not KINDS[plan.kind].compares}
+        heard = heard_from(
+            plans, lambda rule: rule not in late | asks, self.graph, lambda name: names.pointers[name][1]
+        )
+        return {rule: plan._replace(heard=heard[rule]) for rule, plan in plans.items()}
 
     def _names(self) -> Names:
         from doorlint.rulebook.formula import Named

@@ -45,7 +45,7 @@ def sort_outcomes(library: Library, job: Job, stage: str) -> SortedOutcomes:
     others, close = [], []
     for cell in left:
         bound = enough.get(cell)
-        for outcome in job.cell(cell):
+        for outcome in library.outcomes_of(job, cell, stage):
             if outcome.state != "met":
                 others.append(outcome)
                 continue

@@ -1,0 +1,56 @@
+"""From which stage a rule speaks: as soon as what it reads can be given."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+
+from doorlint.figures.cells import Parameter
+from doorlint.figures.graph import Graph
+from doorlint.rulebook.compiled_rule import CompiledRule
+from doorlint.rulebook.rule import STAGES, Stage
+
+
+def heard_from(
+    plans: Mapping[str, CompiledRule], early: Callable[[str], bool], graph: Graph, axis_of: Callable[[str], str | None]
+) -> dict[str, Stage]:
+    """The first stage at which each rule speaks of inputs that are given; before its own, missing ones are passed over.
+
+    A rule that sums or counts the things of a map waits for the stage at which that map is asked to be complete, since
+    half of a map gives half of a sum. One that is not ``early`` waits for its own stage.
+    """
+    asked = _asked_from(plans, axis_of)
+    summed: dict[str, frozenset[str]] = {}
+
+    def sums(name: str) -> frozenset[str]:
+        if name not in summed:
+            node = graph.nodes.get(name)
+            summed[name] = frozenset() if node is None else _columns(node.parameters, graph).union(
+                *map(sums, node.reads)
+            )  # fmt: skip
+        return summed[name]
+
+    def first(rule: str, plan: CompiledRule) -> Stage:
+        if not early(rule):
+            return plan.stage
+        axes = _columns(plan.arguments, graph).union(*map(sums, plan.inputs))
+        waits = [asked.get(axis, STAGES.index(plan.stage)) for axis in axes]
+        return STAGES[min(max(waits, default=0), STAGES.index(plan.stage))]
+
+    return {rule: first(rule, plan) for rule, plan in plans.items()}
+
+
+def _columns(parameters: Iterable[Parameter], graph: Graph) -> frozenset[str]:
+    """The axes of which whole columns are taken."""
+    axes = (graph.axis_of(one.name) for one in parameters if one.column)
+    return frozenset(axis for axis in axes if axis is not None)
+
+
+def _asked_from(plans: Mapping[str, CompiledRule], axis_of: Callable[[str], str | None]) -> dict[str, int]:
+    """By axis, the number of the stage at which completeness first asks for a value of its things."""
+    found: dict[str, int] = {}
+    for plan in plans.values():
+        for ref in plan.wanted:
+            axis = axis_of(ref.name)
+            if axis is not None:
+                found[axis] = min(found.get(axis, len(STAGES)), STAGES.index(plan.stage))
+    return found
