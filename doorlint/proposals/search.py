@@ -11,6 +11,7 @@ from doorlint.findings import SpecReview
 from doorlint.proposals.attempt import Attempt, Binding
 from doorlint.proposals.draft import Draft, OpenValue, Value, nested
 from doorlint.proposals.plan import alternatives
+from doorlint.proposals.spelling import spelled
 from doorlint.proposals.writing import marked, written
 from doorlint.quantities import System
 from doorlint.rulebook.library import Library
@@ -72,7 +73,10 @@ def propose(
 
     Raises :class:`WrongCall` for a spec that cannot be read, and for a name of no design.
     """
-    whole = read(text, library.catalog)
+    whole, slips = read(text, library.catalog), tuple[Value, ...]()
+    if whole.problems:
+        text, slips = spelled(text)
+        whole = read(text, library.catalog)
     job = None if whole.problems else library.job(whole.values, whole.keys)
     start = Draft(library, _to_work_on(whole, text, stage), {}, {}, job)
     attempt = Attempt(start, library, policy, file)
@@ -93,21 +97,21 @@ def propose(
         if isinstance(outcome, Binding):
             stopped.append(outcome)
             continue
-        found.append(_variant(one.name, outcome, attempt, text, stage))
+        found.append(_variant(one.name, outcome, attempt, text, stage, slips))
         if len(found) == most:
             break
     stopped.sort(key=lambda one: (not one.rule, one.others))
     return Proposals(file, stage, whole.system, given, tuple(found), tuple(stopped))
 
 
-def _variant(name: str, draft: Draft, attempt: Attempt, text: str, stage: str) -> Variant:
+def _variant(name: str, draft: Draft, attempt: Attempt, text: str, stage: str, slips: tuple[Value, ...]) -> Variant:
     """A design that fits, written into the text and reviewed as it is written."""
     values, asked = draft.settled(), tuple(draft.open.values())
     made = written(text, stage, values, asked)
     spec = read(made, draft.library.catalog)
     if _leaves(spec) != _leaves(draft.given.patched(draft.patch)):
         raise WrongCall("lines that an earlier proposal added are in the way; take them out, or undo the change")
-    return Variant(name, values, asked, attempt.review(spec, made, draft), made, tuple(_rooms(draft)))
+    return Variant(name, (*slips, *values), asked, attempt.review(spec, made, draft), made, tuple(_rooms(draft)))
 
 
 def _to_work_on(whole: Spec, text: str, stage: str) -> Spec:

@@ -139,3 +139,23 @@ def test_an_order_goes_on_to_install_with_its_hangers_placed(sample: str) -> Non
 def test_stages_that_nothing_is_proposed_for_are_refused(text: str) -> None:
     with pytest.raises(WrongCall, match="nothing is proposed for the stage of survey"):
         api.propose(text, on=DAY, stage="survey")
+
+
+def test_slips_of_the_pen_are_put_right_and_said(text: str, best: Variant) -> None:
+    slipped = text.replace("headroom:", "hedroom:").replace("floor_finished: true", "floor_finished: yes")
+    slipped = slipped.replace("jamb_material: masonry", "jamb_material: Masonery")
+    variant = api.propose(slipped, on=DAY, pick=best.name).variants[0]
+    said = {value.pointer: (value.text, value.working) for value in variant.values if value.grade == "spelling"}
+    assert said == {
+        "/opening/floor_finished": ("true", "written yes"),
+        "/opening/jamb_material": ("masonry", "written Masonery"),
+        "/room/headroom": ("30 in", "written hedroom"),
+    }
+    assert "  headroom: 30 in  # was hedroom\n" in variant.text
+    again = api.propose(variant.text, on=DAY, stage="order", pick=best.name).variants[0]
+    assert "  headroom: 30 in  # was hedroom\n" in again.text, "a reading is never taken for a proposal"
+
+
+def test_a_number_without_its_unit_is_for_a_person_to_mend(text: str) -> None:
+    with pytest.raises(WrongCall, match="without a unit"):
+        api.propose(text.replace("headroom: 30 in", "headroom: 30"), on=DAY)
