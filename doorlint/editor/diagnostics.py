@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 
 from doorlint.derivation import Derivation
@@ -12,9 +12,10 @@ from doorlint.editor.protocol import Diagnostic, Position, Range, Related
 from doorlint.findings import Finding, NotChecked
 from doorlint.reports.short import held_gaps
 from doorlint.reports.words import gap_text, plain, sentence
+from doorlint.rulebook.rule import FindingKey
 from doorlint.spec.vocabulary import VOCABULARY
 
-__all__ = ["diagnostics", "rule_link", "settings_diagnostic"]
+__all__ = ["diagnostics", "not_reviewed", "rule_link"]
 
 MOST_RELATED = 5
 """Places that a finding is led back to."""
@@ -28,8 +29,8 @@ def diagnostics(document: Document) -> tuple[Diagnostic, ...]:
     return (*found, *_not_checked(document))
 
 
-def settings_diagnostic(message: str) -> Diagnostic:
-    """What stands in every spec whose settings or house rules cannot be used: it was not reviewed."""
+def not_reviewed(message: str) -> Diagnostic:
+    """What stands in a spec that was not reviewed: its settings or house rules cannot be used, or doorlint failed."""
     start = Position(0, 0)
     return Diagnostic(Range(start, start), "error", "", "", f"Not reviewed: {plain(message)}")
 
@@ -60,7 +61,8 @@ def _finding(document: Document, finding: Finding) -> Diagnostic:
 
 
 def _related(document: Document, finding: Finding) -> Iterator[Related]:
-    """The places of the values that a finding rests on, but for its own."""
+    """The findings that it follows from, then the places of the values that it rests on."""
+    yield from _causes(document, finding.causes)
     rule, spec = document.library.rules.get(finding.rule), document.review.spec
     if rule is None or not rule.kind.compares or spec is None or document.review.job is None:
         return
@@ -79,18 +81,30 @@ def _related(document: Document, finding: Finding) -> Iterator[Related]:
         yield Related(document.lines.range(line, column, end), plain(f"{label} = {step.text}"))
 
 
+def _causes(document: Document, causes: Iterable[FindingKey]) -> Iterator[Related]:
+    """The places of the findings that something follows from."""
+    found = {finding.place: finding for finding in document.review.findings}
+    for place in causes:
+        if place in found:
+            cause = found[place]
+            said = f"Follows from: {sentence(cause.message)}"
+            yield Related(document.lines.range(cause.line, cause.column, cause.end), said)
+
+
 def _not_checked(document: Document) -> Iterator[Diagnostic]:
-    waiting: dict[tuple[int, int, str], list[NotChecked]] = {}
+    waiting: dict[str, list[NotChecked]] = {}
     for gap in held_gaps(document.review):
-        waiting.setdefault((gap.line, gap.column, gap_text(gap)), []).append(gap)
-    for (line, column, why), gaps in waiting.items():
+        waiting.setdefault(gap_text(gap), []).append(gap)
+    for why, gaps in waiting.items():
+        first = gaps[0]
         titles = list(dict.fromkeys(gap.title for gap in gaps))
         more = f" and {len(titles) - MOST_NAMED} more" if len(titles) > MOST_NAMED else ""
         checks = "; ".join(titles[:MOST_NAMED])
         yield Diagnostic(
-            document.lines.range(line, column, gaps[0].end),
+            document.lines.range(first.line, first.column, first.end),
             "error",
-            gaps[0].rule,
-            rule_link(document, gaps[0].rule),
+            first.rule,
+            rule_link(document, first.rule),
             f"Not checked, {plain(why)}\nWaiting: {plain(checks)}{more}",
+            tuple(_causes(document, dict.fromkeys(cause for gap in gaps for cause in gap.causes))),
         )

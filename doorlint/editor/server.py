@@ -11,6 +11,7 @@ import os
 import sys
 import threading
 import time
+import traceback
 from collections.abc import Callable, Generator, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
@@ -24,7 +25,7 @@ from pygls.uris import to_fs_path
 from doorlint.editor.actions import actions
 from doorlint.editor.completion import completions
 from doorlint.editor.definition import definitions
-from doorlint.editor.diagnostics import diagnostics, settings_diagnostic
+from doorlint.editor.diagnostics import diagnostics, not_reviewed
 from doorlint.editor.document import Document, reviewed
 from doorlint.editor.hover import hover
 from doorlint.editor.protocol import Action, Diagnostic, Item, Location, Position, Range
@@ -142,7 +143,11 @@ class _Desk:
             document = await self.work(_review, _path(uri), text, self.cache, self.documents.get(uri))
             found = () if document is None else await self.work(diagnostics, document)
         except DoorlintError as error:
-            document, found = self.documents.get(uri), (settings_diagnostic(str(error)),)
+            document, found = self.documents.get(uri), (not_reviewed(str(error)),)
+        except Exception as error:
+            traceback.print_exc()
+            said = f"doorlint itself failed on it: {type(error).__name__}: {error}"
+            document, found = self.documents.get(uri), (not_reviewed(said),)
         still = self.server.workspace.text_documents.get(uri)
         if still is not None and str(still.source) == text:
             self.documents[uri] = document
@@ -260,7 +265,13 @@ def _answer(server: LanguageServer, desk: _Desk) -> None:
         asked = params.context.trigger_kind != lsp.CodeActionTriggerKind.Automatic
         end = time.monotonic() + SEARCH
         span = Range(_position(params.range.start), _position(params.range.end))
-        found = await desk.work(actions, document, span, lambda: desk.typed.is_set() or time.monotonic() > end, asked)
+        try:
+            found = await desk.work(
+                actions, document, span, lambda: desk.typed.is_set() or time.monotonic() > end, asked
+            )
+        except asyncio.CancelledError:
+            desk.typed.set()
+            raise
         return [_code_action(action, params) for action in found if _is_asked(action, params.context.only)]
 
 
@@ -270,9 +281,7 @@ def _answer(server: LanguageServer, desk: _Desk) -> None:
 def _warm_up(cache: PathName | None) -> None:
     """Do once what the first review would have to wait for."""
     sample = folder("sample_specs") / "tower-order.yaml"
-    document = _review(str(sample), sample.read_text("utf-8"), cache, None)
-    if document is not None:
-        _ = document.library.program
+    _review(str(sample), sample.read_text("utf-8"), cache, None)
     gc.collect()
     gc.freeze()
 

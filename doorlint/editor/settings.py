@@ -11,6 +11,9 @@ from doorlint.settings import Settings, find, load
 
 __all__ = ["call_for"]
 
+MANY = 10_000
+"""Reviews that a session of typing may ask for: each is to be as fast as the last one."""
+
 
 def call_for(path: str, cache: PathName | None = None) -> Call:
     """What a spec at this path is reviewed by, today.
@@ -20,4 +23,5 @@ def call_for(path: str, cache: PathName | None = None) -> Call:
     """
     found = find(os.path.dirname(os.path.abspath(path)))
     call = call_of({"cache": cache}, Settings() if found is None else load(found))
+    call.library().expect(MANY)
     return call._replace(slips=False)  # these are searched when somebody asks

@@ -9,6 +9,8 @@ from doorlint.editor.document import Document, reviewed
 from doorlint.editor.protocol import Position, Range
 from doorlint.editor.settings import call_for
 from doorlint.editor.text_lines import TextLines
+from doorlint.reports.short import held_gaps
+from doorlint.reports.words import gap_text
 
 FOLDER = ROOT / "sample_specs"
 
@@ -24,8 +26,10 @@ SIGNED = "track.bracket-spacing"
 
 
 def margin(text: str) -> set[tuple[str, int, int]]:
-    """What stands in the margin of a spec that lacks nothing, as a review has it: rule, line and column from 0."""
-    return {(one.rule, one.line - 1, one.column - 1) for one in doorlint.review(text).findings}
+    """What stands in the margin of a spec, as a review has it: rule, line and column from 0."""
+    review = doorlint.review(text)
+    first = {gap_text(gap): gap for gap in reversed(held_gaps(review))}
+    return {(one.rule, one.line - 1, one.column - 1) for one in [*review.findings, *first.values()]}
 
 
 def opened(text: str, before: Document | None = None, path: str = str(FOLDER / "open.yaml")) -> Document:

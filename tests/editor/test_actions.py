@@ -57,7 +57,7 @@ def test_no_action_writes_a_reading_that_only_building_work_changes() -> None:
 def test_a_likely_slip_is_noted_beside_the_reading_and_changes_none(end: str) -> None:
     text = sample("duct-behind-header").replace("\n", end)
     document, made = offered(text, "underside:")
-    (action,) = [action for action in made if action.title.startswith("Likely slip: ")]
+    action = next(action for action in made if action.title.startswith("Likely slip: "))
     after = taken(text, action)
     assert after.review.spec is not None
     assert document.review.spec is not None
@@ -66,7 +66,7 @@ def test_a_likely_slip_is_noted_beside_the_reading_and_changes_none(end: str) ->
     assert line.startswith(next(one for one in text.splitlines() if "underside:" in one) + "  # ")
     assert re.search(r": \S.* would clear [2-9] findings$", line)
     again = actions(after, span(after.text, "underside:"), lambda: False)
-    assert not [action for action in again if action.title.startswith("Likely slip: ")], "it is noted once"
+    assert action.title not in {other.title for other in again}, "it is noted once"
 
 
 def test_nothing_is_searched_before_somebody_asks() -> None:

@@ -9,7 +9,7 @@ from opened import opened, sample, written_at
 from shared import SAMPLES, thinned
 
 import doorlint
-from doorlint.editor.diagnostics import diagnostics, settings_diagnostic
+from doorlint.editor.diagnostics import diagnostics, not_reviewed
 from doorlint.reports.short import held_gaps
 from doorlint.reports.words import sentence
 
@@ -44,6 +44,18 @@ def test_a_finding_leads_to_its_rule_and_to_the_values_it_rests_on() -> None:
     }  # fmt: skip
 
 
+def test_what_follows_from_a_finding_leads_to_it() -> None:
+    document = opened(sample("duct-behind-header"))
+    found = diagnostics(document)
+    caused = {one.rule: one.causes for one in [*document.review.findings, *document.review.not_checked] if one.causes}
+    assert caused
+    for one in found:
+        led = [place for place in one.related if place.message.startswith("Follows from: ")]
+        assert bool(led) == (one.rule in caused)
+        for place in led:
+            assert place.range in {other.range for other in found}
+
+
 def test_what_waits_for_one_value_is_one_line() -> None:
     text = sample("tower-install").replace("  radius: 15 in\n", "")
     found = [one for one in diagnostics(opened(text)) if one.severity == "error"]
@@ -60,6 +72,6 @@ def test_a_text_that_cannot_be_read_says_where() -> None:
 
 
 def test_settings_that_cannot_be_used_are_said_on_the_first_line() -> None:
-    one = settings_diagnostic("shop/.doorlint.yaml:1:1: found nonsense")
+    one = not_reviewed("shop/.doorlint.yaml:1:1: found nonsense")
     assert (one.range.start, one.severity) == ((0, 0), "error")
     assert one.message == "Not reviewed: shop/.doorlint.yaml:1:1: found nonsense"

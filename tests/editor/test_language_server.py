@@ -221,3 +221,17 @@ def test_the_server_never_writes(editor: Client, place: Path) -> None:
     editor.change(path, SPEC, 2)
     editor.published(path, 2)
     assert (path.read_text("utf-8"), path.stat().st_mtime_ns) == (SPEC, before)
+
+
+@pytest.mark.slow
+def test_a_fault_of_doorlint_is_said_in_the_margin_and_ends_nothing(start: Start, place: Path) -> None:
+    code = (
+        "from doorlint import cli\nfrom doorlint.editor import server\nwas = server.diagnostics\n"
+        "def failing(document):\n"
+        "    assert 'J-1016' not in document.text, 'no such job'\n    return was(document)\n"
+        "server.diagnostics = failing\ncli.main(['language-server'])\n"
+    )
+    editor = start(command=[sys.executable, "-c", code])
+    (fault,) = editor.open(place / "faulty.yaml", SPEC)
+    assert fault["message"] == "Not reviewed: doorlint itself failed on it: AssertionError: no such job"
+    assert len(editor.open(place / "whole.yaml", SPEC.replace("J-1016", "J-1017"))) == len(margin(SPEC))
