@@ -8,7 +8,7 @@ from types import FunctionType
 import pytest
 
 from doorlint.errors import ImpossibleInput, MissingInput, NotModelled
-from doorlint.figures import box, cable, door, hanger, hinges, mount, overhead, reading, spring, sweep, track
+from doorlint.figures import box, box_chain, cable, door, hanger, hinges, mount, overhead, reading, spring, sweep, track
 from doorlint.figures.notes import note_of
 from doorlint.mechanics import angle, beam, drum, rolling, torsion_spring
 from doorlint.mechanics import sweep as motion
@@ -65,7 +65,7 @@ def test_what_is_lacking_is_named(name: str, figure: Callable[..., object], argu
         ("the right track has no hanger", mount.track_bearing, ("head-plate", "right", {"left": TRACK})),
         ("every section once", box.mark_roller, ({"b1": ("s2",), "b2": ("s1",)}, {"s1": 0.5, "s2": 0.5})),
         ("plates that weigh nothing", box.plates_wanted, ({"b1": 400.0}, {"b1": 120.0}, 0.0)),
-        ("no travel in which the spring", box.rate_wanted, ({"b1": 410.0}, {"b1": 0.0})),
+        ("no travel in which the spring", box_chain.rate_wanted, ({"b1": 410.0}, {"b1": 0.0})),
         (
             "plates that weigh nothing",
             box.plates_correction,

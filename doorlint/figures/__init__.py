@@ -9,6 +9,8 @@ SUBJECTS: tuple[str, ...] = (
     "balance",
     "bearing",
     "box",
+    "box_chain",
+    "box_height",
     "box_setting",
     "cable",
     "counterbalance",
