@@ -21,7 +21,7 @@ from doorlint.sheet import set_out
 CLEAN = {
     "survey-clean", "tower-order", "tower-install", "tower-commissioned", "tower-order-metric", "tower-high-lift",
     "torsion-order", "torsion-install", "torsion-commissioned",
-    "torsion-high-lift", "torsion-vertical", "torsion-vertical-install",
+    "torsion-high-lift", "torsion-vertical", "torsion-vertical-install", "torsion-roof-install",
     "torsion-duplex", "torsion-tube", "torsion-rear", "torsion-en",
 }  # fmt: skip
 STORIES = {

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
-from doorlint.figures.kinds import Angle, Each, Grade, Length, Position, Pull, Text, Weight
-from doorlint.mechanics import bind, rolling, wall_brackets
+from math import inf
+
+from doorlint.figures.error_gain import error_gain
+from doorlint.figures.kinds import Angle, Each, Grade, Length, Position, Pull, Slope, Text, Weight
+from doorlint.mechanics import bind, rolling, roof, sweep, wall_brackets
 
 
 def held_travel(track_path: rolling.Path, door_frame: rolling.Door, door_open_travel: Length) -> Length:
@@ -118,3 +121,52 @@ def presses(
     depths = [outer + door_thickness for _, outer in sweep_faces]
     pushes = wall_brackets.presses(heights, tuple(section_load.values()), depths, door_cable_offset)
     return tuple(zip(heights, pushes, strict=True))
+
+
+@error_gain(by_curve={"free": inf})
+def roof_needed(
+    track_lift: Text,
+    sweep_shape: sweep.Sweep,
+    track_horizontal_length: Length,
+    track_size: Length,
+    room_roof_slope: Slope,
+) -> Length | None:
+    """Height of the roof at the door's wall that door and guide just touch
+
+    Does not apply where the track does not follow the roof.
+
+    Formula: highest over travel, corners and guide of height - distance from the inside wall face x slope of the roof
+    Unit: m
+    Source: derived; rigid sections on the roller path, brought back to the wall along the roof
+    """
+    if track_lift != "follow-the-roof":
+        return None
+    return roof.needed(sweep_shape, track_horizontal_length, track_size, room_roof_slope)
+
+
+def roof_there(opening_finished_height: Length, room_headroom: Length) -> Length:
+    """Height of the roof at the door's wall, above the finished floor
+
+    Formula: header height + headroom
+    Unit: m
+    Source: derived; sum
+
+    >>> roof_there(3.0, 0.5)
+    3.5
+    """
+    return opening_finished_height + room_headroom
+
+
+def tie_pull(track_lift: Text, door_pull_open: Pull) -> Weight | None:
+    """What each track carries along itself where the open door is tied off to it
+
+    Does not apply where the track does not follow a roof.
+
+    Formula: pull of the open door down its slope / 2
+    Unit: N
+    Source: derived; equilibrium of the open door
+
+    >>> tie_pull("follow-the-roof", 400.0), tie_pull("standard", 400.0)
+    (200.0, None)
+    """
+    return max(door_pull_open, 0.0) / 2 if track_lift == "follow-the-roof" else None

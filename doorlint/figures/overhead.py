@@ -181,6 +181,45 @@ def overhang_stress(overhead_overhang_moment: Torque, track_section_modulus: Sec
     return overhead_overhang_moment / track_section_modulus
 
 
+def next_station(
+    track_horizontal_length: Length, practice_hanger_last_least: Length, practice_hanger_last_most: Length
+) -> Length:
+    """Where a hanger is wanted that the free end of a track lacks
+
+    Formula: length of the horizontal track - middle of the usual distance from its back end
+    Unit: m
+    Source: practice; the last hanger stands 12 to 18 in from the back end
+
+    >>> round(next_station(4.0, 0.3, 0.46), 6)
+    3.62
+    """
+    return track_horizontal_length - (practice_hanger_last_least + practice_hanger_last_most) / 2
+
+
+def next_load(
+    overhead_tracks: dict[str, Track], overhead_next_station: Length, track_weight: WeightPerLength, track_path: Path
+) -> Weight | None:
+    """What a hanger would carry that the free end of a track lacks, door open
+
+    Does not apply where a track has a hanger there already.
+
+    Formula: reaction of the track with one support more
+    Unit: N
+    Source: derived; continuous beam on rigid supports
+
+    >>> side = Track(beam.Beam((0.0, 2.0), 4.0), ((3.5, 800.0),), ())
+    >>> round(next_load({"left": side}, 3.5, 0.0, Path(2.0, 0.3)), 6)
+    800.0
+    """
+    wanting = [track for track in overhead_tracks.values() if track.beam.supports[-1] < overhead_next_station - 1e-9]
+    if not wanting:
+        return None
+    track = min(wanting, key=lambda one: one.beam.supports[-1])
+    line = beam.Beam((*track.beam.supports, overhead_next_station), track.beam.end)
+    carried = beam.reactions(line, track.loads)[-1] + beam.even(line, track_weight * track_path.cos)[-1]
+    return carried * track_path.cos
+
+
 def hangers_wanted(door_load: Weight, practice_hanger_pair_weight: Weight) -> Count:
     """How many hangers a track should have by the door's weight
 
