@@ -104,6 +104,11 @@ def pull_by_difference(case: Case, travel: float, step: float = 2e-7) -> float:
 
 
 def pull_by_equilibrium(case: Case, travel: float) -> float:
+    """What holds the door along the track at its bottom roller."""
+    return equilibrium(case, travel)[2]
+
+
+def equilibrium(case: Case, travel: float) -> tuple[list[float], list[float], float]:
     """Forces and moments on every section: roller normals, hinge forces and the cable are the unknowns."""
     sections = len(case.heights)
     s = coordinates(case, travel)
@@ -131,7 +136,9 @@ def pull_by_equilibrium(case: Case, travel: float) -> float:
                 act(lower_or_upper, hinge_z + k, complex(0.0, sign), places[k + 1])
     act(0, normal, 1j * heading(case, s[0]), places[0])
     act(0, cable, heading(case, s[0]), places[0])
-    return float(np.linalg.solve(matrix, right)[cable])
+    solved = np.linalg.solve(matrix, right)
+    hinges = [math.hypot(solved[hinge_y + k], solved[hinge_z + k]) for k in range(sections - 1)]
+    return [float(one) for one in solved[normal:hinge_y]], hinges, float(solved[cable])
 
 
 def bottom_edge(case: Case, travel: float) -> float:

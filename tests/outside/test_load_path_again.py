@@ -1,0 +1,262 @@
+"""Load path and faults of two towers and two spring doors, each force a second time from the text of the sample.
+
+Door, joints and rollers by the equilibrium of every section as one set of equations, the stack by adding up what hangs,
+cables by free bodies, wind by moments about each roller, the shaft by beam elements. Hangers and the tackle are held to
+other solutions in ``test_beams``, ``test_supports_published`` and ``test_tackle``.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+import needs
+import pytest
+from link_by_link import Case, equilibrium, mark, open_travel, pull_by_difference
+from test_load_path_by_free_bodies import BODIES, tensions
+
+from doorlint.counterbalance import the_one
+from doorlint.evaluation import evaluate_spec
+from doorlint.facts import Facts
+from doorlint.quantities import read as size
+from doorlint.resources import folder
+from doorlint.rulebook.library import Library
+from doorlint.spec import read
+
+np = needs.module("numpy")
+pytestmark = pytest.mark.slow
+
+INCH = 0.0254
+ELSEWHERE = {"hanger", "tackle", "hoist point"}
+CASES = (("closed at rest", True, True), ("near cable gone", False, True), ("far cable gone", True, False))
+
+
+class Sample:
+    """A sample as text, and its load path by doorlint."""
+
+    def __init__(self, name: str, library: Library) -> None:
+        data = (folder("sample_specs") / f"{name}.yaml").read_bytes()
+        _, spec, job = evaluate_spec(read(data), "", library)
+        assert job is not None
+        self.tree: dict[str, Any] = spec.tree
+        self.job, self.facts = job, Facts(job, "us")
+        kind = the_one(job.values)
+        assert kind is not None
+        self.rows = {
+            (row["part"], row["thing"], row["case"]): row["force"] for row in kind.lists["load_path"](self.facts)
+        }
+        self.faults = kind.lists["faults"](self.facts)
+
+    def of(self, text: Any, dimension: str = "length") -> float:
+        return float(size(str(text), dimension))
+
+    @property
+    def door(self) -> Case:
+        door, track = self.tree["door"], self.tree["track"]
+        sections = door["sections"].values()
+        opening = min(self.of(height) for height in self.tree["opening"]["height"].values())
+        return Case(
+            tuple(self.of(one["height"]) for one in sections),
+            tuple(self.of(one["weight"], "weight") for one in sections),
+            self.of(door["bottom_roller"]),
+            self.of(door["top_roller"]),
+            self.of(track["vertical_length"]) if "vertical_length" in track else opening - 6 * INCH,
+            self.of(track["radius"]),
+            self.of(track["rise"], "slope"),
+            opening,
+        )
+
+    def fittings(self) -> dict[tuple[str, str], float]:
+        """Rollers and hinges anywhere in travel, and wind on the closed door."""
+        door = self.door
+        travels = [0.0, open_travel(door), *(mark(door, k) for k in range(1, len(door.heights) + 1))]
+        stands = [equilibrium(door, travel) for travel in travels if 0.0 <= travel <= travels[1]]
+        pressure, width = self.job.cell("wind.demand"), self.of(self.tree["door"]["width"])
+        lines = np.zeros(len(door.heights) + 1)
+        foot = 0.0
+        for k, (height, spacing) in enumerate(zip(door.heights, door.spacings, strict=True)):
+            low = foot + (door.bottom_roller if k == 0 else 0.0)
+            # moments about the lower roller of what the wind puts on this section
+            upper = height * (foot + height / 2 - low) / spacing
+            lines[k] += height - upper
+            lines[k + 1] += upper
+            foot += height
+        return {
+            ("roller", "anywhere in travel"): max(abs(one) for normals, _, _ in stands for one in normals) / 2,
+            ("hinge", "anywhere in travel"): max(one for _, hinges, _ in stands for one in hinges) / 2,
+            ("roller", "wind on the closed door"): pressure * width / 2 * lines.max(),
+        }
+
+    def check(self, wanted: dict[tuple[str, str, str], float], rel: float = 1e-6) -> None:
+        own = {place: force for place, force in self.rows.items() if place[0] not in ELSEWHERE}
+        assert own.keys() == wanted.keys()
+        for place, force in wanted.items():
+            assert own[place] == pytest.approx(force, rel=rel, abs=0.02), place
+
+
+def boxes(sample: Sample) -> dict[str, float]:
+    plate = sample.of(sample.tree["tower"]["plate"], "weight")
+    return {
+        key: sample.of(box["tare"], "weight") + plate * float(box["plates"])
+        for key, box in sample.tree["tower"]["boxes"].items()
+    }
+
+
+@pytest.mark.parametrize("name", ["tower-install", "tower-commissioned"])
+def test_a_tower(name: str, library: Library) -> None:
+    sample = Sample(name, library)
+    tree, loaded, door = sample.tree, boxes(sample), sample.door
+    pull = math.fsum(loaded.values())  # closed, every box hangs
+    gone = {case: tensions(pull, near, far) for case, near, far in CASES}
+    wanted: dict[tuple[str, str, str], float] = {}
+    steel = sample.of(tree["tower"]["weight"], "weight")
+    near_side = tree["tower"]["side"]
+    for case, (near, far) in gone.items():
+        force = {
+            name: sum((near * line for line in lines), np.zeros(2)) + sum((far * line for line in across), np.zeros(2))
+            for name, (lines, across) in BODIES.items()
+        }
+        head = force["near head pulley"] + force["crossing pulley"] + force["eye bolts"]
+        for key, cable in tree["cables"].items():
+            own = near if cable["side"] == near_side else far
+            wanted["cable" if case == CASES[0][0] else "cable end", f"/cables/{key}", case] = own
+        for key, pulley in tree["pulleys"].items():
+            beside = pulley["side"] == near_side
+            if pulley["at"] == "box":
+                other = max(near, far)  # whichever cable is left
+                wanted["box pulley", f"/pulleys/{key}", case] = 2 * other
+            else:
+                body = "crossing pulley" if pulley["at"] == "crossing" else f"{'near' if beside else 'far'} head pulley"
+                wanted[f"{pulley['at']} pulley", f"/pulleys/{key}", case] = math.hypot(*force[body])
+        wanted["tower head V", "/tower/head_capacity", case] = -head[1]
+        wanted["tower head H", "/mounts/tower-head", case] = head[0]
+        far_head = next(
+            key for key, one in tree["mounts"].items() if one["part"] == "head-plate" and one["side"] != near_side
+        )
+        wanted["far head plate V", f"/mounts/{far_head}", case] = -force["far head pulley"][1]
+        wanted["far head plate H", f"/mounts/{far_head}", case] = -force["far head pulley"][0]
+        wanted["slab under the tower", "/tower/slab_capacity", case] = -head[1] + steel
+        wanted["eye-bolt", "/fittings/eye-bolt", case] = max(near, far)
+        wanted["bottom-bracket", "/fittings/bottom-bracket", case] = max(near, far)
+        wanted["box-top", "/fittings/box-top", case] = pull
+    for key in tree["cables"]:
+        wanted["cable end", f"/cables/{key}", "other cable gone, peak"] = 3 * pull / 4
+    below = pull
+    for number, (key, weight) in enumerate(loaded.items()):
+        ballast = weight - sample.of(tree["tower"]["boxes"][key]["tare"], "weight")
+        wanted["box", f"/tower/boxes/{key}", "closed at rest"] = ballast
+        below -= weight
+        if number < len(loaded) - 1:
+            for part in ("chain", "chain fitting"):
+                wanted[part, f"/tower/boxes/{key}/chain", "closed at rest"] = below
+    first = next(iter(loaded.values()))
+    for part in ("box-bottom", "spring-stop"):
+        wanted[part, f"/fittings/{part}", "closed at rest"] = pull - first
+    wanted["base-stop", "/fittings/base-stop", "open on the bumpers"] = pull - first  # open, box 1 hangs alone
+    for (part, case), force in sample.fittings().items():
+        wanted[part, f"/fittings/{part}", case] = force
+    opened = open_travel(door)
+    drive = sample.of(tree["operation"]["pull"], "weight")
+    up = max(first / 2 - pull_by_difference(door, opened), 0.0)
+    wanted["bumper", "/fittings/bumper", "open on the bumpers"] = up / 2
+    wanted["bumper", "/fittings/bumper", "drive stalled"] = (up + drive) / 2
+    wanted["drive", "/operation/holding", "anywhere in travel"] = sample.job.cell("operation.let_go")
+    wanted["clamps", "/lifting/clamp_capacity", "boxes being trimmed"] = sample.job.cell("lifting.restraint")
+    sample.check(wanted)
+
+
+@pytest.mark.parametrize("name", ["tower-install", "tower-commissioned"])
+def test_what_falls_in_a_tower(name: str, library: Library) -> None:
+    """Without a chain the boxes below fall to the stack, and what they pulled is missing from a foot of travel up."""
+    sample = Sample(name, library)
+    loaded, door, tower = boxes(sample), sample.door, sample.tree["tower"]
+    chains = {fault["thing"].split("/")[3]: fault for fault in sample.faults if fault["part"] == "chain"}
+    weights = list(loaded.values())
+    law, hook_up = sample.job.cell("stack.law"), sample.of(tower["hook_up_height"])
+    rise = hook_up
+    for number, (key, box) in enumerate(list(tower["boxes"].items())[:-1]):
+        chain, under = box["chain"], math.fsum(weights[number + 1 :])
+        spring = chain["spring"]
+        stretch = under / sample.of(spring["rate"], "spring-rate")
+        if spring["stop"] == "true":
+            stretch = min(stretch, sample.of(spring["stretch_at_stop"]))
+        rise -= float(chain["links"]) * sample.of(chain["pitch"]) + stretch
+        assert chains[key]["height"] == pytest.approx(rise, abs=1e-6)
+        assert chains[key]["single"]
+        left = math.fsum(weights[: number + 1]) / 2
+        travels = [x for x in np.linspace(0.0, open_travel(door), 61) if x >= 12 * INCH]
+        pulls = {x: np.interp(hook_up - x / 2, [at.height for at in law], [at.pull / 2 for at in law]) for x in travels}
+        short = max(pull_by_difference(door, x) - min(pulls[x], left) for x in travels)
+        assert chains[key]["short"] == pytest.approx(short, rel=0.02, abs=5.0)
+
+
+@pytest.mark.parametrize("name", ["torsion-install", "torsion-tube"])
+def test_a_spring_door(name: str, library: Library) -> None:
+    sample = Sample(name, library)
+    tree, torsion, door = sample.tree, sample.tree["torsion"], sample.door
+    turns, radius = sample.of(torsion["wound"], "turns"), sample.of(torsion["drum"]["radius"])
+    torques = {key: sample.of(one["rate"], "torque-rate") * turns for key, one in torsion["springs"].items()}
+    pull = math.fsum(torques.values()) / radius  # springs unwind as the door opens: most with the door closed
+    wanted: dict[tuple[str, str, str], float] = {}
+    for key in tree["cables"]:
+        wanted["cable", f"/cables/{key}", "closed at rest"] = pull / 2
+        wanted["cable end", f"/cables/{key}", "other cable gone"] = pull
+        wanted["cable end", f"/cables/{key}", "other cable gone, peak"] = 3 * pull / 2
+    wanted["drum", "/torsion/drum", "closed at rest"] = pull / 2
+    wanted["drum alone", "/torsion/drum", "other cable gone"] = pull
+    for key, torque in torques.items():
+        wanted["spring", f"/torsion/springs/{key}", "closed at rest"] = torque
+    hub = max(sum(torques.values()) / 2, *torques.values())
+    diameter = sample.of(torsion["shaft"]["diameter"])
+    if "key_capacity" in torsion["hubs"]:
+        wanted["hub key", "/torsion/hubs", "closed at rest"] = hub / (diameter / 2)
+    else:
+        wanted["hub set screws", "/torsion/hubs", "closed at rest"] = hub
+    for (part, case), force in sample.fittings().items():
+        wanted[part, f"/fittings/{part}", case] = force
+    wanted["bottom-bracket", "/fittings/bottom-bracket", "closed at rest"] = pull / 2
+    wanted["bottom-bracket", "/fittings/bottom-bracket", "other cable gone"] = pull
+    opened = open_travel(door)
+    left = [max(torque - opened / (2 * math.pi * radius) * torque / turns, 0.0) for torque in torques.values()]
+    up = max(math.fsum(left) / radius - pull_by_difference(door, opened), 0.0)
+    shut = max(pull - equilibrium(door, 0.0)[2], 0.0)
+    driven = tree["operation"]["by"] != "hand"
+    drive = sample.of(tree["operation"]["pull"], "weight")
+    held = [("bumper", "open on the bumpers", up, 2)]
+    if tree["operation"]["lock"]["fitted"] == "true":
+        held.append(("lock", "closed at rest", shut, 1))
+    for part, case, force, shared in held:
+        wanted[part, f"/fittings/{part}", case] = force / shared
+        if driven:
+            wanted[part, f"/fittings/{part}", "drive stalled"] = (force + drive) / shared
+    if driven:
+        wanted["drive", "/operation/holding", "anywhere in travel"] = sample.job.cell("operation.let_go")
+    for key in torsion.get("bearings", {}):  # by beam elements in test_torsion_samples_again
+        wanted["bearing", f"/torsion/bearings/{key}", "closed at rest"] = sample.job.at("bearing.load", key)
+    for key in torsion.get("couplers", {}):
+        wanted["coupler", f"/torsion/couplers/{key}", "closed at rest"] = sample.job.at("coupler.carried", key)
+    for case, worst in (("closed at rest", "shaft.worst"), ("other cable gone", "shaft.worst_alone")):
+        wanted["shaft", "/torsion/shaft", case] = sample.job.cell(worst).equivalent
+    for key, one in tree.get("mounts", {}).items():
+        if one["part"] == "spring-pad":
+            wanted["spring pad", f"/mounts/{key}", "closed at rest"] = sum(torques.values()) / (3 * INCH)
+    sample.check(wanted, rel=1e-5)
+
+
+@pytest.mark.parametrize("name", ["torsion-install", "torsion-tube"])
+def test_what_a_broken_spring_leaves(name: str, library: Library) -> None:
+    sample = Sample(name, library)
+    torsion, door = sample.tree["torsion"], sample.door
+    turns, radius = sample.of(torsion["wound"], "turns"), sample.of(torsion["drum"]["radius"])
+    rates = {key: sample.of(one["rate"], "torque-rate") for key, one in torsion["springs"].items()}
+    friction = sample.job.cell("torsion.friction")
+    for fault in sample.faults:
+        if fault["part"] != "spring":
+            continue
+        gone = fault["thing"].rpartition("/")[2]
+        shorts = []
+        for x in np.linspace(1e-6, open_travel(door), 201):
+            phi = x / (2 * math.pi * radius)
+            held = sum(rate * max(turns - phi, 0.0) for key, rate in rates.items() if key != gone) / radius
+            shorts.append(pull_by_difference(door, float(x)) - held)
+        assert fault["short"] == pytest.approx(max(*shorts, friction) - friction, rel=3e-3, abs=2.0)
