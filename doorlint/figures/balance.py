@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from functools import partial
 from math import inf
 from operator import itemgetter
 
@@ -218,56 +219,59 @@ def rises(balance_rising: tuple[Length, Weight, Weight]) -> Weight:
     return max(balance_rising[1] - balance_rising[2], 0.0)
 
 
-def moving_weight(door_load: Weight, door_pull_open: Weight, door_residual_open: Pull) -> Weight:
-    """Weight that moves at the speed of the door: the door, and the boxes that always hang at half of it
+def moving_weights(
+    door_load: Weight, stack_points: tuple[tuple[Length, Weight], ...]
+) -> tuple[tuple[Length, Weight], ...]:
+    """Weight that moves at the speed of the door, over its travel: the door, and the boxes at half of it
 
-    Formula: weight of the door + half of what the boxes pull on the open door
+    Formula: weight of the door + half of what the boxes that hang there pull on it
     Unit: N
     Source: derived; boxes that weigh twice their pull move half as fast as the door
 
-    >>> moving_weight(4000.0, 1600.0, 200.0)
-    4900.0
+    >>> moving_weights(4000.0, ((0.0, 3800.0), (2.0, 1800.0)))
+    ((0.0, 5900.0), (2.0, 4900.0))
     """
-    return door_load + max(door_pull_open + door_residual_open, 0.0) / 2
+    return tuple((travel, door_load + pull / 2) for travel, pull in stack_points)
 
 
 @error_gain(inf)  # a speed rises with the root of what friction no longer holds
 def speed_down(
     door_left_over: tuple[tuple[Length, Pull], ...],
     balance_friction: tuple[tuple[Length, Weight], ...],
-    balance_moving_weight: Weight,
+    balance_moving_weights: tuple[tuple[Length, Weight], ...],
     practice_drift_from: Length,
 ) -> Speed:
     """Greatest speed at which the door comes down when it is let go a foot or more above the floor
 
     Formula: sqrt(2 x work of the residual less friction / moving mass), let go where that is most
     Unit: m/s
-    Source: derived; energy; further boxes that hang and their friction left out
+    Source: derived; energy; pulleys left out
 
-    >>> round(speed_down(((0.0, -120.0), (2.0, -120.0)), ((0.0, 20.0),), 980.665, 0.0), 6)
+    >>> round(speed_down(((0.0, -120.0), (2.0, -120.0)), ((0.0, 20.0),), ((0.0, 980.665),), 0.0), 6)
     2.0
     """
     beyond = [(travel, over + drift.friction_at(balance_friction, travel)) for travel, over in door_left_over]
-    return spring_balance.greatest_speed(beyond, 0.0, balance_moving_weight, "down", practice_drift_from)
+    weight_at = partial(drift.friction_at, balance_moving_weights)
+    return spring_balance.greatest_speed(beyond, 0.0, weight_at, "down", practice_drift_from)
 
 
 @error_gain(inf)  # likewise
 def speed_up(
     door_left_over: tuple[tuple[Length, Pull], ...],
     balance_friction: tuple[tuple[Length, Weight], ...],
-    balance_moving_weight: Weight,
+    balance_moving_weights: tuple[tuple[Length, Weight], ...],
 ) -> Speed:
     """Greatest speed at which the door goes up when it is let go
 
     Formula: sqrt(2 x work of the residual less friction / moving mass), let go where that is most
     Unit: m/s
-    Source: derived; energy; further boxes that hang and their friction left out
+    Source: derived; energy; pulleys left out
 
-    >>> round(speed_up(((0.0, 120.0), (2.0, 120.0)), ((0.0, 20.0),), 980.665), 6)
+    >>> round(speed_up(((0.0, 120.0), (2.0, 120.0)), ((0.0, 20.0),), ((0.0, 980.665),)), 6)
     2.0
     """
     beyond = [(travel, over - drift.friction_at(balance_friction, travel)) for travel, over in door_left_over]
-    return spring_balance.greatest_speed(beyond, 0.0, balance_moving_weight, "up")
+    return spring_balance.greatest_speed(beyond, 0.0, partial(drift.friction_at, balance_moving_weights), "up")
 
 
 def drifts(

@@ -368,7 +368,7 @@ def _speed(
     if max(sign * over for _, over in left) <= min(least for _, least in friction):
         return 0.0
     beyond = [(travel, over - sign * drift.friction_at(friction, travel)) for travel, over in left]
-    return spring_balance.greatest_speed(beyond, 0.0, weight, way)
+    return spring_balance.greatest_speed(beyond, 0.0, lambda _: weight, way)
 
 
 def pre_wind_off(

@@ -116,17 +116,22 @@ def crest(points: Sequence[tuple[float, float]], at: Callable[[float], float]) -
 
 
 def greatest_speed(
-    left: Sequence[tuple[float, float]], friction: float, weight: float, way: str, starts_from: float = 0.0
+    left: Sequence[tuple[float, float]],
+    friction: float,
+    weight_at: Callable[[float], float],
+    way: str,
+    starts_from: float = 0.0,
 ) -> float:
-    """The greatest speed (m/s) a door of ``weight`` (N) reaches when it is let go anywhere and moves by itself.
+    """The greatest speed (m/s) a door reaches when it is let go anywhere and moves by itself.
 
-    The work of residual less friction along the way becomes motion of the whole door; the door starts wherever that
-    gives most, at ``starts_from`` (m) of travel or above. ``way`` is ``up`` or ``down``. Springs, drums and their
+    The work of residual less friction along the way becomes motion of the whole door, and of what moves with it: its
+    weight (N) at a travel (m). The door starts wherever that gives most, at ``starts_from`` (m) of travel or above.
+    ``way`` is ``up`` or ``down``. Springs, drums and their
     friction losses take part of it, so this is an upper value.
 
-    >>> round(greatest_speed([(0.0, -120.0), (2.0, -120.0)], 20.0, 980.665, "down"), 6)
+    >>> round(greatest_speed([(0.0, -120.0), (2.0, -120.0)], 20.0, lambda _: 980.665, "down"), 6)
     2.0
-    >>> round(greatest_speed([(0.0, -120.0), (1.0, -20.0), (2.0, -20.0)], 20.0, 980.665, "down", 1.0), 6)
+    >>> round(greatest_speed([(0.0, -120.0), (1.0, -20.0), (2.0, -20.0)], 20.0, lambda _: 980.665, "down", 1.0), 6)
     0.0
     """
     points = left if way == "up" else left[::-1]
@@ -144,12 +149,12 @@ def greatest_speed(
             energy = max(energy + run * low * low / (low - high) / 2.0, 0.0)
             energy += run * high * high / (high - low) / 2.0
         elif high < 0.0 < low:
-            greatest = max(greatest, energy + run * low * low / (low - high) / 2.0)
+            greatest = max(greatest, (energy + run * low * low / (low - high) / 2.0) / weight_at(there))
             energy = max(energy + work, 0.0)
         else:
             energy = max(energy + work, 0.0)
-        greatest = max(greatest, energy)
-    return math.sqrt(2.0 * greatest * GRAVITY / weight)
+        greatest = max(greatest, energy / weight_at(there))
+    return math.sqrt(2.0 * greatest * GRAVITY)
 
 
 def largest(left: Sequence[tuple[float, float]]) -> float:

@@ -18,7 +18,7 @@ ALWAYS: tuple[Event, ...] = (
     moving.let_go, moving.worked, moving.slack, moving.binds, moving.leaves, strikes.overhead, strikes.wall,
     strikes.room, strikes.obstructions, loads.both, loads.reach, loads.lifting,
 )  # fmt: skip
-TOWER: tuple[Event, ...] = (strikes.tower_height, loads.tower)
+TOWER: tuple[Event, ...] = (strikes.tower_height, strikes.crossing, loads.tower)
 TORSION: tuple[Event, ...] = (strikes.shaft, springs.torsion)
 
 

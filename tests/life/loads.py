@@ -10,6 +10,7 @@ from life import beam
 from life.job import Job
 from life.looks import Look, carried
 from life.sizes import INCH, PSI, given, need, of, true
+from life.stack import Stack
 
 FACTOR = 5.0
 """Breaking strength over load of cables and chains, as published."""
@@ -189,6 +190,15 @@ def lifting(job: Job) -> list[Look]:
     looks = []
     heaviest = of(tree, "lifting.tackle.load", max(job.door.weights)) or 0.0
     looks += carried("tackle overloaded", "tackle", heaviest, of(tree, "lifting.tackle.capacity"))
+    if job.tower and given(tree, "lifting.boxes") == "empty":
+        bare = Stack(tuple(need(box, "tare") for _, box in job.boxes), job.stack.chains)
+        first = job.marks[0][0]
+        pulls = [
+            forces.pull - bare.hang(job.hook_up - x / 2).pull / 2
+            for x, forces in zip(job.travels, job.forces, strict=True)
+            if x <= first or not first
+        ]
+        looks += carried("tackle overloaded", "tackle", max(pulls) + job.friction, of(tree, "lifting.tackle.capacity"))
     own = of(tree, "lifting.tackle.weight") or 0.0
     parts = given(tree, "lifting.tackle.parts")
     point = heaviest + own + (heaviest / float(parts) if parts else 0.0)

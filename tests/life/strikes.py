@@ -166,6 +166,15 @@ def obstructions(job: Job) -> list[Look]:
     return looks
 
 
+def crossing(job: Job) -> list[Look]:
+    """The far cable above the door, over the head pulleys, in the plane of the rollers."""
+    height = of(job.tree, "tower.head_pulley_height")
+    if height is None:
+        return []
+    nearest = min((away((0.0, height), outline), x) for x, pose in job.poses for outline in pose)
+    return [gap("door strikes the crossing cable", "tower", nearest[0], f"cable, door up {nearest[1] / INCH:.0f} in")]
+
+
 def tower_height(job: Job) -> list[Look]:
     """Box pulley and box 1 at the top of their way, door closed."""
     tree = job.tree

@@ -74,6 +74,25 @@ def test_nothing_clear_comes_near_harm_when_it_is_sought(base: str, chance: rand
         assert found is None, told(found)
 
 
+NAMES: dict[str, list[str]] = yaml.load((Path(__file__).parent / "names.yaml").read_text("utf-8"), yaml.BaseLoader)
+
+
+@SOME
+def test_every_harm_has_a_finding_that_names_it(tries: int) -> None:
+    chance = random.Random(17)
+    for _ in range(tries):
+        base = chance.choice(promise.BASES)
+        tree, _ = mutated(promise.clean(base), chance)
+        kinds = {look.kind for look in harms(tree)}
+        review = promise.reviewed(tree) if kinds else None
+        if review is None or review.verdict == "unreadable":
+            continue
+        rules = tuple({one.rule for one in review.findings} | {gap.rule for gap in review.not_checked})
+        for kind in kinds:
+            named = any(rule.startswith(tuple(NAMES[kind])) for rule in rules)
+            assert named, (kind, base, promise.difference(promise.clean(base), tree))
+
+
 ENGINEERING = (
     "tower.falls", "tower.leaps", "tower.runs-down", "tower.runs-up", "tower.group-hangs", "tower.never-slack",
     "tower.lifted", "tower.box-capacity", "tower.chain-strength", "tower.fittings-strength", "tower.head-capacity",

@@ -225,6 +225,8 @@ HURTS: list[tuple[str, str, dict[str, Any]]] = [
     ("hanger overloaded", "tower-install", {"hangers": {"left-1": {"ceiling_capacity": "50 lb"}}}),
     ("fitting overloaded", "tower-install", {"fittings": {"bumper": {"capacity": "50 lb"}}}),
     ("wind on a roller", "tower-install", {"wind": {"required_pressure": "60 psf"}}),
+    ("door strikes the crossing cable", "tower-order", {"tower": {"head_pulley_height": "12'-3\""}}),
+    ("tackle overloaded", "tower-install", {"lifting": {"boxes": "empty", "tackle": {"capacity": "500 lb"}}}),
     ("clamps slip", "tower-install", {"lifting": {"clamp_capacity": "60 lb"}}),
     ("spring gives", "torsion-order", {"torsion": {"springs": {"left": {"wire": "0.25 in"}}}}),
     ("spring of the wrong hand", "torsion-order", {"torsion": {"springs": {"left": {"wind": "left"}}}}),
