@@ -77,7 +77,15 @@ def _own_streams() -> tuple[BinaryIO, BinaryIO]:
 
 
 class _Protocol(LanguageServerProtocol):
-    """The protocol with positions in UTF-16, which every editor knows, whatever else one offers."""
+    """The protocol with positions in UTF-16, which every editor knows, whatever else one offers.
+
+    pygls 2.1 holds the future of every notification for good; those that are done are let go here.
+    """
+
+    def _handle_notification(self, method_name: str, params: Any) -> None:
+        super()._handle_notification(method_name, params)
+        for number in [number for number, future in self._request_futures.items() if future.done()]:
+            self._request_futures.pop(number, None)
 
     @lsp_method(lsp.INITIALIZE)
     def lsp_initialize(self, params: lsp.InitializeParams) -> Generator[Any, Any, lsp.InitializeResult]:

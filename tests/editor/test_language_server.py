@@ -235,3 +235,14 @@ def test_a_fault_of_doorlint_is_said_in_the_margin_and_ends_nothing(start: Start
     (fault,) = editor.open(place / "faulty.yaml", SPEC)
     assert fault["message"] == "Not reviewed: doorlint itself failed on it: AssertionError: no such job"
     assert len(editor.open(place / "whole.yaml", SPEC.replace("J-1016", "J-1017"))) == len(margin(SPEC))
+
+
+def test_notifications_leave_nothing_behind() -> None:
+    from lsprotocol import types as lsp  # only where the extra is there
+
+    from doorlint.editor.server import _made
+
+    protocol = _made(None).protocol
+    for _ in range(100):
+        protocol._handle_notification(lsp.SET_TRACE, lsp.SetTraceParams(lsp.TraceValue.Off))
+    assert len(protocol._request_futures) <= 1
