@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 from doorlint.evaluation import digest_of, evaluate_spec
 from doorlint.findings import Finding, NotChecked, SpecReview
-from doorlint.proposals.draft import CannotDesign, Draft
+from doorlint.proposals.draft import MIDDLING, CannotDesign, Draft
 from doorlint.proposals.plan import Alternative, begun, finished, placed
 from doorlint.rulebook.library import RULE, Library
 from doorlint.spec import Spec
@@ -38,6 +38,13 @@ class Binding(NamedTuple):
     short_by: str
     others: int
     """how many more findings stop it"""
+    shortfall: float = MIDDLING
+    """by which share of what is asked it falls short"""
+
+    @property
+    def off(self) -> float:
+        """How far the design is from a fit: another finding weighs as much as half of what is asked."""
+        return self.shortfall + self.others / 2
 
 
 class Attempt:
@@ -66,8 +73,16 @@ class Attempt:
                 draft = finished(draft, one)
                 amiss = self._amiss(draft)
         except CannotDesign as stop:
-            return Binding(one.name, "", stop.pointer, str(stop), "", 0)
+            return _stopped(one.name, stop)
         return _binding(one.name, amiss) if amiss else draft
+
+    def in_full(self, one: Alternative, before: Binding) -> Binding:
+        """What stops a design that is known to be stopped, with all that is found behind it."""
+        try:
+            draft = finished(placed(begun(self.start, one.lift, one.radius, one.more), one), one)
+        except CannotDesign:
+            return before._replace(others=before.others + bool(before.rule))
+        return _binding(one.name, self._amiss(draft))
 
     def review(self, spec: Spec, text: str, like: Draft | None = None) -> SpecReview:
         """The review of a spec; ``like`` has figures that may be shared."""
@@ -78,7 +93,7 @@ class Attempt:
         try:
             draft = begun(self.start, lift, radius, more)
         except CannotDesign as stop:
-            return Binding("", "", stop.pointer, str(stop), "", 0)
+            return _stopped("", stop)
         amiss = self._short(draft, BY_TRACK)
         return _binding("", amiss) if amiss else draft
 
@@ -96,6 +111,20 @@ class Attempt:
         return [item for item in everything if item.severity in ("error", "warning") and not (asked and _waits(item))]
 
 
+def _stopped(name: str, stop: CannotDesign) -> Binding:
+    return Binding(name, "", stop.pointer, str(stop), "", 0, stop.shortfall)
+
+
+def _shortfall(finding: Finding) -> float:
+    """By which share of what is asked a finding falls short."""
+    sizes = [
+        abs(side.value) for side in (finding.measured, finding.limit) if side is not None and side.value is not None
+    ]
+    if finding.margin is None or not sizes or max(sizes) == 0.0:
+        return MIDDLING
+    return min(abs(finding.margin) / max(sizes), 1.0)
+
+
 def _waits(item: Finding | NotChecked) -> bool:
     """Whether something is only there because a value is still to be given."""
     if isinstance(item, NotChecked):
@@ -106,6 +135,7 @@ def _waits(item: Finding | NotChecked) -> bool:
 def _binding(name: str, amiss: list[Finding | NotChecked]) -> Binding:
     worst = amiss[0]
     if isinstance(worst, Finding):
-        return Binding(name, worst.rule, worst.pointer, worst.message, worst.short_by, len(amiss) - 1)
+        others = len(amiss) - 1
+        return Binding(name, worst.rule, worst.pointer, worst.message, worst.short_by, others, _shortfall(worst))
     said = f"{worst.title}: not checked, {worst.reason}: {', '.join(worst.missing) or worst.note}"
     return Binding(name, worst.rule, worst.pointer, said, "", len(amiss) - 1)

@@ -16,20 +16,23 @@ from doorlint.spec import Patch, Spec
 from doorlint.spec.pointer import steps
 from doorlint.spec.vocabulary import VOCABULARY
 
-__all__ = ["PRACTICE", "CannotDesign", "Draft", "Grade", "OpenValue", "Value", "nested"]
+__all__ = ["MIDDLING", "PRACTICE", "CannotDesign", "Draft", "Grade", "OpenValue", "Value", "nested"]
 
 Grade = Literal["spelling", "derived", "choice"]
 """A slip of notation put right; what follows from what is given; one of several sound values."""
 
+MIDDLING: Final = 0.5
+"""shortfall of a design that no measure tells of"""
 PRACTICE: Final = Source("practice", note="one of several sound values; a shop may keep another")
 
 
 class CannotDesign(Exception):
     """A step that finds no value; ``str`` says what stands in the way and by how much."""
 
-    def __init__(self, message: str, pointer: str = "") -> None:
+    def __init__(self, message: str, pointer: str = "", shortfall: float = MIDDLING) -> None:
+        """``shortfall``: by which share of what is asked it falls short."""
         super().__init__(message)
-        self.pointer = pointer
+        self.pointer, self.shortfall = pointer, shortfall
 
 
 class Value(NamedTuple):

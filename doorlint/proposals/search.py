@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from typing import Any, NamedTuple
 
 from doorlint.errors import WrongCall
@@ -10,7 +10,7 @@ from doorlint.figures.graph import Unknown
 from doorlint.findings import SpecReview
 from doorlint.proposals.attempt import Attempt, Binding
 from doorlint.proposals.draft import Draft, OpenValue, Value, nested
-from doorlint.proposals.plan import alternatives
+from doorlint.proposals.plan import Alternative, alternatives
 from doorlint.proposals.spelling import spelled
 from doorlint.proposals.writing import marked, written
 from doorlint.quantities import System
@@ -21,6 +21,8 @@ from doorlint.verdict import Policy
 
 __all__ = ["Binding", "Proposals", "Room", "Variant", "propose"]
 
+NEAREST = 6
+"""designs near a fit that are worked out in full at most where nothing fits"""
 ROOMS = {
     "headroom": ("sweep.headroom_needed", "room.headroom"),
     "room behind": ("sweep.reach", "room.back"),
@@ -100,8 +102,21 @@ def propose(
         found.append(_variant(one.name, outcome, attempt, text, stage, slips))
         if len(found) == most:
             break
-    stopped.sort(key=lambda one: (not one.rule, one.others))
+    stopped.sort(key=lambda one: one.off)
+    if not found:
+        stopped = _in_full(stopped, attempt, {one.name: one for one in tried})
     return Proposals(file, stage, whole.system, given, tuple(found), tuple(stopped))
+
+
+def _in_full(stopped: list[Binding], attempt: Attempt, by_name: Mapping[str, Alternative]) -> list[Binding]:
+    """The nearest designs worked out in full, until the first of all is one of them."""
+    done: dict[str, None] = {}
+    while stopped[0].variant not in done and len(done) < NEAREST:
+        nearest = stopped[0]
+        done[nearest.variant] = None
+        whole = attempt.in_full(by_name[nearest.variant], nearest)
+        stopped = sorted([whole, *stopped[1:]], key=lambda one: one.off)
+    return stopped
 
 
 def _variant(name: str, draft: Draft, attempt: Attempt, text: str, stage: str, slips: tuple[Value, ...]) -> Variant:

@@ -93,7 +93,9 @@ def high_lift(draft: Draft) -> Draft:
     lift = min(lift, draft.at("door.height") / 2)
     if lift < least:
         short = quantities.write(least - lift, "length", draft.given.system)
-        raise CannotDesign(f"headroom and flat wall are {short} short of a high lift of {LEAST_HIGH_LIFT[metric]}")
+        raise CannotDesign(
+            f"headroom and flat wall are {short} short of a high lift of {LEAST_HIGH_LIFT[metric]}", shortfall=1.0
+        )
     return draft.derive(
         "track.high_lift", "room.headroom", lift, ("3 in", "75 mm"), "down",
         because=f"less the curve and {OVER_TRACK[metric]} for the hardware over the track; half the door at most",
