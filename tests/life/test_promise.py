@@ -44,7 +44,7 @@ def test_a_mounting_that_only_another_counterbalance_has_is_no_failure() -> None
     assert "rule failed" not in {gap.reason for gap in promise.reviewed(tree).not_checked}
 
 
-SOME = pytest.mark.parametrize("tries", [20, pytest.param(300, marks=pytest.mark.slow)])
+SOME = pytest.mark.parametrize("tries", [20, pytest.param(150, marks=pytest.mark.slow)])
 
 
 @SOME
@@ -57,7 +57,7 @@ def test_a_clear_job_survives_its_life(tries: int) -> None:
 
 @pytest.mark.slow
 def test_no_walk_toward_harm_stays_clear() -> None:
-    for seed in range(6):
+    for seed in range(4):
         for found in promise.greedy(seed, 40, promise.Tally()):
             pytest.fail(told(found))
 
@@ -109,7 +109,7 @@ def test_the_rules_that_a_life_answers_for_are_there() -> None:
     assert set(ENGINEERING) <= promise.library().rules.keys()
 
 
-@pytest.mark.parametrize("tries", [8, pytest.param(300, marks=pytest.mark.slow)])
+@pytest.mark.parametrize("tries", [8, pytest.param(150, marks=pytest.mark.slow)])
 def test_a_job_with_wide_margins_is_not_held_by_an_engineering_rule(tries: int) -> None:
     chance = random.Random(3)
     wide = 0
