@@ -114,3 +114,16 @@ def test_a_person_holds_a_hand_worked_european_door_of_which_a_broken_spring_lea
     assert job.at("spring.safeguard", "left") == "nothing"
     driven = spec.patched({"operation": {"by": "chain-hoist", "holding": "1 lbf"}})
     assert library.job(driven.values, driven.keys).at("spring.safeguard", "helper") != "a person"
+
+
+def test_what_holds_a_tower_door_with_a_part_gone(library: Library) -> None:
+    """The other cable, the drive of a lower chain, nothing of the upper one."""
+    kind = the_one({"tower": True})
+    assert kind is not None
+    spec = base("tower-install").patched({"operation": {"holding": "400 lbf"}})
+    held = {
+        one["thing"]: one["held_by"] for one in kind.lists["faults"](Facts(library.job(spec.values, spec.keys), "us"))
+    }
+    assert held["/cables/near"] == held["/cables/far"] == "the other cable"
+    assert held["/tower/boxes/b1/chain"] == "nothing"
+    assert held["/tower/boxes/b5/chain"] == "the drive"

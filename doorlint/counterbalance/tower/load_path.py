@@ -120,10 +120,9 @@ def _lost_cables(facts: Facts) -> Iterator[dict[str, Any]]:
         lost = NEAR_GONE if facts.known("cable.side", key) == side else FAR_GONE
         others = [facts.known("cable.alone_factor", other) for other in facts.keys("cable") if other != key]
         holds = bool(others) and all(factor is not None and factor >= 1.0 for factor in others)
-        yield fault(
-            "cable", f"/cables/{key}", "" if holds else "door and boxes", 0.0 if holds else travel,
-            _overloaded(_parts(facts), lost, SUDDEN), single=not holds,
-        )  # fmt: skip
+        falls, height, held_by = ("", 0.0, "the other cable") if holds else ("door and boxes", travel, "nothing")
+        over = _overloaded(_parts(facts), lost, SUDDEN)
+        yield fault("cable", f"/cables/{key}", falls, height, over, held_by=held_by, single=not holds)
 
 
 def _lost_chains(facts: Facts) -> Iterator[dict[str, Any]]:
@@ -134,7 +133,7 @@ def _lost_chains(facts: Facts) -> Iterator[dict[str, Any]]:
         above += boxes.get(key, 0.0)
         falls = f"boxes {below} to {keys[-1]}" if number < len(keys) - 1 else f"box {below}"
         thing, short = f"/tower/boxes/{key}/chain", _short(facts, above / 2)
-        yield fault("chain", thing, falls, rises.get(below), [], short, single=True)
+        yield fault("chain", thing, falls, rises.get(below), [], short, held_by=_holding(facts, short), single=True)
 
 
 def _lost_supports(facts: Facts) -> Iterator[dict[str, Any]]:
@@ -142,7 +141,18 @@ def _lost_supports(facts: Facts) -> Iterator[dict[str, Any]]:
     height, short = facts.known("tower.hook_up"), _short(facts, 0.0)
     for part in ("box 1 with its pulleys", "tower head", "tower foot and anchors"):
         thing = "/tower/boxes/b1" if part.startswith("box") else "/tower"
-        yield fault(part, thing, "all boxes and the door", height, [], short, single=True)
+        held_by = _holding(facts, short)
+        yield fault(part, thing, "all boxes and the door", height, [], short, held_by=held_by, single=True)
+
+
+def _holding(facts: Facts, short: float | None) -> str:
+    """What holds the door that is short of so much of its counterweight: friction, the drive, or nothing."""
+    friction, drive = facts.known("operation.friction"), facts.known("operation.holds")
+    if short is None or friction is None:
+        return "not known"
+    if short <= friction:
+        return "friction"
+    return "the drive" if drive is not None and short - friction <= drive else "nothing"
 
 
 def _overloaded(parts: Iterable[Part], case: str, times: float) -> list[str]:
