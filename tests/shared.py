@@ -22,6 +22,7 @@ DAY = "2026-03-17"
 
 FORMS = {
     "review": tuple(reports.FORMS),
+    "blank": ("yaml", "html"),
     "propose": ("yaml", "text", "json"),
     "setout": ("text", "json", "html"),
     "parts": ("text", "json", "csv", "html"),

@@ -123,6 +123,7 @@ def test_out_writes_the_file_whole_and_never_over_a_spec(run: Run, tmp_path: Pat
 
 GIVEN = {
     "review": (HELD, "--on", DAY),
+    "blank": (),
     "propose": ("sample_specs/survey-clean.yaml", "--on", DAY),
     "setout": (CLEAN, "--on", DAY),
     "parts": (CLEAN, "--on", DAY),
@@ -143,7 +144,7 @@ def test_the_forms_of_a_command_are_those_of_its_help(run: Run) -> None:
     assert reporting == FORMS.keys()
 
 
-@pytest.mark.parametrize("call", [*CALLS, ("blank",)], ids="-".join)
+@pytest.mark.parametrize("call", CALLS, ids="-".join)
 def test_a_process_of_its_own_says_the_same(run: Run, launch: Run, call: tuple[str, ...]) -> None:
     """Most tests call a command in their own process; what a shell starts is the same, byte for byte."""
     here, there = run(*call), launch(*call)

@@ -75,6 +75,7 @@ CALLS = (
     ["rulebook"],
     ["rulebook", "headroom.swept"],
     ["blank"],
+    ["blank", "--as", "html"],
 )
 
 
