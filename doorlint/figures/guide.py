@@ -144,17 +144,19 @@ def roof_needed(
     return roof.needed(sweep_shape, track_horizontal_length, track_size, room_roof_slope)
 
 
-def roof_there(opening_finished_height: Length, room_headroom: Length) -> Length:
+def roof_there(track_lift: Text, opening_finished_height: Length, room_headroom: Length) -> Length | None:
     """Height of the roof at the door's wall, above the finished floor
+
+    Does not apply where the track does not follow the roof.
 
     Formula: header height + headroom
     Unit: m
     Source: derived; sum
 
-    >>> roof_there(3.0, 0.5)
-    3.5
+    >>> roof_there("follow-the-roof", 3.0, 0.5), roof_there("standard", 3.0, 0.5)
+    (3.5, None)
     """
-    return opening_finished_height + room_headroom
+    return opening_finished_height + room_headroom if track_lift == "follow-the-roof" else None
 
 
 def tie_pull(track_lift: Text, door_pull_open: Pull) -> Weight | None:
