@@ -122,12 +122,18 @@ class Counterbalance:
     """figures beside which a sheet leaves room to write what was read, moving up and moving down"""
     closed: ClassVar[Mapping[str, str]] = {}
     """figures of the marks, each with that of the closed door, which makes one more row on a sheet"""
-    lists: ClassVar[Mapping[str, Callable[[Facts], list[dict[str, Any]]]]] = {}
-    """the lists it adds to the setting-out data, SI"""
-    groups: ClassVar[Mapping[str, Callable[[Facts], dict[str, Any]]]] = {}
-    """the groups it adds to the setting-out data, SI"""
     tables: ClassVar[tuple[ListTable, ...]] = ()
     """those of its lists that the text sheet shows"""
+
+    @property
+    def lists(self) -> Mapping[str, Callable[[Facts], list[dict[str, Any]]]]:
+        """The lists it adds to the setting-out data, SI."""
+        return {}
+
+    @property
+    def groups(self) -> Mapping[str, Callable[[Facts], dict[str, Any]]]:
+        """The groups it adds to the setting-out data, SI."""
+        return {}
 
     def reach(self, facts: Facts) -> Reach:
         """How much room the drawings need for it."""

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 from doorlint.counterbalance.kind import Column, Counterbalance, ForceMark, ListTable, Pose, Reach
-from doorlint.counterbalance.torsion.lists import GROUPS, LISTS
 from doorlint.counterbalance.torsion.tasks import TASKS
 from doorlint.facts import Facts
 
@@ -46,8 +45,6 @@ class Torsion(Counterbalance):
         "section.mark_pull": "door.pull_closed",
         "section.mark_spring_residual": "door.residual_closed",
     }
-    lists = LISTS
-    groups = GROUPS
     tables = (
         ListTable(
             "drifts",
@@ -89,6 +86,18 @@ class Torsion(Counterbalance):
              Column("openings", "cycles", "count")),
         ),
     )  # fmt: skip
+
+    @property
+    def lists(self) -> Mapping[str, Callable[[Facts], list[dict[str, Any]]]]:
+        from doorlint.counterbalance.torsion.lists import LISTS  # a review needs none of them
+
+        return LISTS
+
+    @property
+    def groups(self) -> Mapping[str, Callable[[Facts], dict[str, Any]]]:
+        from doorlint.counterbalance.torsion.lists import GROUPS
+
+        return GROUPS
 
     def reach(self, facts: Facts) -> Reach:
         return Reach(0.0, 0.0, max([0.0, *(height + 0.3 for height in facts.all_known("torsion.shaft.height"))]))
