@@ -44,6 +44,7 @@ def test_a_remedy_clears_what_it_says_and_brings_no_error() -> None:
     assert most.review.verdict == "clear", "the one that clears most comes first"
 
 
+@pytest.mark.slow
 def test_no_action_writes_a_reading_that_only_building_work_changes() -> None:
     text = sample("duct-behind-header")
     _, made = offered(text, "underside:")
@@ -53,6 +54,7 @@ def test_no_action_writes_a_reading_that_only_building_work_changes() -> None:
         assert "underside: 13'-0\"" in changed_to(text, action.edits)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("end", ["\n", "\r\n"])
 def test_a_likely_slip_is_noted_beside_the_reading_and_changes_none(end: str) -> None:
     text = sample("duct-behind-header").replace("\n", end)
@@ -76,6 +78,7 @@ def test_nothing_is_searched_before_somebody_asks() -> None:
     assert not any(action.title.startswith(("Remedy: ", "Likely slip: ")) for action in made)
 
 
+@pytest.mark.slow
 def test_a_search_that_is_stopped_offers_less_and_fails_nowhere() -> None:
     document = opened(sample("hook-up-from-the-angle"))
     place = span(document.text, "hook_up_height:")
@@ -105,6 +108,7 @@ def test_a_sign_off_is_drafted_under_the_others(more: str, end: str) -> None:
     assert (SIGNED, "/track/bracket_spacing") in found(opened(after)), "a draft signs nothing off"
 
 
+@pytest.mark.slow
 def test_what_nobody_may_sign_off_is_not_drafted() -> None:
     document, made = offered(sample("duct-behind-header"), "underside:")
     signable = {one.rule for one in document.review.findings if one.sign_off != "never"}
@@ -165,6 +169,7 @@ def test_a_part_that_agrees_with_what_is_written_is_offered() -> None:
     assert after.review.verdict == document.review.verdict == "clear"
 
 
+@pytest.mark.slow
 def test_the_next_stage_is_proposed_where_the_stage_stands() -> None:
     text = sample("survey-clean")
     _, made = offered(text, "stage:")

@@ -23,7 +23,6 @@ from doorlint.spec.yaml_positions import LIMIT
 
 HEAD = "doorlint: 1\nstage: survey\n"
 ORDER = sample("tower-order")
-SLOW = pytest.mark.slow
 DOCUMENTS = {
     "too large": ORDER + "# " + "x" * LIMIT,
     "as large as may be": ORDER + "# " + "x" * (LIMIT - len(ORDER) - 10),
@@ -57,7 +56,14 @@ DOCUMENTS = {
 }
 
 
-@pytest.mark.parametrize("name", DOCUMENTS)
+LARGE = 50_000
+"""Characters from which on a document is left to the slow tests."""
+
+
+@pytest.mark.parametrize(
+    "name",
+    [pytest.param(name, marks=pytest.mark.slow if len(text) > LARGE else ()) for name, text in DOCUMENTS.items()],
+)
 def test_no_document_fails_or_takes_long(name: str, library: Library) -> None:
     text = DOCUMENTS[name]
     began = time.process_time()

@@ -165,6 +165,7 @@ def test_keys_are_left_to_another_server_where_the_editor_says_so(start: Start, 
     assert {one["label"] for one in offered} == {"tape", "laser", "drawing"}
 
 
+@pytest.mark.slow
 def test_actions_come_with_the_diagnostics_that_they_settle(editor: Client, place: Path) -> None:
     path = place / "acts.yaml"
     text = sample("hook-up-from-the-angle")
@@ -183,6 +184,7 @@ def test_actions_come_with_the_diagnostics_that_they_settle(editor: Client, plac
     assert others == []
 
 
+@pytest.mark.slow
 def test_a_print_inside_does_not_reach_the_wire(start: Start, place: Path) -> None:
     code = (
         "import os, sys\nfrom doorlint import cli\nfrom doorlint.editor import document\nwas = document.reviews\n"

@@ -10,6 +10,7 @@ import sys
 from pathlib import Path
 
 import needs
+import pytest
 from opened import margin
 from shared import ROOT
 
@@ -58,6 +59,7 @@ vim.cmd('qall!')
 """
 
 
+@pytest.mark.slow
 def test_neovim_shows_findings_and_asks_for_more(tmp_path: Path) -> None:
     lines = re.search(r"```lua\n(.*?)```", (ROOT / "README.md").read_text("utf-8"), re.DOTALL)
     assert lines is not None
