@@ -57,7 +57,8 @@ def lag_use(one: Fastener, wood: Backing, shear: float, pull: float, factor: flo
     k3 = -1 + sqrt(2 * (1 + re) / re + 2 * fy * (2 + re) * d**2 / (3 * fem * plate**2))
     modes = [
         (d * lm * fem, 4.0), (d * plate * fes, 4.0), (k1 * d * plate * fes, 3.6),
-        (k2 * d * lm * fem / (1 + 2 * re), 3.2), (k3 * d * plate * fem / (2 + re), 3.2), (d**2 * sqrt(2 * fem * fy / (3 * (1 + re))), 3.2),
+        (k2 * d * lm * fem / (1 + 2 * re), 3.2),
+        (k3 * d * plate * fem / (2 + re), 3.2), (d**2 * sqrt(2 * fem * fy / (3 * (1 + re))), 3.2),
     ]  # fmt: skip
     thin = max(2.2, 10 * d + 0.5)
     lateral = min(load / ((thin if d < 0.25 else term) * 1.25) for load, term in modes)
