@@ -30,6 +30,8 @@ RECORD = "as_built."
 """Begins the name of what is measured on the finished door, by tape whatever the opening was measured with."""
 TO_COME = ("opening.jambs_to_come", "opening.floor_to_come")
 """Measured only where the building is not finished."""
+COUNTERBALANCES = ("tower", "torsion")
+"""A job has one of them, and half of all rules are about the other."""
 ALIKE = ("opening.height", "opening.width", "opening.diagonal", "opening.jamb_plumb", "opening.jamb_face")
 """Groups of readings that count in the same figures."""
 
@@ -76,7 +78,8 @@ def bounds(library: Library, job: Job, stage: str, band: float) -> dict[str, Err
     except ZeroDivisionError:  # of a radius of nothing: no margin is beyond doubt
         pull = anywhere = turns = inf
     growing = any(name in job.values for name in TO_COME)
-    plain, pulling, turning = _by_dimension(library, stage, curve, growing, survey, record, band)
+    absent = tuple(part for part in COUNTERBALANCES if part not in job.values)
+    plain, pulling, turning = _by_dimension(library, stage, curve, growing, absent, survey, record, band)
     return plain | {
         **{cell: ErrorBound((anywhere if whole else pull) + weight, share) for cell, weight, share, whole in pulling},
         **dict.fromkeys(turning, ErrorBound(turns, 0.0)),
@@ -85,11 +88,18 @@ def bounds(library: Library, job: Job, stage: str, band: float) -> dict[str, Err
 
 @per_library
 def _by_dimension(
-    library: Library, stage: str, curve: Curve, growing: bool, survey: float, record: float, band: float
+    library: Library,
+    stage: str,
+    curve: Curve,
+    growing: bool,
+    absent: tuple[str, ...],
+    survey: float,
+    record: float,
+    band: float,
 ) -> tuple[dict[str, ErrorBound], list[tuple[str, float, float, bool]], list[str]]:
     """What is alike for many jobs: all spares but those of pulls (less the pull itself) and those of turns."""
     plain, pulling, turning = {}, [], []
-    for cell, reach in _reaches(library, stage, curve, growing).items():
+    for cell, reach in _reaches(library, stage, curve, growing, absent).items():
         length = max(reach.survey * survey, reach.record * record)
         weight = band if reach.weighed else 0.0
         share = SHARE * min(length, MOST_MADE * survey)
@@ -172,7 +182,8 @@ Gains = Mapping[str, float]
 
 
 @per_library
-def _reaches(library: Library, stage: str, curve: Curve, growing: bool) -> dict[str, _Reach]:
+def _reaches(library: Library, stage: str, curve: Curve, growing: bool, absent: tuple[str, ...]) -> dict[str, _Reach]:
+    """``absent``: parts that the job has not; rules that are asked only where they are given are left out."""
     graph, gains = library.graph, dict[str, Gains]()
 
     def gain(name: str) -> Gains:
@@ -194,6 +205,8 @@ def _reaches(library: Library, stage: str, curve: Curve, growing: bool) -> dict[
     for rule in library.asked(stage):
         plan, cell = library.plans[rule], RULE + rule
         kind = KINDS[plan.kind]
+        if any(one.name in absent and one.wanted is True for one in plan.when):
+            continue
         if kind.has_margin:
             names = [argument.name for argument in plan.arguments]
             sides = [_of_tree(side, names, gain) for side in plan.sides]
