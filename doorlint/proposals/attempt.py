@@ -40,11 +40,14 @@ class Binding(NamedTuple):
     """how many more findings stop it"""
     shortfall: float = MIDDLING
     """by which share of what is asked it falls short"""
+    in_full: bool = False
+    """whether all that stops it was looked for"""
 
     @property
     def off(self) -> float:
-        """How far the design is from a fit: another finding weighs as much as half of what is asked."""
-        return self.shortfall + self.others / 2
+        """How far the design is from a fit: another finding, or not having looked for one, weighs as much as half of
+        what is asked."""
+        return self.shortfall + (self.others + (not self.in_full)) / 2
 
 
 class Attempt:
@@ -69,20 +72,21 @@ class Attempt:
         try:
             draft = placed(shared, one)
             amiss = self._short(draft, BY_PLACE)
-            if not amiss:
-                draft = finished(draft, one)
-                amiss = self._amiss(draft)
+            if amiss:
+                return _binding(one.name, amiss)
+            draft = finished(draft, one)
         except CannotDesign as stop:
             return _stopped(one.name, stop)
-        return _binding(one.name, amiss) if amiss else draft
+        amiss = self._amiss(draft)
+        return _binding(one.name, amiss)._replace(in_full=True) if amiss else draft
 
     def in_full(self, one: Alternative, before: Binding) -> Binding:
         """What stops a design that is known to be stopped, with all that is found behind it."""
         try:
             draft = finished(placed(begun(self.start, one.lift, one.radius, one.more), one), one)
         except CannotDesign:
-            return before._replace(others=before.others + bool(before.rule))
-        return _binding(one.name, self._amiss(draft))
+            return before._replace(others=before.others + bool(before.rule), in_full=True)
+        return _binding(one.name, self._amiss(draft))._replace(in_full=True)
 
     def review(self, spec: Spec, text: str, like: Draft | None = None) -> SpecReview:
         """The review of a spec; ``like`` has figures that may be shared."""
