@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from doorlint import quantities
-from doorlint.proposals.draft import Draft
+from doorlint.proposals.draft import CannotDesign, Draft
 from doorlint.proposals.made import text_of
 from doorlint.rulebook.rule import Source
 
@@ -13,6 +13,7 @@ SOURCE = Source("derived", note="the gap stays even when each stand-off step equ
 MEASURED = "measure a hinge of the door you order"
 KICK_ROOM = 1.15
 """lean over the one that just lets the bottom corner kick out"""
+FEWEST = 2
 STEPS = ("1/16 in", "1 mm")
 
 
@@ -29,8 +30,10 @@ def hinges(draft: Draft) -> Draft:
         draft = draft.propose(
             "section.hinge", str(number), "derived", "numbers rise from the bottom joint", SOURCE, key
         )
+    if len(keys) < FEWEST:
+        raise CannotDesign(f"a door of {len(keys)} section is not designed: it does not turn", "/door/sections")
     joints, clear = _stations(draft), quantities.read(draft.made.gap, "length")
-    spacing = (joints[-1] - joints[0]) / (len(joints) - 1) if len(joints) > 1 else 1.0
+    spacing = (joints[-1] - joints[0]) / (len(joints) - 1) if len(joints) > 1 else joints[0]
     lean = _lean(draft, clear)
     step = lean * spacing
     step_text = text_of(step, "length", draft.given.system, STEPS, "up")
