@@ -55,18 +55,18 @@ class Attempt:
 
     def __init__(self, start: Draft, library: Library, policy: Policy, file: str) -> None:
         self.start, self.library, self.policy, self.file = start, library, policy, file
-        self._begun: dict[tuple[str, str, int], Draft | Binding] = {}
+        self._begun: dict[tuple[str, str, int, str], Draft | Binding] = {}
 
-    def begun(self, lift: str, radius: str, more: int = 0) -> Draft | Binding:
+    def begun(self, lift: str, radius: str, more: int = 0, counterbalance: str = "torsion") -> Draft | Binding:
         """Door and track of a lift, where the room lets them in; or what stops them."""
-        wanted = (lift, radius, more)
+        wanted = (lift, radius, more, counterbalance)
         if wanted not in self._begun:
             self._begun[wanted] = self._begin(*wanted)
         return self._begun[wanted]
 
     def at(self, one: Alternative) -> Draft | Binding:
         """One design with its open values assumed, clear of errors and warnings; or what stops it."""
-        shared = self.begun(one.lift, one.radius, one.more)
+        shared = self.begun(one.lift, one.radius, one.more, one.counterbalance)
         if isinstance(shared, Binding):
             return shared._replace(variant=one.name)
         try:
@@ -83,7 +83,7 @@ class Attempt:
     def in_full(self, one: Alternative, before: Binding) -> Binding:
         """What stops a design that is known to be stopped, with all that is found behind it."""
         try:
-            draft = finished(placed(begun(self.start, one.lift, one.radius, one.more), one), one)
+            draft = finished(placed(begun(self.start, one.lift, one.radius, one.more, one.counterbalance), one), one)
         except CannotDesign:
             return before._replace(others=before.others + bool(before.rule), in_full=True)
         return _binding(one.name, self._amiss(draft))._replace(in_full=True)
@@ -93,9 +93,9 @@ class Attempt:
         evaluated = evaluate_spec(spec, digest_of(text), self.library, None, None if like is None else like.job)
         return present(evaluated.record, self.library, self.policy, self.file, evaluated.spec, evaluated.job)
 
-    def _begin(self, lift: str, radius: str, more: int) -> Draft | Binding:
+    def _begin(self, lift: str, radius: str, more: int, counterbalance: str) -> Draft | Binding:
         try:
-            draft = begun(self.start, lift, radius, more)
+            draft = begun(self.start, lift, radius, more, counterbalance)
         except CannotDesign as stop:
             return _stopped("", stop)
         amiss = self._short(draft, BY_TRACK)

@@ -73,11 +73,12 @@ class Draft:
 
     @cached_property
     def spec(self) -> Spec:
-        """The spec with everything that is proposed or assumed."""
+        """The spec with everything that is proposed or assumed; raises :class:`CannotDesign` for a value that no spec
+        may have."""
         spec = self.given.patched(nested(self._usual() | self._texts()))
         if spec.problems:
             first = spec.problems[0]
-            raise AssertionError(f"{first.pointer}: {first.message}")
+            raise CannotDesign(f"{first.pointer}: {first.message}", first.pointer)
         return spec
 
     @cached_property

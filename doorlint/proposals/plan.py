@@ -86,11 +86,10 @@ def _lifts(draft: Draft) -> Iterator[tuple[str, str]]:
             yield from ((lift, radius) for radius in radii)
 
 
-def begun(draft: Draft, lift: str, radius: str, more: int = 0) -> Draft:
-    """The draft with door and track: what every counterbalance of a lift shares."""
+def begun(draft: Draft, lift: str, radius: str, more: int, counterbalance: str) -> Draft:
+    """The draft with door and track: what both sides of a counterbalance share."""
     draft = sections.sections(draft, more)
-    for step in (door.door, door.weights, operation.worked_by):
-        draft = step(draft)
+    draft = operation.worked_by(door.weights(door.door(draft)), counterbalance == "tower")
     draft = track.lift(draft, lift, radius)
     for step in (
         track.track, track.low_headroom, track.high_lift, closed_fit.hinges, closed_fit.closed_fit, track.lengths,

@@ -35,7 +35,10 @@ def door(draft: Draft) -> Draft:
 def _rating(draft: Draft) -> Draft:
     if draft.gives("wind.required_pressure"):
         asked = draft.at("wind.required_pressure")
-        draft = draft.derive("door.rated_pressure", "wind.required_pressure", asked, ("1 psf", "50 Pa"), "up")
+        return draft.derive("door.rated_pressure", "wind.required_pressure", asked, ("1 psf", "50 Pa"), "up")
+    if draft.gives("wind.speed"):
+        asked = draft.at("wind.site_pressure")
+        return draft.derive("door.rated_pressure", "wind.site_pressure", asked, ("1 psf", "50 Pa"), "up")
     return draft
 
 

@@ -15,12 +15,15 @@ ROOMS = (("12 in", "300 mm"), ("10 in", "250 mm"), ("8 in", "200 mm"))
 SIDES = ("left", "right")
 
 
-def worked_by(draft: Draft) -> Draft:
+def worked_by(draft: Draft, on_tower: bool) -> Draft:
     """Who works the door, and whether lock and pass door are fitted: for a person to say.
 
-    Usual is a hoist for a heavy door, where there is room for one beside it.
+    Usual is a hoist, where there is room for one beside it, for a heavy door and for one that is hard to start: on a
+    tower the closed door is held shut by about half its top section.
     """
-    heavy = draft.at("door.load") > draft.at("practice.hand_door")
+    friction = draft.at("operation.friction")
+    start = friction + (list(draft.at("section.load").values())[-1] / 2 if on_tower else friction)
+    heavy = draft.at("door.load") > draft.at("practice.hand_door") or start > draft.at("practice.hand_pull")
     wider = max(draft.at(f"room.side_{side}") for side in SIDES)
     roomy = wider >= quantities.read(ROOMS[-1][draft.given.system == "si"], "length")
     usual = "chain-hoist" if heavy and roomy else "hand"

@@ -44,7 +44,8 @@ def extra(draft: Draft) -> tuple[int, ...]:
     if not keys:
         return (0, 1)
     sizes = [quantities.read(text, "length") for text in draft.made.section_heights]
-    fewest = heights(sizes, draft.at("opening.greatest_height") - draft.at("practice.height_seal"))
+    needed = draft.job.at("opening.greatest_height")
+    fewest = heights(sizes, needed - draft.at("practice.height_seal")) if isinstance(needed, float) else None
     return (0 if fewest is None else max(len(keys) - len(fewest), 0),)
 
 
