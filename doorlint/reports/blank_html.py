@@ -14,6 +14,7 @@ from typing import Any, NamedTuple
 from doorlint import quantities
 from doorlint.blank_page import NOT_EVERY_JOB, BlankPage
 from doorlint.facts import Unsized
+from doorlint.hashing import hash_of
 from doorlint.reports import pages
 from doorlint.reports.page_scripts import FORM, as_data, quantity_tables, script
 from doorlint.reports.pictures import Drawn, Size, marked, pictured, views
@@ -21,7 +22,7 @@ from doorlint.reports.survey_drawings import numbered
 from doorlint.spec.pointer import steps
 from doorlint.spec.vocabulary import VOCABULARY
 from doorlint.spec.yaml_positions import Node
-from doorlint.template import COMMON, Line
+from doorlint.template import COMMON, Line, as_yaml
 
 TITLES = {
     "survey": "Survey sheet",
@@ -108,6 +109,7 @@ def render(page: BlankPage, version: str) -> str:
             {
                 "name": f"{blank.stage} {blank.kind.name}",
                 "stage": blank.stage,
+                "digest": hash_of(as_yaml(blank)),  # what was typed into a page goes into no page of another spec
                 "wanted": page.wanted,
                 "catalogs": [term.pointer for terms in VOCABULARY.catalogs.values() for term in terms],
                 "plausible": page.plausible,

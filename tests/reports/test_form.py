@@ -229,6 +229,19 @@ def test_what_was_typed_is_kept_over_a_reload(opened: Open) -> None:
     assert field(page, "/room/obstructions/first-2/kind").input_value() == "duct"
 
 
+def test_what_was_typed_into_a_page_goes_into_no_page_of_another_spec(browser: Any, tmp_path: Path) -> None:
+    window = browser.new_context(viewport=PHONE)
+    path, page = tmp_path / "form.html", window.new_page()
+    for headroom, told in (("26 in", "26 in"), ("30 in", "30 in"), ("26 in", "99 in")):
+        known = read(f"doorlint: 1\nstage: survey\njob: {{number: J-1}}\nroom: {{headroom: {headroom}}}\n")
+        path.write_text(blank_html.render(page_of(load(), None, None, known, "us"), "0.1.0"), "utf-8")
+        page.goto(path.as_uri())
+        assert field(page, "/room/headroom").input_value() == told
+        if headroom == "26 in":
+            put(page, "/room/headroom", "99")
+    window.close()
+
+
 def test_a_spec_is_read_into_the_form_and_given_again(opened: Open) -> None:
     page = opened("survey")
     put(page, "/room/headroom", "99")

@@ -3,7 +3,7 @@
 
 const FORM = document.getElementById("lines");
 const PAGE = JSON.parse(document.getElementById("page").textContent);
-const KEPT = `doorlint ${location.pathname} ${PAGE.name}`;
+const KEPT = `doorlint ${location.pathname} ${PAGE.digest}`;
 const MANY = 80; // fields from which on the groups are closed at first
 let others = new Map(); // values of a spec that was read in, for which the form has no field
 let before = null; // what the form held before it was read into or cleared
