@@ -16,7 +16,7 @@ from doorlint.hashing import hash_of
 from doorlint.named_tuple import NamedTuple
 from doorlint.rulebook.library import Library
 from doorlint.rulebook.practice import beyond, check_figures, given
-from doorlint.rulebook.rule import PLACE, FindingKey, Outcome, Rule
+from doorlint.rulebook.rule import FindingKey, Outcome, Rule, names_in
 from doorlint.spec import Spec, read
 from doorlint.spec.problems import Problem, shown
 from doorlint.spec.vocabulary import VOCABULARY
@@ -154,7 +154,7 @@ def within_bounds(spec: Spec, library: Library) -> Spec:
 def _note(outcome: Outcome, rule: Rule, spec: Spec, job: Job, said: tuple[Doubt, ...]) -> OpenOutcome:
     line, column, end = spec.span(outcome.pointer)
     shown, now = {}, {}
-    for place in PLACE.findall(f"{rule.message} {rule.safety}") if outcome.state != "unknown" else ():
+    for place in names_in(f"{rule.message} {rule.safety}") if outcome.state != "unknown" else ():
         if place in job.graph.nodes:
             value = job.at(place, outcome.key if job.graph.axis_of(place) else None)
             shown[place] = value if isinstance(value, bool | int | float | str) else None

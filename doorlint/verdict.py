@@ -14,7 +14,7 @@ from doorlint.findings import Approved, Finding, Measure, NotChecked, Relaxed, S
 from doorlint.named_tuple import NamedTuple
 from doorlint.relaxed import by_spec
 from doorlint.rulebook.library import Library
-from doorlint.rulebook.rule import PLACE, SEVERITIES, Rule, Severity, Source
+from doorlint.rulebook.rule import SEVERITIES, Rule, Severity, Source, filled
 from doorlint.spec import Spec
 from doorlint.spec.problems import Problem, clean
 
@@ -310,7 +310,7 @@ def _finding(
         texts[name] = _shown(value, library.graph.nodes[name].dimension, system)
     note = "; ".join(filter(None, [rule.source.note, *(f"capacity of {said}" for said in noted.documents)]))
     source = Source(library.standing(rule), rule.source.document, rule.source.edition, rule.source.clause, note)
-    message = PLACE.sub(lambda place: texts[place[1]], rule.message)
+    message = filled(rule.message, texts)
     remedy = to_try(noted.now, outcome.key, system)
     if noted.doubts:
         doubt = doubt_text(noted.doubts, system)

@@ -13,7 +13,7 @@ from doorlint.rulebook.formula import Argument
 from doorlint.rulebook.harm import severity_of
 from doorlint.rulebook.kinds import KINDS, Kind
 from doorlint.rulebook.kinds.kind import Terms
-from doorlint.rulebook.rule import PLACE
+from doorlint.rulebook.rule import names_in
 from doorlint.rulebook.scope import Names, Part, Scope, renumbered
 
 
@@ -103,7 +103,7 @@ def _message_names(message: str, kind: Kind, scope: Scope) -> Iterator[str]:
     """The names of values that a message shows, beside those that every outcome has."""
     own = {"value", "limit", "short"} if kind.compares else {"missing"}
     own |= {"thing"} if scope.axis or kind.names_things else set()
-    for name in PLACE.findall(message):
+    for name in names_in(message):
         if name in own:
             continue
         known = scope.known.get(name)

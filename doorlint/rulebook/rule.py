@@ -21,11 +21,38 @@ STANDINGS: tuple[Standing, ...] = ("published", "second-hand", "derived", "pract
 """Strongest first."""
 PLACE = re.compile(r"\{([a-z_][a-z0-9_.]*)\}")
 """A name in braces inside a message or a safety note."""
+SIGNED = re.compile(r"\{([a-z_][a-z0-9_.]*) ([a-z ]*)\|([a-z ]*)\}")
+"""A name with the words that stand for its sign: ``{value late|early}``."""
 ANY_DOOR: Mapping[str, str] = {"counterbalance.make_safe": "Lock the door closed and make its counterbalance safe"}
 """What a safety note says of a door whose counterbalance is not known."""
 
 ADD_PRACTICE = "for a new one add to /properties/practice/properties of schemas/job-spec.schema.json the key"
 """How a message says where a new figure is listed."""
+
+
+def names_in(text: str) -> list[str]:
+    """The names in a message or a safety note, in their order.
+
+    >>> names_in("{thing} picks up {value late|early}")
+    ['thing', 'value']
+    """
+    return PLACE.findall(SIGNED.sub(lambda place: f"{{{place[1]}}}", text))
+
+
+def filled(text: str, texts: Mapping[str, str]) -> str:
+    """A message with the texts of its names; a sign is said in words.
+
+    >>> filled("{thing} picks up {value late|early}", {"thing": "b2", "value": "-3 in"})
+    'b2 picks up 3 in early'
+    >>> filled("friction hides {limit |}", {"limit": "-3 lb"})
+    'friction hides 3 lb'
+    """
+
+    def signed(place: re.Match[str]) -> str:
+        shown = texts[place[1]]
+        return f"{shown.removeprefix('-')} {place[3] if shown.startswith('-') else place[2]}".rstrip()
+
+    return PLACE.sub(lambda place: texts[place[1]], SIGNED.sub(signed, text))
 
 
 class Source(NamedTuple):

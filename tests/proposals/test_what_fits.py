@@ -27,7 +27,7 @@ def test_lifts_radii_and_counterbalances_are_told(text: str) -> None:
     assert found["tower on the right"].fits
     assert found["door on springs"].fits
     assert not found["tower on the left"].fits
-    assert found["tower on the left"].stopped == "on the left there is 16 in; the tower wants 21 in"
+    assert found["tower on the left"].stopped == "on the left there is 16 in; the tower needs 21 in"
     assert not found["vertical lift"].fits
 
 
