@@ -176,6 +176,10 @@ def springs(draft: Draft) -> Draft:
         draft = draft.leave_open("spring.rated_cycles", asked, None, key)
     turns = quantities.write(pair.turns, "turns", system)
     draft = draft.propose("torsion.wound", turns, "derived", "least imbalance, to the quarter turn", SIZED)
+    for key in PAIR:
+        draft = draft.propose(
+            "spring.rated_turns", turns, "derived", "its life is asked for at these turns", SIZED, key
+        )
     for key in draft.keys("spring"):
         working, source = draft.told("spring.hand_wanted", key)
         draft = draft.propose("spring.wind", draft.at("spring.hand_wanted", key), "derived", working, source, key)
