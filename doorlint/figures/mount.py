@@ -63,18 +63,19 @@ def bearing(
     the far one comes across and turns down (T down, T toward the opening), and both end at the eye bolts (2T down):
     5T in all. The pulleys sit on the head plate and the eye bolts on the tower, where that side has a mounting for
     each; otherwise the one there is takes it all. On the far side the cable turns across (T down, T inward). The foot
-    is asked to hold the sideways pull too, and a pulley of its own a rope turned right round (2T). Under a torsion
-    shaft each head plate has half the door on its drum. A head plate carries the front end of its track besides. A
-    drive is pulled as hard as it pulls. Does not apply to tracks and spring pads, which are pulled off the wall.
+    is asked to hold the sideways pull too, and a pulley of its own a rope turned right round (2T). When one cable
+    breaks the other pulls twice as hard, and the building has to hold that as well. Under a torsion shaft each head
+    plate has half the door on its drum. A head plate carries the front end of its track besides. A drive is pulled as
+    hard as it pulls. Does not apply to tracks and spring pads, which are pulled off the wall.
 
-    Formula: down and sideways by part and side as above, taken together at right angles
+    Formula: down and sideways by part and side as above, taken together at right angles; worst of both cables and one
     Unit: N
-    Source: derived; statics of the pulleys; that the foot holds T too is a provision
+    Source: derived; statics of the pulleys; that the foot holds the sideways pull too is a provision
 
     >>> round(bearing("head-plate", "left", ("head-plate",), 0.0, "right", 1000.0, None, None), 1)
-    1414.2
+    2828.4
     >>> round(bearing("head-plate", "left", ("head-plate",), 200.0, "left", 1000.0, None, None), 1)
-    5295.3
+    6200.0
     >>> bearing("head-plate", "left", ("head-plate",), 200.0, None, None, 2000.0, None)
     1200.0
     """
@@ -86,15 +87,22 @@ def bearing(
     if tower_side is None:
         return track + _given(door_load, "door.load") / 2 if mount_part == "head-plate" else None
     pull = _given(tower_cable_tension, "tower.cable_tension")
-    if mount_part == "head-plate" and mount_side != tower_side:
-        down, sideways = 1.0, 1.0
-    elif mount_part == "head-plate":
-        down, sideways = 3.0 if "tower-head" in mount_parts_here else 5.0, 1.0
-    elif mount_part == "tower-head":
-        down, sideways = (2.0, 0.0) if "head-plate" in mount_parts_here else (5.0, 1.0)
-    else:
-        down, sideways = (0.0, 1.0) if mount_part == "tower-foot" else (2.0, 0.0)
-    return hypot(down * pull + track, sideways * pull)
+    cases = _cases(mount_part, mount_side == tower_side, mount_parts_here)
+    return max(hypot(down * pull + track, sideways * pull) for down, sideways in cases)
+
+
+def _cases(part: str, near: bool, parts_here: tuple[str, ...]) -> tuple[tuple[float, float], ...]:
+    """Down and sideways, in pulls of one cable of two: with both cables, with the far one alone, the near one alone."""
+    alone_there = (part == "head-plate" and "tower-head" not in parts_here) or "head-plate" not in parts_here
+    if part == "head-plate" and not near:
+        return ((1.0, 1.0), (2.0, 2.0))
+    if part in ("head-plate", "tower-head") and alone_there:
+        return ((5.0, 1.0), (4.0, 2.0), (6.0, 0.0))
+    if part == "head-plate":
+        return ((3.0, 1.0), (2.0, 2.0), (4.0, 0.0))
+    if part == "tower-head":
+        return ((2.0, 0.0),)
+    return ((0.0, 2.0),) if part == "tower-foot" else ((4.0, 0.0),)
 
 
 def wind_pull(
