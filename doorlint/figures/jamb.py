@@ -76,7 +76,8 @@ def gaps(
     """Gap between jamb and closed door at every roller
 
     The jamb clearance runs straight from the floor to the top of the vertical track and stays as it is above. A roller
-    that stands in the curve with the door closed is farther into the room by what the curve has turned.
+    that stands in the curve with the door closed is farther into the room by what the curve has turned. A top section
+    whose bracket draws its roller inward leans out at its top.
 
     Formula: jamb clearance at that height + roller into the room - stand-off - thickness
     Unit: m
@@ -93,6 +94,8 @@ def gaps(
     offs = [track_bottom_stand_off, *jamb_joint_stand_offs.values()]
     found = []
     for roller, off in enumerate(offs):
+        if off is None and roller == len(keys) and door_frame.tilt:
+            off = offs[roller - 1]  # its face goes on as far off its own line as at the hinge below
         if off is None:
             continue
         y, z = at.y[roller], at.z[roller]
