@@ -13,9 +13,9 @@ from doorlint.mechanics.outline import outlines
 from doorlint.mechanics.rolling import Path
 from doorlint.mechanics.sweep import Sweep
 
-STEPS = 160
+STEPS = 64
 """Steps of the travel that are looked at; the best of them is closed in on."""
-CLOSED_IN = 30
+CLOSED_IN = 20
 GOLDEN = (sqrt(5.0) - 1.0) / 2.0
 
 
@@ -47,12 +47,19 @@ def _guide(path: Path, wall: float, length: float, size: float, slope: float) ->
 
 def _highest(height: Callable[[float], float], end: float) -> float:
     step = end / STEPS
-    best = max(range(STEPS + 1), key=lambda place: height(place * step))
+    heights = [height(place * step) for place in range(STEPS + 1)]
+    top = max(heights)
+    best = heights.index(top)
     low, high = max(best - 1, 0) * step, min(best + 1, STEPS) * step
+    first, second = high - GOLDEN * (high - low), low + GOLDEN * (high - low)
+    at_first, at_second = height(first), height(second)
     for _ in range(CLOSED_IN):
-        first, second = high - GOLDEN * (high - low), low + GOLDEN * (high - low)
-        if height(first) < height(second):
-            low = first
+        if at_first < at_second:
+            low, first, at_first = first, second, at_second
+            second = low + GOLDEN * (high - low)
+            at_second = height(second)
         else:
-            high = second
-    return max(height((low + high) / 2.0), height(best * step))
+            high, second, at_second = second, first, at_first
+            first = high - GOLDEN * (high - low)
+            at_first = height(first)
+    return max(top, at_first, at_second)
