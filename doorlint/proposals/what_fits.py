@@ -52,8 +52,8 @@ def what_fits(review: SpecReview, library: Library, on: str) -> tuple[Fit, ...]:
         return ()
     start = Draft(library, review.spec.patched({"stage": "order"}), {}, {}, review.job)
     attempt = Attempt(start, library, Policy(on), review.file)
-    tried = [one for one in alternatives(start) if not one.more]
-    return (*_lifts(attempt, tried), *_counterbalances(attempt, tried))
+    tried = list(alternatives(start))
+    return (*_lifts(attempt, [one for one in tried if not one.more]), *_counterbalances(attempt, tried))
 
 
 def _lifts(attempt: Attempt, tried: list[Alternative]) -> Iterator[Fit]:
@@ -75,12 +75,15 @@ def _counterbalances(attempt: Attempt, tried: list[Alternative]) -> Iterator[Fit
         what = f"tower on the {kind[1]}" if kind[1] else "door on springs"
         stop: Binding | None = None
         for one in tried:
-            if (one.counterbalance, one.side) != kind or not isinstance(attempt.begun(one.lift, one.radius), Draft):
+            if (one.counterbalance, one.side) != kind:
+                continue
+            if not isinstance(attempt.begun(one.lift, one.radius, one.more, one.counterbalance), Draft):
                 continue
             outcome = attempt.at(one)
             if isinstance(outcome, Draft):
                 stop = None
-                yield Fit(what, True, (), f"with {NAMES[one.lift]}")
+                lower = ", with more and lower sections" if one.more else ""
+                yield Fit(what, True, (), f"with {NAMES[one.lift]}{lower}")
                 break
             stop = stop or outcome
             if outcome.rule.startswith("room.side"):

@@ -57,3 +57,11 @@ def test_reports_of_one_survey_say_what_fits(run: Run, form: str) -> None:
     said = run("review", SURVEY, "--as", form, "--on", DAY).stdout
     assert "what fits" in said.lower()
     assert "tower on the left: no, on the left there is 16 in" in " ".join(said.split()).lower()
+
+
+def test_a_survey_and_its_proposal_say_the_same_of_springs() -> None:
+    garage = (ROOT / "tests" / "proposals" / "surveys" / "garage.yaml").read_text("utf-8")
+    found = fits(garage)["door on springs"]
+    assert found.text == "door on springs: yes; with standard lift, with more and lower sections"
+    offered = api.propose(garage, on=DAY, variants=1).variants[0]
+    assert offered.name == "torsion-standard-15-low-sections"
