@@ -209,6 +209,10 @@ def _listen(server: LanguageServer, desk: _Desk) -> None:
             registration = lsp.Registration("watched", lsp.WORKSPACE_DID_CHANGE_WATCHED_FILES, options)
             await server.client_register_capability_async(lsp.RegistrationParams([registration]))
 
+    @server.feature(lsp.SHUTDOWN)
+    def shut_down(_params: None) -> None:
+        desk.typed.set()
+
     @server.feature(lsp.TEXT_DOCUMENT_DID_OPEN)
     async def opened(params: lsp.DidOpenTextDocumentParams) -> None:
         desk.now(params.text_document.uri)
@@ -244,9 +248,7 @@ def _answer(server: LanguageServer, desk: _Desk) -> None:
             return None
         return lsp.Hover(lsp.MarkupContent(lsp.MarkupKind.Markdown, found.markdown), _range(found.range))
 
-    @server.feature(
-        lsp.TEXT_DOCUMENT_COMPLETION, lsp.CompletionOptions(trigger_characters=[" ", ":", "{", ",", "[", "\n"])
-    )
+    @server.feature(lsp.TEXT_DOCUMENT_COMPLETION, lsp.CompletionOptions(trigger_characters=[" ", ":", "{", ",", "["]))
     async def completed(params: lsp.CompletionParams) -> lsp.CompletionList:
         uri = params.text_document.uri
         position, text = _position(params.position), desk.text(uri)
