@@ -196,6 +196,15 @@ class SpecReview(NamedTuple):
         """The findings that a report shows, each with its number in the whole review."""
         return [(number, finding) for number, finding in enumerate(self.findings, 1) if self._shows(finding)]
 
+    @property
+    def separate_slips(self) -> list[LikelySlip]:
+        """The likely slips that stand for findings of their own; the others are alternatives."""
+        found: list[LikelySlip] = []
+        for slip in self.likely_slips:
+            if all(set(slip.clears).isdisjoint(one.clears) for one in found):
+                found.append(slip)
+        return found
+
     def numbers(self, places: Iterable[FindingKey]) -> tuple[int, ...]:
         """The numbers of findings; what is not among those of the review has none."""
         by_place = {finding.place: number for number, finding in enumerate(self.findings, 1)}

@@ -11,24 +11,26 @@ Candidates are found by :mod:`doorlint.remedies.search`; here they are written i
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import Any, NamedTuple
+from typing import Any, Literal, NamedTuple
 
 from doorlint.changes.edits import Edit, edits
 from doorlint.errors import WrongCall
 from doorlint.evaluation import Evaluated, evaluate_spec
 from doorlint.figures.graph import Job
-from doorlint.findings import Finding, NotChecked, SpecReview
+from doorlint.findings import Finding, LikelySlip, NotChecked, SpecReview
 from doorlint.quantities import System
 from doorlint.remedies.baseline import Baseline
 from doorlint.remedies.patches import patch_of, written
 from doorlint.remedies.ranges import Range, ranges
 from doorlint.remedies.search import Applied, Candidate, Search
-from doorlint.rulebook.adjustments import KINDS, Adjustment, Kind
+from doorlint.remedies.slip_search import with_slips
+from doorlint.rulebook.adjustments import KINDS, NEVER, Adjustment, Kind
 from doorlint.rulebook.library import Library
 from doorlint.rulebook.rule import FindingKey
 from doorlint.spec import Patch, Spec
+from doorlint.spec.pointer import steps
 from doorlint.spec.vocabulary import VOCABULARY
 from doorlint.verdict import Policy, present
 
@@ -36,10 +38,14 @@ MOST_SHOWN = 3
 """remedies shown for one finding"""
 
 
+MOST_MORE = 3
+"""values that a further remedy may change beside as many as the first one does"""
+
+
 class Proposal(NamedTuple):
     """A set of changes that clears findings and brings none."""
 
-    kind: Kind
+    kind: Kind | Literal["correction"]
     changes: tuple[str, ...]
     """each change in words"""
     patch: Patch
@@ -58,6 +64,8 @@ class Answer:
 
     finding: Finding
     proposals: tuple[Proposal, ...]
+    measure: str = ""
+    """what to measure first: the reading behind it was likely taken down wrong, or was not taken"""
 
     @property
     def in_stock(self) -> bool:
@@ -79,6 +87,18 @@ class Remedies:
     """whether the search went to its end"""
     ranges: tuple[Range, ...] = ()
     """how far its measured values may move, where that was asked"""
+
+    @property
+    def numbered(self) -> dict[str, tuple[int, Proposal]]:
+        """Every remedy once, with its number from 1 in the order of the report, by its patch."""
+        found: dict[str, tuple[int, Proposal]] = {}
+        for proposal in (proposal for answer in self.answers for proposal in answer.proposals):
+            found.setdefault(repr(proposal.patch), (len(found) + 1, proposal))
+        return found
+
+    def number(self, proposal: Proposal) -> int:
+        """The number of a remedy."""
+        return self.numbered[repr(proposal.patch)][0]
 
     @property
     def widest(self) -> Proposal | None:
@@ -105,7 +125,7 @@ def remedies(
     if job is None or record.stage is None:
         first = record.problems[0]
         raise WrongCall(f"{file}:{first.line}:{first.column}: {first.message}")
-    review = present(record, library, policy, file, spec, job)
+    review = with_slips(present(record, library, policy, file, spec, job), library, policy)
     wanted = [
         finding
         for finding in review.findings
@@ -115,9 +135,81 @@ def remedies(
     search = Search(bench, job, library, review.system, stop)
     found = search.run([finding.place for finding in wanted if _is_checked(finding, library)])
     writer = _Writer(spec, search, record.stage)
-    answers = tuple(Answer(finding, writer.shown(finding.place, found.get(finding.place, ()))) for finding in wanted)
+    slips = [slip for slip in review.likely_slips if all(severity == "advisory" for _, severity, _ in slip.brings)]
+    corrections = [writer.corrected(slip) for slip in slips if _is_written(slip.pointer, job)]
+    answers = []
+    for finding in wanted:
+        corrected = tuple(one for one in corrections if one is not None and finding.place in one.clears)
+        shown = writer.shown(finding.place, found.get(finding.place, ()))
+        others = tuple(one for one in shown if one.patch not in [other.patch for other in corrected])
+        some = _sensible((*corrected, *others))
+        answers.append(Answer(finding, some[:MOST_SHOWN], _measure(finding, slips, job, search)))
     lacking = tuple(gap for gap in review.not_checked if gap.severity == "error")
-    return Remedies(review, answers, lacking, job, search.candidates, search.complete)
+    return Remedies(review, tuple(answers), lacking, job, search.trials.made, search.trials.complete)
+
+
+def _sensible(proposals: Sequence[Proposal]) -> tuple[Proposal, ...]:
+    """The remedies that do not change far more than the first one does."""
+    return tuple(one for one in proposals if len(one.edits) <= len(proposals[0].edits) + MOST_MORE)
+
+
+def names_of(patch: Patch, above: str = "") -> Iterator[str]:
+    """The names of the spec values that a patch sets.
+
+    >>> list(names_of({"tower": {"boxes": {"b2": {"plates": "27"}}}, "room": {"headroom": "26 in"}}))
+    ['box.plates', 'room.headroom']
+    """
+    if not isinstance(patch, Mapping):
+        yield _value_at(above)[0]
+        return
+    for key, value in patch.items():
+        yield from names_of(value, f"{above}/{key}")
+
+
+def _is_read(pointer: str, job: Job) -> bool:
+    """Whether a value was measured or weighed: then it is measured again, not changed."""
+    name, key = _value_at(pointer)
+    known = VOCABULARY.leaves[name].known
+    by_scale = known is not None and "weight_from" in known
+    return known in ("measured", "weighed") or (by_scale and job.at("section.weight_from", key) == "weighed")
+
+
+def _is_written(pointer: str, job: Job) -> bool:
+    """Whether a value was chosen and written down, so that it may be corrected: neither read nor recorded."""
+    return _value_at(pointer)[0].partition(".")[0] not in NEVER and not _is_read(pointer, job)
+
+
+def _value_at(pointer: str) -> tuple[str, str | None]:
+    """Name and key of the value that a pointer names; ``("", None)`` for one that names none."""
+    parts = steps(pointer)
+    for term in VOCABULARY.leaves.values():
+        wanted = steps(term.pointer)
+        if len(wanted) == len(parts) and all(one in ("{}", other) for one, other in zip(wanted, parts, strict=True)):
+            return term.name, parts[wanted.index("{}")] if "{}" in wanted else None
+    return "", None
+
+
+def _measure(finding: Finding, slips: Sequence[LikelySlip], job: Job, search: Search) -> str:
+    """What to measure before anything is changed, or how a missing value comes to be known."""
+    for slip in slips:
+        if finding.place in slip.clears and _is_read(slip.pointer, job):
+            return f"{slip.measure}: {slip.would_be} instead of {slip.given} would clear it"
+    name, key = _value_at(finding.pointer) if not _is_checked(finding, search.library) else ("", None)
+    if not name or finding.rule not in search.library.rules:
+        return ""
+    term = VOCABULARY.leaves[name]
+    for adjustment in search.adjustments:
+        if adjustment.sets == name and adjustment.formula is not None and adjustment.dimension is not None:
+            value = adjustment.formula.of(job, key)
+            if isinstance(value, int | float):
+                return f"not given; doorlint works it out: {_rounded(adjustment, value, search.system)}"
+    return f"not given; {'measure it' if term.known else 'give it'}: {term.description}"
+
+
+def _rounded(adjustment: Adjustment, value: float, system: System) -> str:
+    if adjustment.multiple is not None:
+        value = round(value / adjustment.multiple[system]) * adjustment.multiple[system]
+    return written(adjustment.sets, round(value) if adjustment.dimension == "count" else value, system)
 
 
 def with_ranges(
@@ -156,6 +248,22 @@ class _Writer:
                 if len(shown) == MOST_SHOWN:
                     break
         return tuple(shown)
+
+    def corrected(self, slip: LikelySlip) -> Proposal | None:
+        """The remedy that writes a value as it was likely meant; ``None`` where it does not read or clears nothing."""
+        changed = self.spec.patched(slip.patch)
+        if changed.problems:
+            return None
+        after = evaluate_spec(changed, "", self.search.library, self.stage, self.search.start.job).job
+        assert after is not None
+        short = [place for place, stood in self.search.bench.standing.items() if stood.state == "short"]
+        clears = tuple(place for place in short if place in slip.clears)
+        if not clears or self.search.bench.amiss(after, names_of(slip.patch)):
+            return None
+        said = f"{slip.pointer[1:].replace('/', '.')} {slip.would_be} instead of {slip.given} ({slip.says})"
+        return Proposal(
+            "correction", (said,), slip.patch, tuple(edits(self.spec, changed)), after, clears, (slip.pointer,)
+        )
 
     def _proposal(self, candidate: Candidate) -> Proposal | None:
         patch = patch_of((turned.changes for turned in candidate.turned), self.system)

@@ -16,16 +16,24 @@ from doorlint.quantities import System
 from doorlint.remedies.baseline import Baseline
 from doorlint.remedies.options import Changes, Option, adjustments_of, alike, apply, options, same, size
 from doorlint.remedies.peak_search import Sample, find_peak
+from doorlint.remedies.trials import Trials
 from doorlint.rulebook.adjustments import KINDS, Adjustment
 from doorlint.rulebook.library import RULE, Library, outcome_at
 from doorlint.rulebook.rule import FindingKey, Rule
+from doorlint.spec.vocabulary import VOCABULARY
 
 MOST_CANDIDATES = 20_000
 MOST_FOLLOWING = 5
 """values set again with a change"""
 FIRST_TO_PAIR = 10
 """half remedies of a finding that are tried together with others"""
+MOST_TURNED, MOST_PARTS = 3, 2
+"""adjustments of one remedy, and parts that it takes in place of others; what takes more is another job"""
 BUILDING = KINDS.index("building work")
+MARGIN = 0.03
+"""share of the limit by which a setting is to clear it"""
+MOST_FURTHER = 8
+"""settings that are tried for that"""
 
 
 class Applied(NamedTuple):
@@ -67,13 +75,18 @@ class Candidate:
         return max(KINDS.index(turned.adjustment.kind) for turned in self.turned)
 
     @property
+    def parts(self) -> int:
+        """How many parts take the place of others."""
+        return sum(len(turned.moved) for turned in self.turned if turned.adjustment.kind == "part")
+
+    @property
     def adjustments(self) -> tuple[tuple[str, tuple[str | None, ...]], ...]:
         """Which adjustments are turned, and at what."""
         return tuple((turned.adjustment.name, tuple(key for key, _, _ in turned.moved)) for turned in self.turned)
 
     @property
     def rank(self) -> tuple[Any, ...]:
-        """Sort key that puts the least first."""
+        """Sort key that puts the least first, of those that clear as much."""
         size = sum(turned.size for turned in self.turned)
         return self.kind, len(self.turned), round(size, 9), repr(self.adjustments)
 
@@ -92,14 +105,14 @@ class Search:
     def __init__(self, bench: Baseline, job: Job, library: Library, system: System, stop: Callable[[], bool]) -> None:
         """``bench``: what changed jobs are held against; ``job``: the one they are changes of; once ``stop`` says yes
         nothing new is tried."""
-        self.bench, self.library, self.system, self.stop = bench, library, system, stop
+        self.bench, self.library, self.system = bench, library, system
         self.start = Candidate(job)
         self.adjustments = adjustments_of(library)
         self.order = {adjustment.name: number for number, adjustment in enumerate(self.adjustments)}
         self.options = [option for adjustment in self.adjustments for option in options(adjustment, job, system)]
         self.reach = {adjustment.name: library.graph.downstream(adjustment.names) for adjustment in self.adjustments}
-        self.candidates = 0
-        self.complete = True
+        self.trials = Trials(MOST_CANDIDATES, stop)
+        self._cleared: dict[int, int] = {}
 
     def run(self, findings: Sequence[FindingKey]) -> dict[FindingKey, list[Candidate]]:
         """The candidates that clear each finding, the least first."""
@@ -108,12 +121,16 @@ class Search:
         for finding, some in tried.items():
             if all(candidate.kind == BUILDING for candidate in found[finding]):
                 found[finding] += self._pairs(finding, [one.candidate for one in some if not one.clears])
-        return {finding: sorted(some, key=lambda candidate: candidate.rank) for finding, some in found.items()}
+        return {finding: sorted(some, key=self._order) for finding, some in found.items()}
 
-    def _over(self) -> bool:
-        if self.complete and (self.candidates >= MOST_CANDIDATES or self.stop()):
-            self.complete = False
-        return not self.complete
+    def _order(self, candidate: Candidate) -> tuple[Any, ...]:
+        """What needs no work on the building first, then what clears most, then the least."""
+        if id(candidate) not in self._cleared:
+            short = [place for place, stood in self.bench.standing.items() if stood.state == "short"]
+            below = self.library.graph.downstream(candidate.names)
+            reached = [place for place in short if RULE + place[0] in below]
+            self._cleared[id(candidate)] = sum(self.settled(candidate, place) for place in reached)
+        return candidate.kind == BUILDING, -self._cleared[id(candidate)], candidate.rank
 
     def _likely(self, finding: FindingKey) -> list[Option]:
         """Options that reach a check, those that its rule names first and building work last."""
@@ -137,7 +154,7 @@ class Search:
         """What one adjustment does for a finding."""
         tried: list[Tried] = []
         for option in self._likely(finding):
-            if not self._over():
+            if not self.trials.over:
                 tried += self._try(option, finding, finding, self.start)
         return tried
 
@@ -152,7 +169,8 @@ class Search:
         )
         if seen.least is not None:
             clean = self._clean_from(option, seen.least, base, aim)
-            yield from self._take(self._turn(option, seen.least if clean is None else clean, base), finding, base)
+            least = seen.least if clean is None else clean
+            yield from self._take(self._turn(option, self._further(option, least, base, aim), base), finding, base)
         elif seen.best is not None:
             yield from self._take(self._turn(option, seen.best, base), finding, base)
 
@@ -160,19 +178,35 @@ class Search:
         """One more adjustment turned; ``None`` where that cannot be done. What was tried once is known."""
         name = (*option.name, index)
         if name not in base.next:
-            self.candidates += 1
             changes = apply(option, option.settings[index], base.job, self.system)
-            base.next[name] = None if changes is None else self._changed(base, option.adjustment, changes)
+            allowed = changes is not None and (option.adjustment.kind == "building work" or is_free(changes, base.job))
+            base.next[name] = self._changed(base, option.adjustment, changes) if changes and allowed else None
         return base.next[name]
 
     def _changed(self, base: Candidate, adjustment: Adjustment, changes: Changes) -> Candidate:
         turned = (*base.turned, Applied(adjustment, base.job, changes))
-        return Candidate(base.job.with_changes(changes), turned, base.names.union(changes))
+        return Candidate(self.trials.changed(base.job, changes), turned, base.names.union(changes))
 
     def _reading(self, option: Option, index: int, base: Candidate, aim: FindingKey) -> Sample:
         candidate = self._turn(option, index, base)
         outcome = None if candidate is None else outcome_at(candidate.job, aim)
         return Sample(False, None) if outcome is None else Sample(outcome.state == "met", outcome.margin)
+
+    def _further(self, option: Option, index: int, base: Candidate, aim: FindingKey) -> int:
+        """The setting with some margin beyond the limit: further as long as that grows and brings nothing."""
+        candidate = self._turn(option, index, base)
+        outcome = None if candidate is None else outcome_at(candidate.job, aim)
+        if candidate is None or outcome is None or not isinstance(outcome.limit, int | float):
+            return index
+        wanted, brought = MARGIN * abs(outcome.limit), self._amiss(candidate)
+        for further in range(index + 1, min(index + MOST_FURTHER, len(option.settings))):
+            margin = self._reading(option, further - 1, base, aim).margin
+            reading, candidate = self._reading(option, further, base, aim), self._turn(option, further, base)
+            if margin is None or reading.margin is None or margin >= wanted or candidate is None:
+                return further - 1
+            if not reading.met or reading.margin <= margin or not self._amiss(candidate) <= brought:
+                return further - 1
+        return min(index + MOST_FURTHER, len(option.settings)) - 1
 
     def _clean_from(self, option: Option, index: int, base: Candidate, aim: FindingKey) -> int | None:
         """From the first setting that meets the check on, the first that brings nothing else, where going on helps."""
@@ -200,7 +234,7 @@ class Search:
     def _take(self, candidate: Candidate | None, finding: FindingKey, base: Candidate) -> Iterator[Tried]:
         """A candidate that clears the finding; as half a remedy, one that brings another or makes it less bad."""
         outcome = None if candidate is None else outcome_at(candidate.job, finding)
-        if candidate is None:
+        if candidate is None or candidate.parts > MOST_PARTS:
             return
         if self.settled(candidate, finding):
             whole = self._followed(candidate, finding)
@@ -235,7 +269,7 @@ class Search:
         following = [
             adjustment
             for adjustment in self.adjustments
-            if adjustment.formula is not None and adjustment.sets not in taken
+            if adjustment.formula is not None and adjustment.sets not in taken and _may_follow(adjustment)
         ]
         for _ in range(MOST_FOLLOWING + 1):
             amiss = self._amiss(candidate)
@@ -244,7 +278,7 @@ class Search:
             if not all(any(self._reaches(adjustment, rule) for adjustment in following) for rule, _, _ in amiss):
                 return None
             better = self._set_anew(candidate, following)
-            if better is None:
+            if better is None or len(better.turned) > MOST_TURNED or better.parts > MOST_PARTS:
                 return None
             following = [adjustment for adjustment in following if adjustment.sets != better.turned[-1].adjustment.sets]
             candidate = better
@@ -284,10 +318,30 @@ class Search:
             for option in self._likely(aim):
                 if (
                     option.adjustment.sets not in used
+                    and (option.adjustment.kind == "adjustment" or first.kind == 0)
                     and option.adjustment.kind != "building work"
-                    and not self._over()
+                    and not self.trials.over
                 ):
                     yield from (one.candidate for one in self._try(option, aim, finding, first) if one.clears)
+
+
+def _may_follow(adjustment: Adjustment) -> bool:
+    """Whether a value may be set again because of another change: what is set on site or cut to length, not a part."""
+    return adjustment.kind == "adjustment" or adjustment.dimension == "length"
+
+
+def is_free(changes: Changes, job: Job) -> bool:
+    """Whether changes leave all that was measured or weighed as it is."""
+    for name, change in changes.items():
+        term = VOCABULARY.leaves.get(name)
+        if term is None or term.known is None:
+            continue
+        if term.known in ("measured", "weighed"):
+            return False
+        said = job.values.get("section.weight_from", {})
+        if any(said.get(key) == "weighed" for key in change):
+            return False
+    return True
 
 
 def _margin(job: Job, finding: FindingKey) -> float | None:

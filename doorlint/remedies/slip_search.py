@@ -78,14 +78,23 @@ def likely_slips(review: SpecReview, library: Library, policy: Policy) -> tuple[
     search = _Search(review, review.stage, library, policy)
     shown: list[LikelySlip] = []
     best = 0.0
+    later: list[LikelySlip] = []
     for tried in search.ranked():
-        if tried.worth < ENOUGH * best or len(shown) == MOST_SHOWN:
+        if len(shown) == MOST_SHOWN:
             break
+        covered = {place for slip in shown for place in slip.clears}
+        of_its_own = covered.isdisjoint(tried.clears)
+        if not of_its_own and (tried.worth < ENOUGH * best or len(later) == MOST_SHOWN):
+            continue
         slip = _reviewed(tried, search, review.stage, review)
-        if slip is not None and not (shown and slip.brings) and slip.pointer not in {one.pointer for one in shown}:
-            best = best or tried.worth
+        if slip is None or slip.pointer in {one.pointer for one in (*shown, *later)}:
+            continue
+        best = best or tried.worth
+        if not shown or covered.isdisjoint(slip.clears):
             shown.append(slip)
-    return tuple(shown)
+        elif not slip.brings:
+            later.append(slip)
+    return (*shown, *later)[:MOST_SHOWN]
 
 
 def _calls(review: SpecReview) -> list[tuple[FindingKey, Severity]]:
@@ -107,13 +116,17 @@ def _weights(review: SpecReview, baseline: Baseline, library: Library) -> Iterat
 
 def with_slips(review: SpecReview, library: Library, policy: Policy) -> SpecReview:
     """A review with its likely slips; what the likeliest would clear follows from the finding that is nearest to it."""
-    found = likely_slips(review, library, policy)
-    review = review._replace(likely_slips=found)
-    if not found or len(found[0].clears) < 2 or any(severity == "error" for _, severity, _ in found[0].brings):
-        return review
-    together = [finding for finding in review.findings if finding.place in found[0].clears]
+    review = review._replace(likely_slips=likely_slips(review, library, policy))
+    for slip in review.separate_slips:
+        if len(slip.clears) > 1 and not any(severity == "error" for _, severity, _ in slip.brings):
+            review = _led(review, slip)
+    return review
+
+
+def _led(review: SpecReview, slip: LikelySlip) -> SpecReview:
+    together = [finding for finding in review.findings if finding.place in slip.clears]
     led = {cause for finding in review.findings for cause in finding.causes}
-    root = min(together, key=lambda finding: (_apart(finding, found[0].pointer), finding.place not in led)).place
+    root = min(together, key=lambda finding: (_apart(finding, slip.pointer), finding.place not in led)).place
     inside = {finding.place for finding in together}
 
     def caused(finding: Finding) -> Finding:

@@ -48,12 +48,14 @@ def _answer(found: Remedies, answer: Answer) -> dict[str, Any]:
     return {
         "finding": finding_data(answer.finding),
         "in_stock": answer.in_stock,
+        "measure": answer.measure or None,
         "remedies": [_proposal(found, proposal) for proposal in answer.proposals],
     }
 
 
 def _proposal(found: Remedies, proposal: Proposal) -> dict[str, Any]:
     return {
+        "number": found.number(proposal),
         "kind": proposal.kind,
         "changes": list(proposal.changes),
         "patch": proposal.patch,

@@ -16,7 +16,12 @@ from doorlint.reports.words import VERDICTS, count, counterbalance, gap_text, ma
 from doorlint.rulebook.rule import SEVERITIES, FindingKey
 from doorlint.sheet import SET_OUT
 
-KINDS = {"adjustment": "set otherwise", "part": "another part", "building work": "building work"}
+KINDS = {
+    "correction": "correct the spec",
+    "adjustment": "set otherwise",
+    "part": "another part",
+    "building work": "building work",
+}
 MOST_MOVES = 8
 FINE = 64
 
@@ -35,7 +40,7 @@ def _lines(found: Remedies, version: str, on: str) -> Iterator[str]:
     if found.widest is not None:
         yield ""
         yield "CLEARS MOST"
-        yield from _changes(found.widest, "  ")
+        yield from _changes(found.widest, found.number(found.widest), "  ")
         yield from wrap(f"clears {_numbered(found.widest.clears, numbers)}", "    ")
     told: dict[tuple[str, ...], int] = {}
     for severity in SEVERITIES:
@@ -45,6 +50,9 @@ def _lines(found: Remedies, version: str, on: str) -> Iterator[str]:
             yield f"{severity.upper()}S"
         for answer in answers:
             yield from _answer(found, answer, numbers, told)
+    if found.numbered:
+        yield ""
+        yield from wrap("`doorlint remedy SPEC --apply N --out FILE` writes the spec with remedy #N.", "  ", "  ")
     if found.lacking:
         yield ""
         yield "NOT CHECKED - give what is missing; no change clears that"
@@ -72,7 +80,7 @@ def _lines(found: Remedies, version: str, on: str) -> Iterator[str]:
 def _counted(found: Remedies) -> str:
     if not found.answers:
         return "There is nothing to clear."
-    helped = sum(answer.in_stock for answer in found.answers)
+    helped = sum(answer.in_stock or bool(answer.measure) for answer in found.answers)
     said = f"{count(len(found.answers), 'finding')} to clear, {helped} without work on the building"
     return said if found.complete else f"{said}; the search was ended before everything was tried"
 
@@ -86,11 +94,13 @@ def _answer(
     yield from wrap(plain(finding.message), "      ", "      ")
     if not answer.in_stock and answer.proposals:
         yield from wrap("Nothing in stock clears it; the building is short:", "      ", "      ")
-    elif not answer.proposals:
+    elif not answer.proposals and not answer.measure:
         yield from wrap(plain(_otherwise(finding.remedy)), "      ", "      ")
+    if answer.measure:
+        yield from wrap(plain(f"first: {answer.measure}"), "      ", "        ")
     for proposal in answer.proposals:
         first = told.setdefault(proposal.changes, number)
-        yield from _changes(proposal, "      ")
+        yield from _changes(proposal, found.number(proposal), "      ")
         if first != number:
             yield from wrap(f"as for [{first}]", "        ")
         else:
@@ -102,8 +112,8 @@ def _otherwise(remedy: str | None) -> str:
     return f"{said}: {remedy}" if remedy else f"{said}."
 
 
-def _changes(proposal: Proposal, margin: str) -> Iterator[str]:
-    yield from wrap(plain(f"{KINDS[proposal.kind]}: {'; and '.join(proposal.changes)}"), f"{margin}* ")
+def _changes(proposal: Proposal, number: int, margin: str) -> Iterator[str]:
+    yield from wrap(plain(f"{KINDS[proposal.kind]}: {'; and '.join(proposal.changes)}"), f"{margin}#{number} ")
 
 
 def _consequences(found: Remedies, proposal: Proposal, numbers: Mapping[FindingKey, int], own: int) -> Iterator[str]:
@@ -111,13 +121,13 @@ def _consequences(found: Remedies, proposal: Proposal, numbers: Mapping[FindingK
     if others:
         yield from wrap(f"clears {_numbered(others, numbers)} too", "        ")
     if proposal.confirm:
-        yield from wrap(plain(f"find out anew: {', '.join(proposal.confirm)}"), "        ", "          ")
+        yield from wrap(plain(f"find out again: {', '.join(proposal.confirm)}"), "        ", "          ")
     moved = tabled(list(moves(found.job, proposal.job, SET_OUT)), found.review.system)
     shown = [_moved(rows) for rows in moved[:MOST_MOVES]]
     if len(moved) > MOST_MOVES:
         shown.append(f"and {len(moved) - MOST_MOVES} more")
     if shown:
-        yield from wrap(plain(f"set out anew: {'; '.join(shown)}"), "        ", "          ")
+        yield from wrap(plain(f"re-mark: {'; '.join(shown)}"), "        ", "          ")
 
 
 def _moved(rows: Rows) -> str:

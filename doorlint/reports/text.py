@@ -155,7 +155,8 @@ def _head(file: str, spec: SpecReview, style: Style) -> Iterator[str]:
 def _slips(spec: SpecReview) -> Iterator[str]:
     """What may have been taken down wrong, the likeliest first."""
     for number, slip in enumerate(spec.likely_slips):
-        first = "or like    " if number else "LOOKS LIKE "
+        further = "and like   " if slip in spec.separate_slips else "or like    "
+        first = further if number else "LOOKS LIKE "
         yield from wrap(slip_text(slip, spec), first, " " * len(first))
         yield from wrap(sure_text(slip), " " * len(first))
 

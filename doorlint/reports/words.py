@@ -289,21 +289,21 @@ def _causes(spec: SpecReview) -> list[Cause]:
 
 
 def _steps(spec: SpecReview) -> Iterator[Step]:
-    """A step for each cause; what the likeliest slip would clear is one."""
-    slip = spec.likely_slips[0] if spec.likely_slips else None
+    """A step for each cause; what a likely slip would clear is one."""
     causes = [(root, rest) for root, rest in _causes(spec) if not is_gap(root[1])]
-    slipped = [cause for cause in causes if slip is not None and cause[0][1].place in slip.clears]
-    if slip is not None and slipped:
+    done: set[int] = set()
+    for root, rest in causes:
+        if root[0] in done:
+            continue
+        slip = next((slip for slip in spec.separate_slips if root[1].place in slip.clears), None)
+        if slip is None:
+            yield _step(_asked(root[1]), [root], rest)
+            continue
+        slipped = [cause for cause in causes if cause[0][1].place in slip.clears]
+        done |= {number for (number, _), _ in slipped}
         given, would_be = plain(slip.given), plain(slip.would_be)
         first = f"{plain(slip.measure)}; {would_be} instead of {given} would clear it. If {given} is right: "
-        yield _step(
-            first + _asked(slipped[0][0][1]),
-            [root for root, _ in slipped],
-            [one for _, rest in slipped for one in rest],
-        )
-    for root, rest in causes:
-        if (root, rest) not in slipped:
-            yield _step(_asked(root[1]), [root], rest)
+        yield _step(first + _asked(root[1]), [one for one, _ in slipped], [one for _, some in slipped for one in some])
 
 
 def _step(text: str, roots: Sequence[Numbered], rest: Sequence[Numbered]) -> Step:

@@ -20,8 +20,7 @@ from doorlint.findings import SpecReview
 from doorlint.remedies import search
 from doorlint.remedies.proposals import Remedies, remedies, with_ranges
 from doorlint.reports import remedy_json, remedy_text
-from doorlint.rulebook.adjustments import KINDS
-from doorlint.rulebook.library import Library, load
+from doorlint.rulebook.library import Library, load, outcome_at
 from doorlint.spec import Spec
 from doorlint.verdict import Policy, Regrade, present
 
@@ -125,17 +124,21 @@ LONG_SEARCH = pytest.param("fixings.hanger-bolt", marks=pytest.mark.slow)
 
 
 @pytest.mark.parametrize("rule", ["headroom.swept", "cables.factor", "tower.never-slack", "tower.plates", LONG_SEARCH])
-def test_the_least_comes_first(rule: str) -> None:
+def test_corrections_come_first_and_building_work_last(rule: str) -> None:
+    order = ("correction", "adjustment", "part", "building work")
     for answer in found_of(rule).answers:
-        ranks = [(KINDS.index(one.kind), len(one.changes)) for one in answer.proposals]
-        assert ranks == sorted(ranks)
+        ranks = [order.index(one.kind) for one in answer.proposals]
+        ends = [{0: 0, 3: 2}.get(rank, 1) for rank in ranks]
+        assert ends == sorted(ends)
+        middle = [len(one.clears) for one, end in zip(answer.proposals, ends, strict=True) if end == 1]
+        assert middle == sorted(middle, reverse=True)
 
 
 def test_where_nothing_in_stock_helps_it_says_what_the_building_lacks() -> None:
     found = found_for(spoiled("room.headroom-survey"))
     (answer,) = [answer for answer in found.answers if answer.finding.rule == "room.headroom-survey"]
     assert not answer.in_stock
-    assert answer.proposals[0].changes == ("0.1 in more headroom, 15 in instead of 14.9 in",)
+    assert answer.proposals[0].changes == ("0.6 in more headroom, 15 1/2 in instead of 14.9 in",)
     text = remedy_text.render(found, "0", DAY)
     assert "Nothing in stock clears it; the building is short:" in text
 
@@ -177,7 +180,7 @@ def test_a_clean_job_has_nothing_to_clear() -> None:
 def test_a_search_that_is_ended_says_so() -> None:
     found = found_for(spoiled("cables.factor"), stop=lambda: True)
     assert not found.complete
-    assert not any(answer.proposals for answer in found.answers)
+    assert {proposal.kind for answer in found.answers for proposal in answer.proposals} <= {"correction"}
     text = " ".join(remedy_text.render(found, "0", DAY).split())
     assert "the search was ended before everything was tried" in text
 
@@ -245,7 +248,7 @@ def test_the_whole_text_of_what_would_clear_a_sample(library: Library, snapshot:
 def test_the_command_says_what_would_clear_it(run: Run) -> None:
     done = run("remedy", "sample_specs/rise-too-steep.yaml", "--on", DAY)
     assert done.returncode == 1
-    assert "* set otherwise: horizontal tracks that rise 1/4 in/ft instead of 3/4 in/ft" in done.stdout
+    assert "#1 correct the spec: track.rise 1/4 in/ft instead of 3/4 in/ft" in done.stdout
     done = run("remedy", "sample_specs/tower-order.yaml", "--on", DAY, "--as", "json")
     assert done.returncode == 0
     Draft202012Validator(SCHEMA).validate(json.loads(done.stdout))
@@ -259,6 +262,69 @@ def test_a_remedy_is_a_patch_that_the_change_command_takes(run: Run, tmp_path: P
     done = run("change", held, tmp_path / "patch.yaml", "--on", DAY)
     assert done.returncode == 0
     assert "nothing new" in done.stdout
+
+
+def test_a_remedy_is_written_into_a_new_spec(run: Run, tmp_path: Path) -> None:
+    held, out = "sample_specs/rise-too-steep.yaml", tmp_path / "new.yaml"
+    found = json.loads(run("remedy", held, "--on", DAY, "--as", "json").stdout)
+    steep = next(one for one in found["findings"] if one["finding"]["rule"] == "track.rise-most")
+    number = steep["remedies"][0]["number"]
+    done = run("remedy", held, "--apply", str(number), "--out", out, "--on", DAY)
+    assert (done.returncode, done.stdout) == (1, "")
+    was, now = ((ROOT / held).read_text("utf-8").splitlines(), out.read_text("utf-8").splitlines())
+    assert [line for line in now if line not in was] == ["  rise: 1/4 in/ft"]
+    assert run("review", out, "--on", DAY).returncode == 0
+    again = run("remedy", held, "--apply", str(number), "--out", out, "--on", DAY)
+    assert again.returncode == 2
+    assert "a spec is never written over" in again.stderr
+    none = run("remedy", held, "--apply", "99", "--out", tmp_path / "other.yaml", "--on", DAY)
+    assert none.returncode == 2
+    assert "there is no remedy 99; the remedies are numbered 1 to" in none.stderr
+    assert "name its file with --out" in run("remedy", held, "--apply", "1").stderr
+
+
+def number_text(number: int) -> str:
+    return str(number)
+
+
+def test_nothing_measured_or_weighed_is_changed_but_by_building_work() -> None:
+    spec = sample("tower-order").patched({"door": {"sections": {"s2": {"weight": "67 lb"}}}})
+    found = found_for(spec)
+    kinds = {
+        (proposal.kind, edit.pointer)
+        for answer in found.answers
+        for proposal in answer.proposals
+        for edit in proposal.edits
+        if edit.pointer.endswith("/weight") or edit.pointer.startswith(("/room", "/opening"))
+    }
+    assert {kind for kind, _ in kinds} <= {"building work"}
+    weighed = [answer.measure for answer in found.answers if "s2" in answer.measure]
+    assert any("instead of 67 lb would clear it" in said for said in weighed)
+
+
+def test_a_missing_value_is_measured_or_worked_out() -> None:
+    spec = sample("tower-order").patched({"room": {"headroom": None}, "tower": {"hook_up_height": None}})
+    said = {answer.finding.pointer: answer.measure for answer in found_for(spec).answers}
+    assert said["/room/headroom"].startswith("not given; measure it: ")
+    assert said["/tower/hook_up_height"] == "not given; doorlint works it out: 6'-1\""
+
+
+def test_a_strut_is_not_put_where_one_is() -> None:
+    thin = {"weight_from": "maker", "strut": {"kind": "hat", "height": "2 in"}, "second_moment": "0.05 in4"}
+    spec = sample("tower-order").patched({"door": {"sections": {f"s{number}": thin for number in range(1, 7)}}})
+    for answer in found_for(spec).answers:
+        for proposal in answer.proposals:
+            assert not [edit for edit in proposal.edits if "/strut/" in edit.pointer]
+
+
+def test_a_remedy_clears_with_a_margin() -> None:
+    found = found_for(sample("tower-order").patched({"tower": {"hook_up_height": "69 in"}}))
+    for answer in found.answers:
+        for proposal in answer.proposals:
+            for place in proposal.clears:
+                outcome = outcome_at(proposal.job, place)
+                if outcome is not None and outcome.margin is not None and place == answer.finding.place:
+                    assert outcome.margin > 1e-6
 
 
 def test_a_spec_that_cannot_be_read_ends_with_2(run: Run, tmp_path: Path) -> None:
