@@ -62,7 +62,7 @@ def test_what_is_lacking_is_named(name: str, figure: Callable[..., object], argu
         ),
         ("the hole takes the whole section", hanger.tension, (1000.0, ANGLE, 1.0, 0.5)),
         ("leg must be longer than it is thick", hanger.section, (0.05, 0.005, 0.005)),
-        ("the right track has no hanger", mount.track_bearing, ("head-plate", "right", {"left": TRACK})),
+        ("the right track has no hanger", mount.track_bearing, ("head-plate", "right", "standard", {"left": TRACK})),
         ("every section once", box.mark_roller, ({"b1": ("s2",), "b2": ("s1",)}, {"s1": 0.5, "s2": 0.5})),
         ("plates that weigh nothing", box.plates_wanted, ({"b1": 400.0}, {"b1": 120.0}, 0.0)),
         ("no travel in which the spring", box_chain.rate_wanted, ({"b1": 410.0}, {"b1": 0.0})),

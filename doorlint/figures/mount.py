@@ -30,7 +30,9 @@ def parts_here(mount_part: Each[Text], mount_side: Each[Text | None]) -> Each[tu
     }
 
 
-def track_bearing(mount_part: Text, mount_side: Text, overhead_tracks: dict[str, Track]) -> Weight | None:
+def track_bearing(
+    mount_part: Text, mount_side: Text, track_lift: Text, overhead_tracks: dict[str, Track] | None
+) -> Weight | None:
     """What the front end of the horizontal track bears down on a head plate, at most over the door's travel
 
     Formula: greatest reaction of the track at the end of the curve; nothing without horizontal track
@@ -39,8 +41,10 @@ def track_bearing(mount_part: Text, mount_side: Text, overhead_tracks: dict[str,
     """
     if mount_part != "head-plate":
         return None
-    if not overhead_tracks:
+    if track_lift == "vertical":
         return 0.0
+    if overhead_tracks is None:
+        raise MissingInput("overhead.tracks")
     track = overhead_tracks.get(mount_side)
     if track is None:
         raise NotModelled(f"the {mount_side} track has no hanger")

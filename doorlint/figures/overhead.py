@@ -6,7 +6,7 @@ carries it, over its hangers to its free back end. Each carries half of every ro
 
 from __future__ import annotations
 
-from math import ceil, inf
+from math import ceil
 
 from doorlint.errors import MissingInput, NotModelled
 from doorlint.figures.error_gain import error_gain
@@ -37,18 +37,18 @@ class Track(NamedTuple):
 
 @error_gain(by_curve={"moves": 0.0})
 def tracks(
-    track_path: Path,
+    track_hung_path: Path,
     door_shape: Door,
     door_open_travel: Length,
     track_weight: WeightPerLength,
     track_upper_weight: WeightPerLength | None,
     track_horizontal_length: Length,
-    hanger_side: Each[Text] | None,
-    hanger_station: Each[Length] | None,
+    hanger_side: Each[Text],
+    hanger_station: Each[Length],
 ) -> dict[str, Track]:
     """The horizontal tracks as beams on the head plate and their hangers
 
-    A side without a hanger is left out, and there are none where a door has no horizontal track. The upper guide of a
+    A side without a hanger is left out. Does not apply to a door without horizontal track. The upper guide of a
     low-headroom door is a beam of its own on the same hangers.
 
     Formula: continuous beam on rigid supports; half of what each roller presses with; track weight; back end free
@@ -60,22 +60,18 @@ def tracks(
     >>> [round(force, 3) for force in side.carried[1]]
     [37.5, 0.0, 37.5]
     """
-    if track_path.tangent == inf:
-        return {}
-    if hanger_side is None or hanger_station is None:
-        raise MissingInput("hanger.side", "hanger.station")
-    if track_path.upper is not None and track_upper_weight is None:
+    if track_hung_path.upper is not None and track_upper_weight is None:
         raise MissingInput("track.upper.weight")
-    loads = tuple((distance, load / 2) for distance, load in on_straight(track_path, door_shape, door_open_travel))
-    top = on_upper(track_path, door_shape, door_open_travel)
+    loads = tuple((distance, load / 2) for distance, load in on_straight(track_hung_path, door_shape, door_open_travel))
+    top = on_upper(track_hung_path, door_shape, door_open_travel)
     above = () if top is None else ((top.distance, top.load / 2),)
-    weight = (track_weight + (track_upper_weight or 0.0)) * track_path.cos
+    weight = (track_weight + (track_upper_weight or 0.0)) * track_hung_path.cos
     made: dict[tuple[float, ...], Track] = {}
     sides: dict[str, Track] = {}
     for side in sorted(set(hanger_side.values())):
         stations = tuple(sorted(hanger_station[key] for key, on in hanger_side.items() if on == side))
         if stations not in made:
-            made[stations] = _track(stations, track_horizontal_length, loads, above, weight, track_path)
+            made[stations] = _track(stations, track_horizontal_length, loads, above, weight, track_hung_path)
         sides[side] = made[stations]
     return sides
 

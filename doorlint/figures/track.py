@@ -135,6 +135,21 @@ def path(track_lift: Text, track_main_path: rolling.Path, track_upper_guide: gui
     return rolling.Path(main.tangent, main.radius, main.slope, track_upper_guide)
 
 
+def hung_path(track_path: rolling.Path) -> rolling.Path | None:
+    """Guides of a door whose open sections lie on horizontal track
+
+    Does not apply to a vertical lift.
+
+    Formula: the guides of the rollers
+    Unit: m
+    Source: derived; the track as the spec gives it
+
+    >>> hung_path(rolling.Path(3.5, 0.38, 0.02)).slope, hung_path(rolling.Path(math.inf))
+    (0.02, None)
+    """
+    return track_path if math.isfinite(track_path.tangent) else None
+
+
 def upper_start(track_upper_guide: guides.UpperGuide | None) -> Length | None:
     """Height at which the curve of the upper guide starts
 
