@@ -133,7 +133,7 @@ def _worked(term: Term, key: str | None, document: Document, figures: Figures) -
     value = value.get(key) if key is not None and isinstance(value, dict) else value
     if value is None:
         yield "Not given."
-    elif said := _both(value, term, system):
+    elif said := _both(value, term, key, figures, system):
         yield said
     derivation = Derivation(job, document.library, system)
     if made := list(_figures(term, key, derivation)):
@@ -144,13 +144,14 @@ def _worked(term: Term, key: str | None, document: Document, figures: Figures) -
         yield from _may_move(term, key, document, figures)
 
 
-def _both(value: object, term: Term, system: System) -> str:
-    """A quantity in both unit systems, and how it came to be known."""
+def _both(value: object, term: Term, key: str | None, figures: Figures, system: System) -> str:
+    """A quantity as it is written, and in the other unit system."""
     if term.dimension is None or not isinstance(value, int | float):
         return ""
-    other: System = "si" if system == "us" else "us"
-    one, two = (quantities.write(value, term.dimension, which) for which in (system, other))
-    return f"{one} = {two}" if one != two else one
+    written = figures.spec.text(VOCABULARY.pointer_of(term.name, key)) or ""
+    own: System = quantities.system_of(written) or system
+    one, two = (quantities.write(value, term.dimension, which) for which in (own, "si" if own == "us" else "us"))
+    return f"{code(written)} = {two}" if one != two else code(written)
 
 
 def _listed(title: str, lines: list[str], most: int) -> str:
@@ -167,20 +168,31 @@ def _figures(term: Term, key: str | None, derivation: Derivation) -> Iterator[st
     for name, node in made:
         own = key if node.axis is not None and node.axis == term.axis else None
         step = derivation.step(name, own)
-        if step is not None and step.text:
+        if step is not None and step.text and _has_words(derivation.job.at(name, own), node.dimension):
             yield escaped(f"{step.label}: {step.text}")
+
+
+def _has_words(value: object, dimension: str | None) -> bool:
+    """Whether a figure is more than a row of numbers without a unit."""
+    if isinstance(value, dict):
+        return all(_has_words(entry, dimension) for entry in value.values())
+    return dimension is not None or isinstance(value, bool | str)
 
 
 def _checks(term: Term, key: str | None, document: Document, figures: Figures) -> list[str]:
     """The rules of the stage that the value moves, the nearest to its limit first."""
     found: list[tuple[float, str]] = []
     asked = set(document.library.asked(figures.stage))
+    open_rules = {gap.rule for gap in document.review.not_checked}
     for rule in document.library.readers(term.name):
         if rule.id not in asked:
             continue
         outcomes: list[Outcome] = [o for o in figures.job.cell(RULE + rule.id) if _concerns(o, rule, term, key)]
-        if outcomes and (rule.kind.compares or any(outcome.state != "met" for outcome in outcomes)):
-            worst = min(outcomes, key=_closeness)
+        if not outcomes:
+            continue
+        worst = min(outcomes, key=_closeness)
+        waits = worst.state == "unknown" and rule.id not in open_rules  # for what a later stage asks
+        if not waits and (rule.kind.compares or worst.state != "met"):
             exact = worst.state == "met" and worst.margin == 0 and rule.dimension in ("count", "ratio")
             near = math.inf if exact else _closeness(worst)  # what is as it has to be is not near to anything
             found.append((near, _check(worst, rule, document.review.system)))
@@ -224,11 +236,26 @@ def _may_move(term: Term, key: str | None, document: Document, figures: Figures)
         system = document.review.system
         to_nothing = room.dimension in NEVER_NEGATIVE and room.value <= room.bound
         down = "to nothing" if room.down is None and to_nothing else _way(room, room.down, system)
-        yield f"May move down {down}; up {_way(room, room.up, system)}."
+        yield f"May move down {down}, up {_way(room, room.up, system)}."
 
 
 def _way(room: Room, stop: Stop | None, system: System) -> str:
     if stop is None:
         return f"at least {quantities.write(room.bound, room.dimension, system)}"
-    amount = quantities.write(stop.moved, room.dimension, system, denominator=64)
-    return f"{amount if stop.moved else 'not at all'}, then {code(stop.rule)} changes"
+    amount = _at_most(stop.moved, room.dimension, system) if stop.moved else "not at all"
+    return f"{amount} (then {code(stop.rule)} changes)"
+
+
+def _at_most(amount: float, dimension: str, system: System) -> str:
+    """An amount in words that, taken as printed, is no more than it is.
+
+    >>> _at_most(0.0254 * 3, "length", "us"), _at_most(0.001, "weight", "si")
+    ('3 in', '0 kg')
+    """
+    for text in (
+        quantities.write(amount, dimension, system, denominator=64),
+        quantities.write(amount, dimension, system, places=2),
+    ):
+        if quantities.read(text, dimension) <= amount * (1 + 1e-9):
+            return text
+    return quantities.write(0.99 * amount, dimension, system, places=2)

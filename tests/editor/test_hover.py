@@ -32,7 +32,7 @@ def test_as_far_as_a_value_may_move_no_verdict_changes_and_then_one_does(mark: s
     told = said(text, mark)
     key, _, value = mark.partition(": ")
     dimension = "weight" if value.endswith("lb") else "length"
-    found = re.search(r"May move down (.*?), then `(.*?)` changes; up (.*?), then `(.*?)` changes", told)
+    found = re.search(r"May move down (.*?) \(then `(.*?)` changes\), up (.*?) \(then `(.*?)` changes\)", told)
     assert found is not None, told
     start, step = quantities.read(value, dimension), 0.25 * 4.4482216 if dimension == "weight" else 0.0254 / 64
     before = standing(text)
@@ -65,7 +65,7 @@ def test_keys_groups_parts_and_each_say_what_they_are() -> None:
 
 def test_what_each_gives_is_worked_out_for_the_first_that_takes_it() -> None:
     text = sample("hanger-unbraced")
-    assert "1200 lb = 544" in said(text, "ceiling_capacity: 1200 lb")
+    assert "`1200 lb` = 544" in said(text, "ceiling_capacity: 1200 lb")
 
 
 def test_a_value_that_is_not_given_says_so() -> None:

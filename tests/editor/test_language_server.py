@@ -102,7 +102,7 @@ def test_while_the_text_is_broken_the_last_figures_are_shown(editor: Client, pla
     (problem,) = editor.published(path, 2)
     assert problem["code"] == "spec.yaml"
     said = ask(editor, "hover", path, place_of(broken, "side_left"))["contents"]["value"]
-    assert "14 in = 356 mm" in said
+    assert "`14 in` = 356 mm" in said
     assert "last figures" in said
     editor.change(path, SPEC, 3)
     assert len(editor.published(path, 3)) == len(margin(SPEC))

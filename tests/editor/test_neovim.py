@@ -88,6 +88,6 @@ def test_neovim_shows_findings_and_asks_for_more(tmp_path: Path) -> None:
     assert done.returncode == 0, done.stdout + done.stderr
     told = json.loads((tmp_path / "told.json").read_text("utf-8"))
     assert {(one["code"], one["line"], one["column"]) for one in told["opened"]} == margin(SPEC)
-    assert "26 in = 660 mm" in told["hover"]
+    assert "`26 in` = 660 mm" in told["hover"]
     assert "May move down 3 in" in told["hover"]
     assert {"by", "on"} <= set(told["offered"])
