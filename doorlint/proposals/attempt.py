@@ -55,6 +55,7 @@ class Attempt:
 
     def __init__(self, start: Draft, library: Library, policy: Policy, file: str) -> None:
         self.start, self.library, self.policy, self.file = start, library, policy, file
+        self._undesigned: dict[Alternative, Binding] = {}
         self._begun: dict[tuple[str, str, int, str], Draft | Binding] = {}
 
     def begun(self, lift: str, radius: str, more: int = 0, counterbalance: str = "torsion") -> Draft | Binding:
@@ -66,6 +67,9 @@ class Attempt:
 
     def at(self, one: Alternative) -> Draft | Binding:
         """One design with its open values assumed, clear of errors and warnings; or what stops it."""
+        fewest = one._replace(more=0)
+        if one.more and fewest in self._undesigned:  # lower sections ask for the same springs and chains
+            return self._undesigned[fewest]._replace(variant=one.name)
         shared = self.begun(one.lift, one.radius, one.more, one.counterbalance)
         if isinstance(shared, Binding):
             return shared._replace(variant=one.name)
@@ -76,7 +80,8 @@ class Attempt:
                 return _binding(one.name, amiss)
             draft = finished(draft, one)
         except CannotDesign as stop:
-            return _stopped(one.name, stop)
+            self._undesigned[one] = _stopped(one.name, stop)
+            return self._undesigned[one]
         amiss = self._amiss(draft)
         return _binding(one.name, amiss)._replace(in_full=True) if amiss else draft
 

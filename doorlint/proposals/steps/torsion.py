@@ -46,7 +46,7 @@ def torsion(draft: Draft) -> Draft:
     Raises :class:`CannotDesign` where no springs of the shop's sizes balance the door on any drums.
     """
     stop: CannotDesign | None = None
-    for small in RADII:
+    for small in RADII if draft.at("track.lift") != "vertical" else RADII[:1]:  # a vertical lift's drum has its own
         try:
             with_drums = drums(draft, small[draft.given.system == "si"])
             for diameter in SHAFTS:
@@ -105,8 +105,9 @@ def _high_lift(draft: Draft, small: str) -> Draft:
         tried = draft.propose("torsion.drum.radius", radius, "derived", why, STATION)
         tried = tried.propose("torsion.drum.taper_turns", taper, "derived", why, STATION)
         left = tried.at("setting.left")
-        if best is None or left < best[0]:
-            best = (left, tried)
+        if best is not None and left >= best[0]:
+            break  # past the best fall the imbalance only grows
+        best = (left, tried)
     assert best is not None
     return best[1]
 
