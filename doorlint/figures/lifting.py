@@ -319,7 +319,7 @@ def raised(
 
 
 def advantage(
-    lifting_tackle_parts: Count, lifting_tackle_sheaves: Text, table_sheave_efficiency: Table
+    lifting_tackle_parts: Count | None, lifting_tackle_sheaves: Text, table_sheave_efficiency: Table
 ) -> Ratio | None:
     """How many times its line's pull the tackle raises; none for a geared hoist
 
@@ -334,6 +334,8 @@ def advantage(
     """
     if lifting_tackle_sheaves == "geared":
         return None
+    if lifting_tackle_parts is None:
+        raise MissingInput("lifting.tackle.parts")
     return lifting.advantage(
         lifting_tackle_parts, table_sheave_efficiency.look("efficiency", bearing=lifting_tackle_sheaves)
     )

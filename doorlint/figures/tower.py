@@ -373,17 +373,23 @@ def sections_named(box_sections: Each[tuple[str, ...]]) -> Count:
     return sum(map(len, box_sections.values()))
 
 
-def chains(box_chain_pitch: Each[Length | None]) -> Count:
+def chains(
+    box_chain_pitch: Each[Length | None], box_chain_links: Each[Count | None], box_chain_strength: Each[Weight | None]
+) -> Count:
     """Boxes with a chain to the next one
 
-    Formula: count of the boxes above the lowest whose chain is given
+    A chain of which something is missing is a chain.
+
+    Formula: count of the boxes above the lowest of whose chain anything is given
     Unit: 1
     Source: derived; counted
 
-    >>> chains({"b1": 0.025, "b2": None, "b3": None})
-    1
+    >>> none = {"b1": None, "b2": None, "b3": None}
+    >>> chains({**none, "b1": 0.025}, {**none, "b1": 6, "b2": 7}, none)
+    2
     """
-    return sum(pitch is not None for pitch in list(box_chain_pitch.values())[:-1])
+    columns = (box_chain_pitch, box_chain_links, box_chain_strength)
+    return sum(any(column[box] is not None for column in columns) for box in list(box_chain_pitch)[:-1])
 
 
 def marks_unread(box_mark_roller: Each[Count], box_mark_travel: Each[Length], reading_roller: Each[Count]) -> Count:
