@@ -162,7 +162,7 @@ def test_other_rules_or_another_program_have_records_of_their_own(
     usual = load()
     before = ResultCache(kept, usual)._handle
     changes = {
-        "rules": ("cables.yaml", "severity: error", "severity: warning"),
+        "rules": ("cables.yaml", "harm: drop", "harm: wear"),
         "practice": ("tables/practice.yaml", "value: 1/8 in", "value: 3/16 in"),
         "table": ("tables/screw-threads.yaml", "0.0318 sq in", "0.0317 sq in"),
     }
