@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from doorlint.api import change_paths as change_paths
     from doorlint.api import draft_approval as draft_approval
     from doorlint.api import parts as parts
+    from doorlint.api import propose as propose
     from doorlint.api import remedy as remedy
     from doorlint.api import review as review
     from doorlint.api import review_paths as review_paths
@@ -31,6 +32,7 @@ __all__ = [
     "change_paths",
     "draft_approval",
     "parts",
+    "propose",
     "remedy",
     "review",
     "review_paths",

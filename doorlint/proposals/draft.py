@@ -142,7 +142,7 @@ class Draft:
         *, because: str = "",
     ) -> Draft:  # fmt: skip
         """The draft with a value from a figure, rounded to a whole number of steps (US, SI) ``up``, ``down`` or
-        ``near``; ``because`` adds to the figure's own working."""
+        ``nearest``; ``because`` adds to the figure's own working."""
         if self.has(name, key):
             return self
         dimension = VOCABULARY.leaves[name].reckoned

@@ -101,14 +101,14 @@ def made_for(system: System) -> Made:
 
 
 def rounded(amount: float, dimension: str, system: System, step: tuple[str, str], way: str) -> float:
-    """An SI amount as a whole number of steps (of US and of metric jobs) ``up``, ``down`` or ``near``.
+    """An SI amount as a whole number of steps (of US and of metric jobs) ``up``, ``down`` or ``nearest``.
 
     >>> round(rounded(0.503, "length", "us", ("1/2 in", "10 mm"), "up") / 0.0254, 6)
     20.0
     """
     size = quantities.read(step[system == "si"], dimension)
-    count = {"up": math.ceil, "down": math.floor, "near": lambda x: math.floor(x + 0.5)}[way]
-    slack = {"up": -1e-9, "down": 1e-9, "near": 0.0}[way]
+    count = {"up": math.ceil, "down": math.floor, "nearest": lambda x: math.floor(x + 0.5)}[way]
+    slack = {"up": -1e-9, "down": 1e-9, "nearest": 0.0}[way]
     return float(count(amount / size + slack) * size)
 
 
@@ -117,7 +117,7 @@ def text_of(amount: float, dimension: str, system: System, step: tuple[str, str]
 
     >>> text_of(0.503, "length", "us", ("1/2 in", "10 mm"), "up"), text_of(0.503, "length", "si", ("", "10 mm"), "up")
     ('20 in', '510 mm')
-    >>> text_of(5.2, "count", "us", ("1", "1"), "near")
+    >>> text_of(5.2, "count", "us", ("1", "1"), "nearest")
     '5'
     """
     value = rounded(amount, dimension, system, step, way)

@@ -25,10 +25,10 @@ def ropes(draft: Draft) -> Draft:
     near = draft.at("tower.side")
     far = {"left": "right", "right": "left"}[near]
     if not draft.gives("cable.side"):
-        for key, side in (("near", near), ("far", far)):
+        for side in (near, far):
             why = "a cable at each bottom corner; the far one crosses above the door"
-            draft = draft.propose("cable.side", side, "derived", why, SOURCE, key)
-            draft = draft.choose({"cable.end": "clips"}, "the eye can be made on site", key)
+            draft = draft.propose("cable.side", side, "derived", why, SOURCE, side)
+            draft = draft.choose({"cable.end": "clips"}, "the eye can be made on site", side)
     for size in ROPES:
         tried = _in_rope(draft, size, near, far)
         factors = [tried.at("cable.kept_factor", key) for key in tried.keys("cable")]
@@ -70,5 +70,5 @@ def _capacities(draft: Draft) -> Draft:
 def lengths(draft: Draft) -> Draft:
     """Lengths to cut the cables to."""
     for key, length in draft.at("cable.cut_length").items():
-        draft = draft.derive("cable.length", "cable.cut_length", length, ("1/2 in", "10 mm"), "near", key)
+        draft = draft.derive("cable.length", "cable.cut_length", length, ("1/2 in", "10 mm"), "nearest", key)
     return draft

@@ -39,7 +39,7 @@ def hinges(draft: Draft) -> Draft:
     step_text = text_of(step, "length", draft.given.system, STEPS, "up")
     step = quantities.read(step_text, "length")
     first = draft.at("track.bottom_stand_off") + step * (joints[0] - draft.at("door.bottom_roller")) / spacing
-    first_text = text_of(first, "length", draft.given.system, STEPS, "near")
+    first_text = text_of(first, "length", draft.given.system, STEPS, "nearest")
     draft = draft.leave_open("door.hinges.first", MEASURED, first_text)
     return draft.leave_open("door.hinges.step", MEASURED, step_text)
 
@@ -54,7 +54,7 @@ def closed_fit(draft: Draft) -> Draft:
     at_floor, lean = _line([(z, off + thickness + clear) for z, off in points])
     why = "stand-offs and thickness at every roller and an even gap, as a straight line"
     for name, amount in (("bottom", at_floor), ("top", at_floor + lean * top)):
-        text = text_of(amount, "length", system, STEPS, "near")
+        text = text_of(amount, "length", system, STEPS, "nearest")
         draft = draft.propose(f"track.jamb_clearance.{name}", text, "derived", why, SOURCE)
     return draft.derive(
         "track.wall_offset", "track.jamb_clearance.top", draft.at("track.jamb_clearance.top"), ("1/8 in", "1 mm"), "up",

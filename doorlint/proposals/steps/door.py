@@ -59,7 +59,7 @@ def weights(draft: Draft) -> Draft:
         if draft.gives("section.build", key):
             continue
         usual = load * width * draft.at("section.height", key) + strut * wide
-        text = text_of(usual, "weight", system, ("1 lb", "1 kg"), "near")
+        text = text_of(usual, "weight", system, ("1 lb", "1 kg"), "nearest")
         why = "weigh it, or ask its maker"
         draft = draft.leave_open("section.weight", why, text, key)
         draft = draft.leave_open("section.weight_from", "weighed, maker or estimated?", "weighed", key)

@@ -53,7 +53,7 @@ def _stations(draft: Draft) -> Draft:
     for side in SIDES:
         for number in range(1, count + 1):
             key = f"{side}-{number}"
-            text = text_of(end * number / count, "length", draft.given.system, STATION, "near")
+            text = text_of(end * number / count, "length", draft.given.system, STATION, "nearest")
             draft = draft.propose("hanger.side", side, "derived", why, EVEN, key)
             draft = draft.propose("hanger.station", text, "derived", why, EVEN, key)
     return draft

@@ -67,13 +67,13 @@ def _chains(draft: Draft) -> Draft:
     for key, wanted in draft.at("box.rate_wanted").items():
         if wanted is not None and draft.has("box.chain.spring.stop", key):
             draft = draft.derive(
-                "box.chain.spring.rate", "box.rate_wanted", wanted, ("1 lbf/in", "100 N/m"), "near", key
+                "box.chain.spring.rate", "box.rate_wanted", wanted, ("1 lbf/in", "100 N/m"), "nearest", key
             )
     for key, stretch in draft.at("box.full_stretch").items():
         if stretch is not None:
             ended = (1 + STOP_PAST * draft.at("practice.stop_band")) * stretch
             draft = draft.derive(
-                "box.chain.spring.stretch_at_stop", "box.full_stretch", ended, ("1/16 in", "1 mm"), "near", key,
+                "box.chain.spring.stretch_at_stop", "box.full_stretch", ended, ("1/16 in", "1 mm"), "nearest", key,
                 because="and a little of the shop's band for the stop",
             )  # fmt: skip
     return draft
@@ -122,8 +122,8 @@ def counts(draft: Draft) -> Draft:
     ):
         return draft
     for key, count in draft.at("box.plates_wanted").items():
-        draft = draft.derive("box.plates", "box.plates_wanted", count, ("1", "1"), "near", key)
+        draft = draft.derive("box.plates", "box.plates_wanted", count, ("1", "1"), "nearest", key)
     for key, count in draft.at("box.links_wanted").items():
         if count is not None:
-            draft = draft.derive("box.chain.links", "box.links_wanted", count, ("1", "1"), "near", key)
+            draft = draft.derive("box.chain.links", "box.links_wanted", count, ("1", "1"), "nearest", key)
     return draft

@@ -98,9 +98,9 @@ def _high_lift(draft: Draft, small: str) -> Draft:
     flat, travel = draft.at("torsion.drum.small_radius"), draft.at("drum.hanging_travel")
     best: tuple[float, Draft] | None = None
     for drop in DROPS:
-        radius = text_of(flat * drop, "length", draft.given.system, ("0.05 in", "1 mm"), "near")
+        radius = text_of(flat * drop, "length", draft.given.system, ("0.05 in", "1 mm"), "nearest")
         turns = travel / (2 * math.pi * flat * (1 + drop) / 2)
-        taper = text_of(turns, "turns", draft.given.system, ("0.05 turns", "0.05 turns"), "near")
+        taper = text_of(turns, "turns", draft.given.system, ("0.05 turns", "0.05 turns"), "nearest")
         why = "the taper takes up what the whole door hangs; its fall leaves the least imbalance"
         tried = draft.propose("torsion.drum.radius", radius, "derived", why, STATION)
         tried = tried.propose("torsion.drum.taper_turns", taper, "derived", why, STATION)
@@ -148,11 +148,11 @@ def shaft(draft: Draft, diameter: str) -> Draft:
     inset = (length - draft.at("door.width")) / 2
     stations = {"left": 0.0, "center": length / 2, "right": length}
     for key, at in stations.items():
-        text = text_of(at, "length", draft.given.system, STATIONS, "near")
+        text = text_of(at, "length", draft.given.system, STATIONS, "nearest")
         why = "a bearing at each end and one where the springs are anchored"
         draft = draft.propose("bearing.station", text, "derived", why, STATION, key)
     for side, at in (("left", inset), ("right", length - inset)):
-        text = text_of(at, "length", draft.given.system, ("1/4 in", "1 mm"), "near")
+        text = text_of(at, "length", draft.given.system, ("1/4 in", "1 mm"), "nearest")
         draft = draft.propose(f"torsion.drum.{side}", text, "derived", "a drum over each edge of the door", STATION)
     return draft
 
@@ -161,14 +161,14 @@ def springs(draft: Draft) -> Draft:
     """A pair of springs from the shop's sizes, with the turns that balance the door best."""
     if draft.gives("spring.wire"):
         return draft
-    center = text_of(draft.at("torsion.shaft.length") / 2, "length", draft.given.system, STATIONS, "near")
+    center = text_of(draft.at("torsion.shaft.length") / 2, "length", draft.given.system, STATIONS, "nearest")
     for key in PAIR:
         draft = draft.choose({"spring.side": key, "spring.material": "oil-tempered"}, "one on each side", key)
         draft = draft.propose("spring.anchor", center, "derived", "both are anchored at the middle", STATION, key)
     pair = _pair(draft)
     system, why = draft.given.system, "the lightest pair of the shop's sizes that balances the door and finds room"
     wire = quantities.write(pair.coil.wire, "length", "us", places=4)
-    inside = text_of(pair.coil.inside_diameter, "length", system, ("1/8 in", "0.1 mm"), "near")
+    inside = text_of(pair.coil.inside_diameter, "length", system, ("1/8 in", "0.1 mm"), "nearest")
     for key in PAIR:
         draft = draft.propose("spring.wire", wire, "choice", why, SIZED, key)
         draft = draft.propose("spring.inside_diameter", inside, "choice", why, SIZED, key)
@@ -185,7 +185,7 @@ def springs(draft: Draft) -> Draft:
         working, source = draft.told("spring.hand_wanted", key)
         draft = draft.propose("spring.wind", draft.at("spring.hand_wanted", key), "derived", working, source, key)
         length = draft.at("spring.relaxed_length", key)
-        draft = draft.derive("spring.length", "spring.relaxed_length", length, ("1/8 in", "1 mm"), "near", key)
+        draft = draft.derive("spring.length", "spring.relaxed_length", length, ("1/8 in", "1 mm"), "nearest", key)
     return draft
 
 

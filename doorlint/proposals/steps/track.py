@@ -44,7 +44,7 @@ def _rise(draft: Draft) -> Draft:
     if draft.at("track.lift") == "follow-the-roof":
         if draft.gives("room.roof_slope"):
             return draft.derive(
-                "track.rise", "room.roof_slope", draft.at("room.roof_slope"), ("1/16 in/ft", "1 mm/m"), "near"
+                "track.rise", "room.roof_slope", draft.at("room.roof_slope"), ("1/16 in/ft", "1 mm/m"), "nearest"
             )
         return draft.leave_open("track.rise", "measure the slope of the roof", None)
     if draft.at("track.lift") == "vertical":
