@@ -82,5 +82,6 @@ def _is_wide(job: SheetTask) -> bool:
 
 
 def _letters(table: Table) -> int:
-    columns = zip(*((thing, *row) for thing, row in table.rows), strict=True)
+    printed = [place for place in range(len(table.heads)) if place not in table.screen_only]
+    columns = zip(*((thing, *(row[place] for place in printed)) for thing, row in table.rows), strict=True)
     return sum(max(map(len, column)) + 2 for column in columns) + 16 * table.read + 4 * table.ticked

@@ -12,6 +12,12 @@ from doorlint.sheet import Sheet
 from doorlint.sheet.work import work
 
 Entry = dict[str, Any]
+SCREEN_ONLY = frozenset({
+    "mount.load_set", "mount.worst_pull", "mount.worst_shear", "mount.use", "tower.head_load", "tower.head_side_load",
+    "tower.far_head_load", "tower.far_side_load", "stack.resting_open", "tower.slab_load", "box.rate_wanted",
+    "box.chain_load",
+})  # fmt: skip
+"""Loads and rates that no one works by: they stay off the paper."""
 
 
 class Table(NamedTuple):
@@ -24,6 +30,8 @@ class Table(NamedTuple):
     """with room for readings"""
     ticked: bool
     """every row is a step of its own"""
+    screen_only: frozenset[int] = frozenset()
+    """the numbers of the columns that are not printed"""
 
     @property
     def single(self) -> bool:
@@ -42,6 +50,8 @@ class SheetTask(NamedTuple):
     """the small drawing beside it; empty for none"""
     figures: tuple[tuple[str, str], ...]
     tables: tuple[Table, ...]
+    screen_only: frozenset[str] = frozenset()
+    """the labels of the figures that are not printed"""
 
     @property
     def singles(self) -> list[Table]:
@@ -63,7 +73,10 @@ def tasks(sheet: Sheet) -> Iterator[SheetTask]:
         alone, columns = _sorted(entry for step in group for entry in step["numbers"])
         tables = tuple(_tables(columns, alone, kind, ticked=len(group) > 1))
         figures = tuple((said[0]["label"], _said(said)) for said in alone.values())
-        yield SheetTask(number, plain(title), do, first["lock_off"], pictures.get(first["title"], ""), figures, tables)
+        rest = frozenset(said[0]["label"] for name, said in alone.items() if name in SCREEN_ONLY)
+        yield SheetTask(
+            number, plain(title), do, first["lock_off"], pictures.get(first["title"], ""), figures, tables, rest
+        )
 
 
 def _sorted(entries: Iterable[Entry]) -> tuple[dict[str, list[Entry]], dict[str, list[Entry]]]:
@@ -104,7 +117,8 @@ def _tables(
             said.append(("closed", tuple(plain(one[0]["text"]) if one else "" for one in closed)))
         read = not with_readings.isdisjoint(names)
         heads = tuple(columns[name][0]["label"] for name in names)
-        yield Table(axis, heads, tuple(said if read or len(names) == 1 else _shared(said)), read, ticked)
+        rest = frozenset(place for place, name in enumerate(names) if name in SCREEN_ONLY)
+        yield Table(axis, heads, tuple(said if read or len(names) == 1 else _shared(said)), read, ticked, rest)
 
 
 def _shared(rows: Iterable[tuple[str, tuple[str, ...]]]) -> Iterator[tuple[str, tuple[str, ...]]]:
