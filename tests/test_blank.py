@@ -178,7 +178,7 @@ DEFAULTS = {
     "torsion": ("door.bottom_roller", "door.top_roller", "track.joint_gap"),
 }
 MOST = {
-    ("tower", "survey"): 37, ("tower", "order"): 130, ("tower", "install"): 215, ("tower", "commissioned"): 265,
+    ("tower", "survey"): 37, ("tower", "order"): 130, ("tower", "install"): 208, ("tower", "commissioned"): 260,
     ("torsion", "survey"): 37, ("torsion", "order"): 130, ("torsion", "install"): 200, ("torsion", "commissioned"): 240,
 }  # fmt: skip
 
