@@ -100,6 +100,8 @@ class _Desk:
     def __init__(self, server: LanguageServer, cache: PathName | None) -> None:
         self.server, self.cache = server, cache
         self.worker = ThreadPoolExecutor(1, "doorlint")
+        self.texts: dict[str, tuple[str, int | None]] = {}
+        """the text of every open document as it is now, with its version, by the URI that the editor writes"""
         self.documents: dict[str, Document | None] = {}
         self.waiting: dict[str, asyncio.TimerHandle] = {}
         self.tasks: set[asyncio.Task[None]] = set()
@@ -111,9 +113,9 @@ class _Desk:
         """What a function returns that is called where everything is worked out."""
         return await asyncio.get_running_loop().run_in_executor(self.worker, function, *arguments)
 
-    def text(self, uri: str) -> str:
-        """The text of an open document as it is now."""
-        return str(self.server.workspace.get_text_document(uri).source)
+    def take(self, uri: str, version: int | None) -> None:
+        """Take in the text of a document that was opened or changed."""
+        self.texts[uri] = str(self.server.workspace.get_text_document(uri).source), version
 
     def later(self, uri: str) -> None:
         """Review a text once nobody has typed for a moment."""
@@ -138,15 +140,15 @@ class _Desk:
         """Forget a text, and what was said of it."""
         self.settle(uri)
         self.typed.set()
+        self.texts.pop(uri, None)
         self.documents.pop(uri, None)
         self.publish(uri, None, ())
 
     async def review(self, uri: str) -> None:
         """Review a text and publish what is wrong, unless it has changed meanwhile."""
-        open_document = self.server.workspace.text_documents.get(uri)
-        if open_document is None:
+        if uri not in self.texts:
             return
-        text, version = str(open_document.source), open_document.version
+        text, version = self.texts[uri]
         try:
             document = await self.work(_review, _path(uri), text, self.cache, self.documents.get(uri))
             found = () if document is None else await self.work(diagnostics, document)
@@ -156,15 +158,14 @@ class _Desk:
             traceback.print_exc()
             said = f"doorlint itself failed on it: {type(error).__name__}: {error}"
             document, found = self.documents.get(uri), (not_reviewed(said),)
-        still = self.server.workspace.text_documents.get(uri)
-        if still is not None and str(still.source) == text:
+        if self.texts.get(uri) == (text, version):
             self.documents[uri] = document
             self.publish(uri, version, found)
 
     async def current(self, uri: str) -> Document | None:
         """A document of the text as it is now."""
         document = self.documents.get(uri)
-        if document is None or document.text != self.text(uri):
+        if uri in self.texts and (document is None or document.text != self.texts[uri][0]):
             self.settle(uri)
             await self.review(uri)
         return self.documents.get(uri)
@@ -176,7 +177,7 @@ class _Desk:
 
     def all_again(self) -> None:
         """Review every open text: what their reviews rest on has changed."""
-        for uri in list(self.server.workspace.text_documents):
+        for uri in list(self.texts):
             self.now(uri)
 
 
@@ -215,10 +216,12 @@ def _listen(server: LanguageServer, desk: _Desk) -> None:
 
     @server.feature(lsp.TEXT_DOCUMENT_DID_OPEN)
     async def opened(params: lsp.DidOpenTextDocumentParams) -> None:
+        desk.take(params.text_document.uri, params.text_document.version)
         desk.now(params.text_document.uri)
 
     @server.feature(lsp.TEXT_DOCUMENT_DID_CHANGE)
     async def changed(params: lsp.DidChangeTextDocumentParams) -> None:
+        desk.take(params.text_document.uri, params.text_document.version)
         desk.later(params.text_document.uri)
 
     @server.feature(lsp.TEXT_DOCUMENT_DID_CLOSE)
@@ -251,7 +254,9 @@ def _answer(server: LanguageServer, desk: _Desk) -> None:
     @server.feature(lsp.TEXT_DOCUMENT_COMPLETION, lsp.CompletionOptions(trigger_characters=[" ", ":", "{", ",", "["]))
     async def completed(params: lsp.CompletionParams) -> lsp.CompletionList:
         uri = params.text_document.uri
-        position, text = _position(params.position), desk.text(uri)
+        if uri not in desk.texts:
+            return lsp.CompletionList(False, [])
+        position, text = _position(params.position), desk.texts[uri][0]
         items = await desk.work(_completions, _path(uri), desk.cache, desk.documents.get(uri), text, position,
                                 desk.with_keys)  # fmt: skip
         return lsp.CompletionList(False, [_item(item, number) for number, item in enumerate(items)])

@@ -116,8 +116,26 @@ def test_other_yaml_is_left_alone(editor: Client, place: Path) -> None:
     assert ask(editor, "completion", path, {"line": 1, "character": 0})["items"] == []
 
 
-def test_a_text_that_was_never_saved_is_reviewed(editor: Client) -> None:
-    assert len(editor.open("untitled:Untitled-1", SPEC)) == len(margin(SPEC))
+@pytest.mark.parametrize(
+    "name", ["untitled:Untitled-1", "git:/doors/d-3.yaml?main", "file:///doors/d%00.yaml", "x", ""]
+)
+def test_a_text_that_is_no_file_is_reviewed(name: str, editor: Client) -> None:
+    assert editor.open(name, SPEC)
+
+
+@pytest.mark.parametrize("name", ["north dock #2.yaml", "tür 50 %.yaml", "a%20b.yaml"])
+def test_a_file_may_have_any_name(name: str, editor: Client, place: Path) -> None:
+    path = place / name
+    assert len(editor.open(path, SPEC)) == len(margin(SPEC))
+    editor.change(path, CLEAR, 2)
+    assert editor.published(path, 2) == []
+    assert ask(editor, "hover", path, place_of(SPEC, "headroom")) is not None
+    assert ask(editor, "completion", path, place_of(SPEC, "tool: ", 6))["items"]
+
+
+def test_of_a_document_that_is_not_open_there_is_nothing_to_say(editor: Client, place: Path) -> None:
+    assert ask(editor, "hover", place / "closed.yaml", {"line": 0, "character": 0}) is None
+    assert ask(editor, "completion", place / "closed.yaml", {"line": 0, "character": 0})["items"] == []
 
 
 @pytest.mark.slow
