@@ -235,8 +235,8 @@ def _no_such_rule(name: str, said: str, rules: Mapping[str, Rule]) -> Trouble:
 def _why_unused(rule: Rule, here: Sequence[Outcome], outcomes: Sequence[Outcome], stage: str) -> str:
     if here:
         return "which was not checked there; a sign-off is no answer to that"
-    if STAGES.index(rule.stage) > STAGES.index(stage):
-        return f"which is not asked before {rule.stage}; this is {stage}"
+    if STAGES.index(rule.heard) > STAGES.index(stage):
+        return f"which is not asked before {rule.heard}; this is {stage}"
     elsewhere = dict.fromkeys(o.pointer for o in outcomes if o.rule == rule.id and o.state == "short")
     return "where nothing is short" + (f"; it is short at {', '.join(elsewhere)}" if elsewhere else "")
 
@@ -332,8 +332,8 @@ def drafts(
         raise WrongCall(f"{rule_id} is signed off already: see {', '.join(sorted({*covered.values()}))}")
     if mine:
         raise WrongCall(f"{rule_id} was not checked: {_lacks(mine)}; a sign-off is no answer to that")
-    if STAGES.index(rule.stage) > STAGES.index(stage):
-        raise WrongCall(f"{rule_id} is not asked before {rule.stage}; this is {stage}")
+    if STAGES.index(rule.heard) > STAGES.index(stage):
+        raise WrongCall(f"{rule_id} is not asked before {rule.heard}; this is {stage}")
     raise WrongCall(f"{rule_id} is met or does not apply: there is nothing to sign off")
 
 

@@ -336,8 +336,10 @@ def test_a_sign_off_at_another_thing_says_where_it_is_short() -> None:
 
 
 def test_a_sign_off_of_a_later_stage_says_so() -> None:
-    review = reviewed("tower-install", WIDE, with_brackets(), stage="survey")
-    assert f"not asked before {LIBRARY.rules['track.bracket-spacing'].stage}" in troubles(review)["approval.unused"]
+    rule, pointer = "hangers.last-from-end", "/hangers/left-2/station"
+    said = {**BRACKETS, "rule": rule, "pointer": pointer, "value": "10 in", "limit": "12 in"}
+    review = reviewed("tower-install", {"approvals": {"odd": said}}, stage="survey")
+    assert f"not asked before {LIBRARY.rules[rule].heard}" in troubles(review)["approval.unused"]
 
 
 def test_what_was_not_checked_cannot_be_signed_off() -> None:

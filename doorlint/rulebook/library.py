@@ -362,6 +362,7 @@ def _rule_of(said: Mapping[str, Any], compiled: CompiledRule, house: str) -> Rul
         severity=severity_of(said),
         harm=said.get("harm", ""),
         stage=said["from"],
+        heard=compiled.heard,
         kind=KINDS[compiled.kind],
         message=said["message"],
         why=said.get("why", ""),

@@ -160,6 +160,7 @@ def _rule(library: Library, key: str, shop: Practice) -> Rule:
         severity=severity,
         harm="",
         stage="survey",
+        heard="survey",
         kind={"more": AtLeast(), "less": AtMost(), "none": Near()}[shop.safe],
         message=f"{words}; {fix}",
         why=f"{shop.reason[0].upper()}{shop.reason[1:]}. A limit that a job sets for itself checks nothing.",

@@ -99,6 +99,9 @@ class Rule(NamedTuple):
     harm: str
     """what goes wrong where it is not met, in one word of ``harm.HARMS``; empty where a house gives a severity alone"""
     stage: Stage
+    """from which on it says what is missing"""
+    heard: Stage
+    """from which on it speaks of what is given"""
     kind: Kind
     """of check"""
     message: str
