@@ -284,7 +284,7 @@ def test_worse_and_better() -> None:
 
 def test_what_is_no_worse_only_by_a_moved_limit_says_so() -> None:
     """As much is lacking as before; by the approved job's limit it would be more."""
-    looser = {"track": {"bracket_spacing": "30 in"}, "practice": {"bracket_spacing": "28 in"}}
+    looser = {"track": {"bracket_spacing": "30 in"}, "practice": {"bracket_spacing": "28.02 in"}}
     done = change(spec_of("tower-install", WIDE), spec_of("tower-install", looser))
     (shift,) = (shift for shift in done.shifts if shift.rule == "track.bracket-spacing")
     assert shift.kind == "limit moved"
