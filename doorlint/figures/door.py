@@ -14,6 +14,8 @@ from doorlint.figures.kinds import Each, Flag, Length, Position, Pull, Ratio, We
 from doorlint.mechanics import balance, drum, rolling, spring_balance, stack, torsion_spring
 from doorlint.mechanics.travel import open_travel as open_travel_of
 
+FOOT = 0.3048
+"""Travel (m) at which pulls are always compared: near the floor they change fastest."""
 STEPS = 60
 """even steps of travel along the curve of force"""
 
@@ -355,7 +357,7 @@ def left_over(
         if stack_law is None or stack_points is None or tower_hook_up is None:
             raise MissingInput("stack.law")
         other, corners = partial(stack.door_pull, stack_law, tower_hook_up), stack_points
-    places = (*corners, (practice_drift_from, other(practice_drift_from)))
+    places = (*corners, *((at, other(at)) for at in sorted({practice_drift_from, FOOT})))
     left = balance.left_over(track_path, door_shape, door_marks, other, places, door_open_travel)
     if counterbalance_on_springs:
         left = spring_balance.sharpened(left, lambda at: other(at) - rolling.pull(track_path, door_shape, at))
