@@ -10,6 +10,7 @@ import pytest
 from doorlint.errors import MissingInput
 from doorlint.figures import (
     box,
+    box_chain,
     cable,
     door,
     hanger,
@@ -60,7 +61,7 @@ def test_only_a_door_that_hangs_straight_has_its_mark_closed() -> None:
 
 def test_a_spring_stretches_no_further_than_box_1_rises() -> None:
     # the joint stands 0.4 m beyond the start of the curve; in the 0.3 m that are left box 1 rises 0.15 m
-    found = box.stretch_wanted(
+    found = box_chain.stretch_wanted(
         {"b1": 2, "b2": 2}, {"b1": 0.3, "b2": 0.0}, {"b1": 400.0, "b2": None}, FRAME, rolling.Path(0.6, 0.2)  # type: ignore[dict-item]
     )  # fmt: skip
     assert found == {"b1": pytest.approx(0.15), "b2": None}
@@ -117,7 +118,7 @@ def test_boxes_share_evenly_what_sections_without_weight_want() -> None:
 @pytest.mark.parametrize(("slack", "links"), [(6.49, 6), (6.51, 7), (0.4, 0), (-3.0, 0)])
 def test_slack_is_made_of_the_nearest_number_of_links(slack: float, links: int) -> None:
     rigid = stack.ChainParts(1.0, math.inf, 0.0)
-    plan = box.chain_plan(
+    plan = box_chain.chain_plan(
         {"b1": 2 * (9.0 - slack), "b2": 0.0},
         {"b1": 5.0, "b2": 5.0},
         {"b1": rigid, "b2": None},
@@ -259,8 +260,8 @@ def test_what_stands_highest_is_not_known_without_its_size(parts: tuple[object, 
 def test_a_corner_kicks_out_no_farther_than_the_track_leans() -> None:
     # above the vertical track of 1.6 m the clearance stays what it is at its top; the bottom section's own face counts
     turn = sweep.Sweep(rolling.Path(1.6, 0.3), TURNING.door, (0.02, 0.03, 0.03, 0.03), 0.04, 0.0, 2.0, 1.95)
-    assert sweep_figures.kick_room(turn, 0.2, 0.07, 0.09) == pytest.approx(0.09 - 0.02 - 0.04)
-    assert sweep_figures.kick_room(turn, 1.2, 0.07, 0.09) == pytest.approx(0.08 - 0.02 - 0.04)
+    assert sweep_figures.kick_room(turn, 0.2, 0.02, 0.07, 0.09) == pytest.approx(0.09 - 0.02 - 0.04)
+    assert sweep_figures.kick_room(turn, 1.2, 0.02, 0.07, 0.09) == pytest.approx(0.08 - 0.02 - 0.04)
 
 
 def test_how_far_the_open_door_reaches() -> None:
