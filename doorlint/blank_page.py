@@ -125,7 +125,7 @@ def _plausible(library: Library) -> dict[str, Any]:
             {"pointers": diagonals, "most": figure["out_of_square"]},
         ],
         "diagonal": {
-            "rising": diagonals[0], "falling": diagonals[1], "widths": [widths[0], widths[2]],
+            "pair": diagonals, "widths": [widths[0], widths[2]],
             "heights": [heights[0], heights[2]], "within": figure["diagonal_agreement"],
         },
     }  # fmt: skip

@@ -89,11 +89,12 @@ def test_files_get_their_form_and_the_screen_stays_as_it_is(run: Run, folder: Pa
 @pytest.mark.parametrize("command", sorted(FORMS.keys() - {"review"}))
 def test_every_command_writes_forms_to_files(run: Run, tmp_path: Path, command: str) -> None:
     clean = "sample_specs/tower-order.yaml"
-    given = {"rulebook": ["headroom.swept"], "change": [clean, "sample_specs/hook-up-from-the-angle.yaml"]}
+    given = {"rulebook": ["headroom.swept"], "change": [clean, "sample_specs/hook-up-from-the-angle.yaml"], "blank": []}
     words = [command, *given.get(command, [clean])]
-    done = run(*words, "--as", f"json={tmp_path / 'report.json'}")
+    form = "json" if "json" in FORMS[command] else "html"
+    done = run(*words, "--as", f"{form}={tmp_path / 'report'}")
     assert done.stdout == run(*words).stdout
-    assert (tmp_path / "report.json").read_text("utf-8") == run(*words, "--as", "json").stdout
+    assert (tmp_path / "report").read_text("utf-8") == run(*words, "--as", form).stdout
 
 
 @pytest.mark.parametrize(

@@ -33,13 +33,13 @@ function apart({ pointers, most }, sizes) {
   return [[off, text]];
 }
 
-function offDiagonal({ rising, falling, widths, heights, within }, sizes) {
-  if (known([rising, falling, ...widths, ...heights], sizes).length < 6) return [];
+function offDiagonal({ pair, widths, heights, within }, sizes) {
+  if (known([...pair, ...widths, ...heights], sizes).length < 6) return [];
   const mean = pointers => (sizes.get(pointers[0]) + sizes.get(pointers[1])) / 2;
   const expected = Math.hypot(mean(widths), mean(heights));
-  if (Math.abs(mean([rising, falling]) - expected) <= within * (1 + 1e-9)) return [];
+  if (Math.abs(mean(pair) - expected) <= within * (1 + 1e-9)) return [];
   const text = `by width and height the diagonals are about ${length(expected)}: measure all again`;
-  return [[rising, text], [falling, text]];
+  return pair.map(pointer => [pointer, text]);
 }
 
 function length(meters) {
