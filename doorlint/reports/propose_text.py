@@ -6,8 +6,9 @@ from collections.abc import Iterator
 
 from doorlint import quantities
 from doorlint.proposals.search import Binding, Proposals, Variant
+from doorlint.reports.cautions import cautions
 from doorlint.reports.text import wrap
-from doorlint.reports.words import made_from, plain, relaxed_texts, titled
+from doorlint.reports.words import counterbalance, made_from, plain, relaxed_texts, titled
 
 MOST_STOPPED = 8
 """Designs that do not fit that are shown, those nearest to a fit first."""
@@ -37,6 +38,12 @@ def _lines(found: Proposals, version: str, on: str) -> Iterator[str]:
     yield ""
     for text in relaxed_texts(found.given.relaxed):
         yield from wrap(f"not as in the library: {text}", "")
+    if found.given.relaxed:
+        yield ""
+    yield "CAUTIONS"
+    for caution in cautions(counterbalance(found.variants[0].review if found.variants else found.given)):
+        yield from wrap(caution, "  - ")
+    yield ""
     yield from wrap(f"doorlint {version}, {made_from(found.given)}, proposed for {on}", "")
 
 
