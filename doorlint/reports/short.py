@@ -22,7 +22,9 @@ def stream(run: Review | Run, style: Style = PLAIN) -> Iterator[str]:
     slips: list[str] = []
     for spec in run.specs:
         tally.add(spec)
-        slips += [f"  {plain(spec.file)}:{slip.line}: {slip_text(slip, spec)}" for slip in spec.likely_slips]
+        slips += [
+            f"  {plain(spec.file)}:{slip.line}: {slip_text(slip, spec, numbered=False)}" for slip in spec.likely_slips
+        ]
         if spec.verdict != "clear" or not style.quiet:
             yield "".join(f"{line}\n" for line in _lines(spec, style))
     if style.quiet:
@@ -58,9 +60,10 @@ def held_gaps(spec: SpecReview) -> list[NotChecked]:
 
 def _lines(spec: SpecReview, style: Style) -> Iterator[str]:
     file = plain(spec.file)
+    found = {finding.place for finding in spec.findings}
     for _, finding in spec.numbered:
-        numbers = ", ".join(f"[{number}]" for number in spec.numbers(finding.causes))
-        yield _line(file, finding, plain(finding.message) + (f"; follows from {numbers}" if numbers else ""), style)
+        rules = ", ".join(dict.fromkeys(place[0] for place in finding.causes if place in found))
+        yield _line(file, finding, plain(finding.message) + (f"; follows from {rules}" if rules else ""), style)
     for gap in held_gaps(spec):
         yield _line(file, gap, plain(f"not checked: {gap.title}: {gap_text(gap, spec)}"), style)
 

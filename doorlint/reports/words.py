@@ -317,10 +317,11 @@ def _asked(finding: Finding) -> str:
     return f"{message}: {plain(finding.remedy)}" if finding.remedy else message
 
 
-def slip_text(slip: LikelySlip, spec: SpecReview) -> str:
-    """What may have been taken down wrong, and what would be gone without it."""
-    numbers = ", ".join(f"[{number}]" for number in spec.numbers(slip.clears))
-    cleared = f" would clear {numbers}" if numbers else " would let everything be checked"
+def slip_text(slip: LikelySlip, spec: SpecReview, *, numbered: bool = True) -> str:
+    """What may have been taken down wrong, and what would be gone without it: numbers of findings, or how many."""
+    numbers = spec.numbers(slip.clears)
+    which = ", ".join(f"[{number}]" for number in numbers) if numbered else count(len(numbers), "finding")
+    cleared = f" would clear {which}" if numbers else " would let everything be checked"
     came = f" and bring {count(len(slip.brings), 'finding')}" if slip.brings else ""
     return plain(f"{slip.says}: {slip.would_be} instead of {slip.given}{cleared}{came}")
 

@@ -77,7 +77,7 @@ def test_new_worse_better_and_gone_are_told_apart(run: Run, repository: Path) ->
     assert told["floor-still-to-come"]["gone"] == 1
     assert told["hook-up-from-the-angle"]["worse"] >= 1
     lines = run("review", "doors", "--against", "main", "--on", DAY, cwd=repository).stdout.splitlines()
-    assert any(line.endswith("(new since main) [headroom.swept]") for line in lines)
+    assert any(line.endswith("(new since main) [headroom.hardware]") for line in lines)
     assert any("(worse since main: " in line for line in lines)
     assert any(line.startswith("  gone  doors/floor-still-to-come.yaml: ") for line in lines)
 

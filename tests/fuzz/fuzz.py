@@ -13,6 +13,8 @@ from pathlib import Path
 
 import atheris
 
+sys.path.append(str(Path(__file__).parent.parent))  # what the test rooms share
+
 with atheris.instrument_imports(include=["doorlint"]):
     from targets import TARGETS, longest, seeds, words
 

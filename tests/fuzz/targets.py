@@ -14,6 +14,8 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
+from one_by_one import same_as_one_by_one
+
 from doorlint import quantities
 from doorlint.changes.comparison import compare
 from doorlint.errors import BrokenRules
@@ -291,10 +293,7 @@ def review(data: bytes) -> None:
     if data[0] < 128:
         json.loads(renderer("json")(Review(__version__, DAY, (said,), library())), parse_constant=_no_number)
     elif not spec.problems:
-        held = list(library().outcomes(library().job(spec.values, spec.keys), record.stage))
-        short = [repr(one) for one in held if one.state != "met"]
-        assert len(held) - len(short) == record.met
-        assert short == [repr(noted.outcome) for noted in record.noted]
+        same_as_one_by_one(record, library().outcomes(library().job(spec.values, spec.keys), record.stage))
 
 
 def forms(data: bytes) -> None:
