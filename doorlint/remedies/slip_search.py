@@ -30,6 +30,8 @@ MOST_SLOW = 60
 """where nothing but slow rules has findings"""
 MOST_WHOLE = 20
 """of those that clear a finding, the ones of which everything is asked"""
+MOST_CHECKS = 60_000
+"""trials times findings, which bounds the work on a spec where hundreds are amiss"""
 SLOW = ("setting.of_any",)
 """figures that take longer than all others together: rules that hang on them are asked with everything else"""
 MOST_SHOWN = 3
@@ -160,7 +162,8 @@ class _Search:
         """The edits that clear something, the worthiest first."""
         slow = _slow(self.library)
         quick = [place for place in self.weights if place[0] not in slow]
-        self.trials = Trials(MOST_TRIALS if quick else MOST_SLOW)
+        most = MOST_TRIALS if quick else MOST_SLOW
+        self.trials = Trials(min(most, max(MOST_WHOLE, MOST_CHECKS // len(self.weights))))
         found: dict[str, tuple[float, Edit, Job]] = {}
         known: dict[str, tuple[Job, tuple[FindingKey, ...]]] = {}
         for edit in self._in_turn(quick or list(self.weights)):
