@@ -159,7 +159,9 @@ class _Search:
         self.all = sum(self.weights.values())
 
     def ranked(self) -> list[Tried]:
-        """The edits that clear something, the worthiest first."""
+        """The edits that clear something, the worthiest first; none where only doorlint's own rules find anything."""
+        if not self.weights:
+            return []
         slow = _slow(self.library)
         quick = [place for place in self.weights if place[0] not in slow]
         most = MOST_TRIALS if quick else MOST_SLOW
