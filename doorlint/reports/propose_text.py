@@ -8,7 +8,7 @@ from doorlint import quantities
 from doorlint.proposals.search import Binding, Proposals, Variant
 from doorlint.reports.cautions import cautions
 from doorlint.reports.text import wrap
-from doorlint.reports.words import counterbalance, made_from, plain, relaxed_texts, titled
+from doorlint.reports.words import counterbalance, is_gap, made_from, plain, relaxed_texts, titled
 
 MOST_STOPPED = 8
 """Designs that do not fit that are shown, those nearest to a fit first."""
@@ -28,6 +28,7 @@ def _lines(found: Proposals, version: str, on: str) -> Iterator[str]:
         yield from _values(found.variants[0])
     else:
         yield "NOTHING FITS"
+        yield from _own_errors(found)
     if found.binding:
         yield ""
         yield f"DOES NOT FIT ({len(found.binding)})"
@@ -45,6 +46,15 @@ def _lines(found: Proposals, version: str, on: str) -> Iterator[str]:
         yield from wrap(caution, "  - ")
     yield ""
     yield from wrap(f"doorlint {version}, {made_from(found.given)}, proposed for {on}", "")
+
+
+def _own_errors(found: Proposals) -> Iterator[str]:
+    """What is wrong with the spec itself, which no design puts right."""
+    errors = [finding for finding in found.given.findings if finding.severity == "error" and not is_gap(finding)]
+    if errors:
+        yield "  The spec itself is on hold. Put this right first:"
+    for finding in errors:
+        yield from wrap(plain(f"line {finding.line}: {finding.message} [{finding.rule}]"), "  - ")
 
 
 def _designs(found: Proposals) -> Iterator[str]:
