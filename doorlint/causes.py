@@ -86,11 +86,18 @@ def _waiting(
             continue
         for one in job.cell(RULE + rule):
             after = outcome_at(without, one.place)
-            if after is None or (after.state == "short" and one.state == "met"):
+            if one.place not in found and _is_lost(one, after):
                 found[one.place] = Outcome(
                     rule, one.pointer, one.key, "unknown", reason="input impossible", missing=tuple(pointers)
                 )
     return found
+
+
+def _is_lost(before: Outcome, after: Outcome | None) -> bool:
+    """Whether a check says nothing sound of a job without its impossible values."""
+    if after is None:
+        return True
+    return (before.state, after.state) in {("met", "short"), ("short", "unknown")}
 
 
 def _asks(outcome: Outcome, pointers: Iterable[str]) -> bool:
