@@ -13,7 +13,7 @@ from doorlint.counterbalance.kind import Counterbalance
 from doorlint.rulebook.library import RULE, Library
 from doorlint.spec import Catalog, Mapping, Node, Sequence, Spec, parse
 from doorlint.spec.pointer import escaped, steps
-from doorlint.spec.vocabulary import EACH, PART, VOCABULARY, Term
+from doorlint.spec.vocabulary import EACH, VOCABULARY, Term
 
 SCHEMA = "job-spec.schema.json"
 MODELINE = f"# yaml-language-server: $schema={SCHEMA}"
@@ -28,7 +28,7 @@ OWN: dict[str, frozenset[str]] = {
     for axis, names in {
         "section": ("weight", "hinge"),
         "hanger": ("side", "station", "drop"),
-        "mount": ("part", "side", "reach", "capacity"),
+        "mount": ("part", "hardware", "side", "reach", "capacity"),
         "box": ("sections", "plates", "chain"),
         "cable": ("side", "length"),
         "pulley": ("at", "side"),
@@ -193,6 +193,10 @@ class _Ask:
         """Whether to ask for this value."""
         return term.name in self.form.wanted
 
+    def part(self, term: Term) -> bool:
+        """Whether to ask for the name of a catalog part for this group."""
+        return term.catalog is not None
+
     def left_out(self, term: Term) -> bool:
         """Whether the job does not have this: another counterbalance takes its place, or it was asked for before and
         whoever filled that in took it out. A whole part of the job is asked for until it is there."""
@@ -220,6 +224,9 @@ class _AskOnce(_Ask):
     def line(self, term: Term) -> bool:
         return super().line(term) and not _in(term.name, OWN[term.axis or ""]) and not _in(term.name, FIRST_ONLY)
 
+    def part(self, term: Term) -> bool:
+        return not _own_part(term)
+
 
 class _AskOwn(_Ask):
     """What is asked of one thing of an axis; of the first, what few of them have too."""
@@ -231,6 +238,14 @@ class _AskOwn(_Ask):
     def line(self, term: Term) -> bool:
         own = _in(term.name, OWN[term.axis or ""]) or (self.first and _in(term.name, FIRST_ONLY))
         return super().line(term) and own and not (self.last and _in(term.name, NOT_LAST))
+
+    def part(self, term: Term) -> bool:
+        return _own_part(term) or "." in term.name  # of a thing, `each` asks for the part
+
+
+def _own_part(term: Term) -> bool:
+    """Whether each thing of an axis has a catalog part of its own."""
+    return _in(f"{term.name}.{term.part_key}", OWN[term.axis or ""])
 
 
 def _in(name: str, groups: frozenset[str]) -> bool:
@@ -288,14 +303,13 @@ def _part(term: Term, ask: _Ask, written: Node, full: Node, place: str) -> Itera
     """The line that names a catalog part: as it is written, or empty where a value is asked that a part may give."""
     if term.catalog is None:
         return
-    asked = not isinstance(ask, _AskOwn) or "." in term.name  # of a thing, `each` asks for the part
-    held = written.get(PART) if isinstance(written, Mapping) else None
+    held = written.get(term.part_key) if isinstance(written, Mapping) else None
     if held is not None:
-        yield Line("part", term, f"{place}/{PART}", held, asked=False)
-    elif asked and any(
+        yield Line("part", term, f"{place}/{term.part_key}", held, asked=False)
+    elif ask.part(term) and any(
         ask.line(part) and (not isinstance(full, Mapping) or full.get(key) is None) for key, part in term.parts.items()
     ):
-        yield Line("part", term, f"{place}/{PART}")
+        yield Line("part", term, f"{place}/{term.part_key}")
 
 
 def _given_by_all(things: Mapping) -> Mapping:

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import random
+from collections.abc import Iterable
 from typing import Any
 
 from shortest import flat, nested
 
 from doorlint.spec import Part
 from doorlint.spec.typed_reader import group_values
-from doorlint.spec.vocabulary import EACH, PART, VOCABULARY, Term
+from doorlint.spec.vocabulary import EACH, VOCABULARY, Term
 from doorlint.spec.yaml_positions import Mapping, Sequence
 
 Tree = dict[str, Any]
@@ -65,7 +66,7 @@ class Shortener:
     def _with_part(self, term: Term, node: Tree) -> Tree:
         """The group with some of its values in a part of a catalog, now and then with one that the group overrides."""
         maps = {key for key, part in term.parts.items() if part.kind == "map"}
-        paths = [p for p, value in flat(node) if value is not None and PART not in p and p[0] not in maps]
+        paths = [p for p, value in flat(node) if value is not None and p[0] not in maps and not _names_part(term, p)]
         gone = [path for path in paths if self.chance.random() < 0.6]
         if not gone:
             return node
@@ -77,7 +78,15 @@ class Shortener:
         assert read is not None
         self.catalog[name] = Part(name, term.catalog or "", "", texts, read, "a document", None, "")
         kept = {path: value for path, value in held.items() if path not in gone or self.chance.random() < 0.2}
-        return {PART: name, **nested(kept)}
+        return {term.part_key: name, **nested(kept)}
+
+
+def _names_part(term: Term, path: Iterable[str]) -> bool:
+    for key in path:
+        if term.catalog is not None and key == term.part_key:
+            return True
+        term = term.parts[key]
+    return False
 
 
 def _given(node: Tree) -> Tree:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from collections import Counter
 from collections.abc import Iterator
 from typing import Any
 
 from doorlint.quantities import read
 from doorlint.spec import Catalog, Part
-from doorlint.spec.vocabulary import EACH, PART, VOCABULARY, Term
+from doorlint.spec.vocabulary import EACH, VOCABULARY, Term
 
 Tree = dict[str, Any]
 Path = tuple[str, ...]
@@ -50,7 +51,7 @@ def _parts(term: Term, node: Tree, catalog: Catalog) -> Tree:
         return made
     best = max(fitting, key=lambda part: len(dict(flat(dict(part.values)))))
     gone = dict(flat(dict(best.values)))
-    return {PART: best.name, **nested({path: value for path, value in flat(made) if path not in gone})}
+    return {term.part_key: best.name, **nested({path: value for path, value in flat(made) if path not in gone})}
 
 
 def _fits(term: Term, node: Tree, part: Part) -> bool:
@@ -64,7 +65,7 @@ def _same(term: Term, path: Path, one: Any, other: Any) -> bool:
         term = term.parts[key]
     if term.kind != "quantity" or term.dimension is None:
         return bool(one == other)
-    return abs(read(one, term.dimension) / read(other, term.dimension) - 1) < 1e-9
+    return math.isclose(read(one, term.dimension), read(other, term.dimension))
 
 
 def _each(term: Term, node: Tree) -> Tree:

@@ -51,7 +51,7 @@ def _names(term: Term, node: Any) -> Any:
         part = term.parts.get(key) or term.parts.get("{}")
         if isinstance(value, dict):
             yield from _names(part, value)
-        elif key != PART or part is not None:
+        elif part is not None:
             yield part.name
 
 
@@ -178,7 +178,7 @@ DEFAULTS = {
     "torsion": ("door.bottom_roller", "door.top_roller", "track.joint_gap"),
 }
 MOST = {
-    ("tower", "survey"): 37, ("tower", "order"): 130, ("tower", "install"): 208, ("tower", "commissioned"): 260,
+    ("tower", "survey"): 37, ("tower", "order"): 130, ("tower", "install"): 200, ("tower", "commissioned"): 240,
     ("torsion", "survey"): 37, ("torsion", "order"): 130, ("torsion", "install"): 200, ("torsion", "commissioned"): 240,
 }  # fmt: skip
 

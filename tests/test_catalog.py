@@ -149,6 +149,23 @@ def test_a_capacity_of_the_part_that_each_names_is_not_that_of_another_part(tmp_
     assert found(shop, text % ", strength: 2000 lb") == []
 
 
+def test_a_mounting_keeps_its_word_part_and_names_its_plate_as_hardware(library: Library) -> None:
+    spec = read(
+        "doorlint: 1\nstage: order\njob: {}\n"
+        "mounts: {each: {part: track, side: left}, a: {hardware: head-plate}, b: {hardware: brackets-2}}\n",
+        library.catalog,
+    )
+    assert spec.values["mount.part"] == {"a": "head-plate", "b": "track"}
+    assert spec.values["mount.acts.out"] == {"a": pytest.approx(4 * 0.0254)}
+    assert [(use.pointer, use.part) for use in spec.parts] == [("/mounts/a", "head-plate"), ("/mounts/b", "brackets-2")]
+    [other] = found(library, "mounts: {a: {part: operator, hardware: head-plate}}")
+    assert other[:2] == ("differs", "warning")
+    [problem] = read(
+        "doorlint: 1\nstage: order\njob: {}\nmounts: {a: {hardware: pulley-5}}\n", library.catalog
+    ).problems
+    assert (problem.pointer, problem.rule) == ("/mounts/a/hardware", "spec.part")
+
+
 def test_what_each_says_otherwise_is_said_once(library: Library) -> None:
     text = "cables: {each: {part: rope-7x19-galvanized-1/4, strength: 8000 lb}, near: {}, far: {}}"
     ((rule, severity, _),) = found(library, text)
@@ -199,6 +216,14 @@ GOOD = "catalog: rope\ntitle: Rope\nsource: {standing: practice, note: invented}
         (GOOD % "r: {values: {diameter: 6}}", "5:16: part r: found 6 without a unit"),
         (GOOD % "r: {values: {diametr: 6 mm}}", "5:16: part r: found the key diametr .*write diameter"),
         (GOOD % "r: {values: {part: other}}", "5:7: found the name of another part in r"),
+        (
+            GOOD.replace("rope", "mount", 1) % "r: {values: {part: track, hardware: other}}",
+            "5:7: found the name of another part in r",
+        ),
+        (
+            GOOD.replace("rope", "mount", 1) % "r: {values: {part: track, fixing: {part: other}}}",
+            "5:7: found the name of another part in r",
+        ),
         (
             GOOD.replace("rope", "tower", 1) % "r: {values: {width: 14 in, boxes: {b1: {tare: 28 lb}}}}",
             "5:30: found named things in r",

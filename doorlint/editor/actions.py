@@ -23,7 +23,7 @@ from doorlint.reports.words import count, is_gap, plain
 from doorlint.sign_off_files import with_sign_offs
 from doorlint.spec import Mapping, Part, Patch, parse
 from doorlint.spec.edit import edited, given_of
-from doorlint.spec.vocabulary import EACH, PART
+from doorlint.spec.vocabulary import EACH
 from doorlint.spec.yaml_positions import node_at
 from doorlint.verdict import draft_approvals
 
@@ -166,12 +166,12 @@ def _parts(document: Document, figures: Figures, span: Range) -> Iterator[Action
         written = node_at(figures.spec.written, place.steps)
     except LookupError:
         return
-    if not isinstance(written, Mapping) or not written or written.get(PART) is not None:
+    if not isinstance(written, Mapping) or not written or written.get(place.term.part_key) is not None:
         return
     fitting = [part for part in document.library.catalog.values() if _agrees(part, place, figures)]
     for part in fitting[:MOST_PARTS]:
         try:
-            text = edited(document.text, _nested(place.steps, part.name))
+            text = edited(document.text, _nested((*place.steps, place.term.part_key), part.name))
         except WrongCall:
             continue
         yield _action(f"Use the part {part.name} ({part.title})", document, text, is_fix=False)
@@ -183,8 +183,8 @@ def _group(steps: tuple[str, ...]) -> Place | None:
 
 
 def _nested(steps: tuple[str, ...], name: str) -> Patch:
-    patch: Patch = {PART: name}
-    for step in reversed(steps):
+    patch: Patch = {steps[-1]: name}
+    for step in reversed(steps[:-1]):
         patch = {step: patch}
     return patch
 

@@ -10,14 +10,14 @@ from doorlint.counterbalance import every
 from doorlint.editor.cursor import Cursor, cursor_at
 from doorlint.editor.document import Document, Figures
 from doorlint.editor.protocol import Item, ItemKind, Position, Range, TextEdit
-from doorlint.editor.spec_terms import fixed_names, keys_at, names_part, term_at, things_of
+from doorlint.editor.spec_terms import fixed_names, keys_at, part_group, term_at, things_of
 from doorlint.editor.text_lines import TextLines
 from doorlint.quantities import DIMENSIONS, UNITS, QuantityError, System, read
 from doorlint.reports.words import is_gap
 from doorlint.rulebook.library import Library
 from doorlint.spec import declares
 from doorlint.spec.pointer import steps
-from doorlint.spec.vocabulary import EACH, PART, Term
+from doorlint.spec.vocabulary import EACH, Term
 from doorlint.template import FIRST_KEYS
 
 __all__ = ["completions", "may_be_a_spec"]
@@ -88,9 +88,9 @@ def _keys(cursor: Cursor, figures: Figures | None, document: Document | None) ->
     if group.kind == "map":
         yield from _names(group, written, cursor, figures)
         return
-    if names_part(group) and PART not in written:
+    if group.catalog is not None and group.part_key not in written:
         about = f"The name of a {group.catalog} of a catalog, instead of the values that it gives"
-        yield _Choice(_as_key(PART, cursor), "key", about)
+        yield _Choice(_as_key(group.part_key, cursor), "key", about)
     asked = _asked(document, cursor.path)
     for key, term in sorted(group.parts.items(), key=lambda item: item[0] not in asked):
         if key not in written:
@@ -172,10 +172,10 @@ def _hint(term: Term) -> str:
 def _values(
     cursor: Cursor, figures: Figures | None, document: Document | None, library: Library, today: str
 ) -> Iterator[_Choice]:
-    if cursor.key == PART:
-        group = term_at(cursor.path)
-        for part in library.catalog.values() if group is not None else ():
-            if group is not None and part.kind == group.catalog:
+    group = part_group(cursor.steps)
+    if group is not None:
+        for part in library.catalog.values():
+            if part.kind == group.catalog:
                 given = ", ".join(f"{key} {value}" for key, value in part.values.items() if isinstance(value, str))
                 yield _Choice(part.name, "name", part.title, f"{given}\n\n{part.document}".strip())
         return

@@ -8,9 +8,9 @@ from doorlint.editor.cursor import Cursor, cursor_at
 from doorlint.editor.document import Document, Figures
 from doorlint.editor.origins import Origin, part_origin, rule_origin
 from doorlint.editor.protocol import Location, Position, Range
-from doorlint.editor.spec_terms import place_at, term_at
+from doorlint.editor.spec_terms import part_group, place_at, term_at
 from doorlint.spec.pointer import pointer
-from doorlint.spec.vocabulary import EACH, PART, VOCABULARY
+from doorlint.spec.vocabulary import EACH, VOCABULARY
 
 __all__ = ["definitions"]
 
@@ -25,8 +25,9 @@ def definitions(document: Document, position: Position) -> tuple[Location, ...]:
 
 def _found(cursor: Cursor, document: Document) -> Iterator[Location]:
     figures = document.figures
-    if PART in (cursor.key, cursor.word):
-        yield from _part(cursor, document)
+    if part_group(cursor.steps) is not None:
+        origin = part_origin(document.library, cursor.word)
+        yield from [_in_file(origin)] if origin is not None else []
         return
     place = place_at(cursor.steps)
     if place is None or figures is None:
@@ -45,13 +46,6 @@ def _found(cursor: Cursor, document: Document) -> Iterator[Location]:
         axis = "section" if name == "box.sections" else "spring"
         if cursor.word in figures.spec.keys.get(axis, ()):
             yield from _at(VOCABULARY.axes[axis].pointer + pointer([cursor.word]), figures)
-
-
-def _part(cursor: Cursor, document: Document) -> Iterator[Location]:
-    group = term_at(cursor.path)
-    if group is not None and group.catalog is not None and cursor.key == PART:
-        origin = part_origin(document.library, cursor.word)
-        yield from [_in_file(origin)] if origin is not None else []
 
 
 def _each(steps: tuple[str, ...], figures: Figures) -> Iterator[Location]:

@@ -10,7 +10,7 @@ from doorlint.derivation import Derivation
 from doorlint.editor.cursor import Cursor, cursor_at
 from doorlint.editor.document import Document, Figures
 from doorlint.editor.protocol import Hover, Position, Range
-from doorlint.editor.spec_terms import Place, place_at, term_at
+from doorlint.editor.spec_terms import Place, part_group, place_at
 from doorlint.quantities import System
 from doorlint.remedies.ranges import NEVER_NEGATIVE, Stop, range_of
 from doorlint.remedies.ranges import Range as Room
@@ -19,7 +19,7 @@ from doorlint.reports.words import source_text
 from doorlint.rulebook.library import RULE
 from doorlint.rulebook.rule import Outcome, Rule
 from doorlint.spec import Mapping, Node
-from doorlint.spec.vocabulary import EACH, PART, VOCABULARY, Term
+from doorlint.spec.vocabulary import EACH, VOCABULARY, Term
 from doorlint.spec.yaml_positions import node_at
 
 __all__ = ["hover"]
@@ -37,7 +37,7 @@ def hover(document: Document, position: Position) -> Hover | None:
     cursor = cursor_at(document.text, lines.offset(position))
     if cursor is None or not cursor.word:
         return None
-    blocks = _part(cursor, document) if cursor.key == PART or cursor.word == PART else _value(cursor, document)
+    blocks = _value(cursor, document) if part_group(cursor.steps) is None else _part(cursor, document)
     if not blocks:
         return None
     if document.figures is not None and not document.is_readable:
@@ -47,9 +47,6 @@ def hover(document: Document, position: Position) -> Hover | None:
 
 def _part(cursor: Cursor, document: Document) -> list[str]:
     """What a catalog part stands for."""
-    group = term_at(cursor.path)
-    if group is None or group.catalog is None:
-        return []
     part = document.library.catalog.get(cursor.word)
     if part is None:
         return [PART_HELP]

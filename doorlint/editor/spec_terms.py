@@ -8,10 +8,10 @@ from collections.abc import Sequence
 from doorlint.editor.document import Figures
 from doorlint.spec import Mapping, Node
 from doorlint.spec.pointer import pointer
-from doorlint.spec.vocabulary import EACH, PART, VOCABULARY, Term
+from doorlint.spec.vocabulary import EACH, VOCABULARY, Term
 from doorlint.spec.yaml_positions import node_at
 
-__all__ = ["Place", "fixed_names", "keys_at", "names_part", "place_at", "term_at", "things_of"]
+__all__ = ["Place", "fixed_names", "keys_at", "part_group", "place_at", "term_at", "things_of"]
 
 _WORDS = re.compile(r"\^\(((?:[\w-]+\|)*[\w-]+)\)\$")
 """A pattern that is a list of words."""
@@ -89,10 +89,11 @@ def fixed_names(axis: str) -> tuple[str, ...]:
     return tuple(word for word in found[1].split("|") if word != EACH) if found else ()
 
 
-def names_part(term: Term) -> bool:
-    """Whether a group may name a catalog part.
+def part_group(steps: Sequence[str]) -> Term | None:
+    """The group whose catalog part is named at a path of keys; ``None`` where none is.
 
-    >>> names_part(term_at(["cables", "near"]))
-    True
+    >>> part_group(["cables", "near", "part"]).name, part_group(["mounts", "head-left", "part"])
+    ('cable', None)
     """
-    return term.catalog is not None and PART not in term.parts
+    group = term_at(steps[:-1])
+    return group if group is not None and group.catalog is not None and steps[-1] == group.part_key else None

@@ -14,7 +14,7 @@ from doorlint.rulebook.rule import Source
 from doorlint.spec import Mapping, parse
 from doorlint.spec.edit import value_range
 from doorlint.spec.pointer import pointer
-from doorlint.spec.vocabulary import EACH, PART, VOCABULARY, Term
+from doorlint.spec.vocabulary import EACH, VOCABULARY, Term
 
 __all__ = ["spelled"]
 
@@ -80,7 +80,7 @@ def _part(term: Term, key: str, tree: Mapping) -> tuple[Term | None, str]:
     """The term of a key in a group, and the key that was meant; nothing where none comes near."""
     if term.kind == "map":
         return term.parts["{}"], key
-    if key in term.parts or key in (EACH, PART):
+    if key in term.parts or key in (EACH, term.part_key):
         return term.parts.get(key), key
     near = get_close_matches(key.lower(), [name for name in term.parts if name not in tree], 2, NEAR)
     return (term.parts[near[0]], near[0]) if len(near) == 1 else (None, key)

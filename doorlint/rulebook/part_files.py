@@ -10,7 +10,7 @@ from doorlint.spec import Catalog, Part
 from doorlint.spec.pointer import steps
 from doorlint.spec.problems import nearest, shown
 from doorlint.spec.typed_reader import group_values
-from doorlint.spec.vocabulary import PART, VOCABULARY, Term
+from doorlint.spec.vocabulary import VOCABULARY, Term
 from doorlint.spec.yaml_positions import Mapping as Tree
 from doorlint.spec.yaml_positions import Node
 
@@ -36,7 +36,7 @@ def parts_of(
         for term in groups:
             if (inside := _things(term, entry["values"])) is not None:
                 raise broken((*path, *inside), f"found named things in {name}; a part holds values only; take them out")
-        if _names_part(entry["values"]):
+        if any(_names_part(term, entry["values"]) for term in groups):
             raise broken(path, f"found the name of another part in {name}; expected its values; write them out")
         read = [group_values(term, entry["values"]) for term in groups]
         for term, values in zip(groups, read, strict=True):
@@ -61,8 +61,12 @@ def catalog_of(parts: Iterable[tuple[str, Mapping[str, Any]]]) -> Catalog:
     return {said["name"]: Part(**{**said, "read": _tuples(said["read"])}, house=house) for house, said in parts}
 
 
-def _names_part(values: Mapping[str, Any]) -> bool:
-    return any(key == PART or (isinstance(value, Mapping) and _names_part(value)) for key, value in values.items())
+def _names_part(term: Term, values: Mapping[str, Any]) -> bool:
+    """Whether a part names another one, for the group itself or for one inside it."""
+    if term.catalog is not None and term.part_key in values:
+        return True
+    inside = ((term.parts.get(key), value) for key, value in values.items())
+    return any(part is not None and isinstance(value, Mapping) and _names_part(part, value) for part, value in inside)
 
 
 def _things(term: Term, values: Mapping[str, Any]) -> list[str] | None:

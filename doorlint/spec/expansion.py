@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any, TypeAlias
 from doorlint.named_tuple import NamedTuple
 from doorlint.spec.pointer import escaped
 from doorlint.spec.problems import Problem, nearest, shown
-from doorlint.spec.vocabulary import EACH, PART, VOCABULARY, Term
+from doorlint.spec.vocabulary import EACH, VOCABULARY, Term
 from doorlint.spec.yaml_positions import Mapping, Node, Sequence, Span, span
 
 if TYPE_CHECKING:
@@ -88,16 +88,17 @@ class _Expansion:
                 full[key] = (
                     self.things(inner, value, inside) if inner.kind == "map" else self.group(inner, value, inside, uses)
                 )
-        if term.catalog is None or PART not in node:
+        key = term.part_key
+        if term.catalog is None or key not in node:
             return full
-        name, mark, end = full.pop(PART), full.marks.pop(PART, None), full.ends.pop(PART, None)
+        name, mark, end = full.pop(key), full.marks.pop(key, None), full.ends.pop(key, None)
         if not isinstance(name, str):
             return full  # a line not filled in yet
         part = self.catalog.get(name)
         if part is None or part.kind != term.catalog:
-            self.problems.append(self._unknown(term.catalog, name, f"{pointer}/{PART}", mark))
+            self.problems.append(self._unknown(term.catalog, name, f"{pointer}/{key}", mark))
             return full
-        uses[term.name] = name, span(node, [PART]) if mark else None
+        uses[term.name] = name, span(node, [key]) if mark else None
         return _joined(full, _marked(part.values, mark, end))
 
     def things(self, term: Term, node: Mapping, pointer: str) -> Node:

@@ -16,7 +16,7 @@ from doorlint.quantities import DIMENSIONS, QuantityError, read
 from doorlint.spec.pointer import pointer
 from doorlint.spec.problems import Problem, shown
 from doorlint.spec.typed_reader import FLAGS, DoubtError, day, decimal, whole
-from doorlint.spec.vocabulary import PART, VOCABULARY, Term
+from doorlint.spec.vocabulary import VOCABULARY, Term
 from doorlint.spec.yaml_positions import Mapping, Node, Sequence, node_at, span
 
 if TYPE_CHECKING:
@@ -167,7 +167,7 @@ def _misshapen(error: ValidationError, tree: Node) -> Iterator[_Found]:
 
 def _names_part(term: Term, step: str | int) -> bool:
     """Whether a step leads to the name of a catalog part."""
-    return step == PART and term.catalog is not None
+    return step == term.part_key and term.catalog is not None
 
 
 def _no_name(kind: str, node: Node) -> str:
@@ -176,7 +176,7 @@ def _no_name(kind: str, node: Node) -> str:
 
 
 def _unknown(term: Term, path: _Path, key: str) -> str:
-    known = [*term.parts, *([PART] if term.catalog else [])]
+    known = [*term.parts, *([term.part_key] if term.catalog else [])]
     near = get_close_matches(key.lower().replace("-", "_"), known, n=1, cutoff=0.65) if len(key) <= 60 else []
     homes = [other.name.rpartition(".")[0] for other in VOCABULARY.terms() if other.pointer.endswith(f"/{key}")]
     if homes == [""]:

@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Any, Final, TypeAlias
 from doorlint import quantities
 from doorlint.named_tuple import NamedTuple
 from doorlint.natural_order import natural
-from doorlint.spec.vocabulary import EACH, PART, VOCABULARY, Term
+from doorlint.spec.vocabulary import EACH, VOCABULARY, Term
 from doorlint.spec.yaml_positions import Mapping, Node, Sequence
 
 if TYPE_CHECKING:
@@ -180,7 +180,7 @@ def _group(term: Term) -> Callable[[Any, _Row], bool]:
     inner = {key: (part.name, _container(part)) for key, part in term.parts.items() if part.kind in ("group", "map")}
     required = frozenset(term.schema.get("required", ()))
     if term.catalog is not None:
-        leaves[PART] = (f"{term.name}.{PART}", _name(PART_NAME))
+        leaves[term.part_key] = (f"{term.name}.{term.part_key}", _name(PART_NAME))
 
     def walk(node: Node, row: _Row) -> bool:
         if type(node) is not Mapping or (required and not required <= node.keys()):
@@ -231,7 +231,7 @@ def _map(term: Term) -> Callable[[Any, _Row], bool]:
 
 
 _walk: Final = _container(VOCABULARY.root)
-_PARTS: Final = frozenset(f"{term.name}.{PART}" for terms in VOCABULARY.catalogs.values() for term in terms)
+_PARTS: Final = frozenset(f"{term.name}.{term.part_key}" for terms in VOCABULARY.catalogs.values() for term in terms)
 
 
 class Accepted(NamedTuple):

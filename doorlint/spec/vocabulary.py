@@ -19,7 +19,7 @@ __all__ = ["EACH", "PART", "VOCABULARY", "Axis", "Kind", "Term", "Vocabulary", "
 EACH: Final = "each"
 """The key in a map of named things that gives values for all of them."""
 PART: Final = "part"
-"""The key in a group that names a part of a catalog."""
+"""The key that names a part of a catalog, but in a group that has a word ``part`` of its own."""
 
 Kind = Literal["quantity", "flag", "count", "number", "choice", "date", "text", "names", "lengths", "group", "map"]
 """What a term holds: a value of some sort, a ``group`` of known keys, or a ``map`` of things by name."""
@@ -33,8 +33,8 @@ class Term(NamedTuple):
     :mod:`doorlint.quantities` names it; one that is ``positive`` is of something that is there, so it is never zero.
     ``known`` says how such a value comes to be known (``measured``, ``weighed``). ``parts`` are the terms inside a
     group by key; a map has one, by the key ``{}``. ``schema`` holds the JSON Schema keywords of the node, with every
-    ``$ref`` resolved. ``catalog`` is the kind of catalog part whose values a group may name with ``part:``; a value
-    with ``capacity`` is what such a part carries at most. A map with ``each`` may give values for all its things.
+    ``$ref`` resolved. ``catalog`` is the kind of catalog part that a group may name behind ``part_key``; a value with
+    ``capacity`` is what such a part carries at most. A map with ``each`` may give values for all its things.
     """
 
     name: str
@@ -53,6 +53,7 @@ class Term(NamedTuple):
     catalog: str | None = None
     capacity: bool = False
     each: bool = False
+    part_key: str = PART
 
     @property
     def reckoned(self) -> str | None:
@@ -203,7 +204,7 @@ def _term(node: Mapping[str, Any], defs: Mapping[str, Any], name: str, pointer: 
         raise ValueError(f"{pointer}: the walk of a {kind} does not know this use of {', '.join(sorted(amiss))}")
 
     parts: dict[str, Term] = {}
-    catalog, each = None, False
+    catalog, part_key, each = None, PART, False
     if kind == "group":
         if node["additionalProperties"] is not False:
             raise ValueError(f"{pointer}: a group must refuse other keys")
@@ -211,9 +212,9 @@ def _term(node: Mapping[str, Any], defs: Mapping[str, Any], name: str, pointer: 
         for key, part in node["properties"].items():
             named = defs.get(part.get("$ref", "").removeprefix(_DEFS), {})
             if "x-part" in named:
-                if key != PART:
-                    raise ValueError(f"{pointer}/{key}: the name of a catalog part stands behind the key {PART}")
-                catalog = named["x-part"]
+                if catalog is not None:
+                    raise ValueError(f"{pointer}/{key}: a group names one catalog part, {part_key} or {key}")
+                catalog, part_key = named["x-part"], key
                 continue
             parts[key] = _term(part, defs, stem + key, f"{pointer}/{key}", axis)
     elif kind == "map":
@@ -236,7 +237,7 @@ def _term(node: Mapping[str, Any], defs: Mapping[str, Any], name: str, pointer: 
     return Term(
         name, pointer, axis, kind, node.get("items", node).get("x-dimension"), node.get("x-positive", False),
         tuple(node.get("enum", ())), node.get("x-known"), node.get("x-record-only", False), node.get("description", ""),
-        tuple(node.get("examples", ())), parts, node, catalog, node.get("x-capacity", False), each,
+        tuple(node.get("examples", ())), parts, node, catalog, node.get("x-capacity", False), each, part_key,
     )  # fmt: skip
 
 

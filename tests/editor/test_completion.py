@@ -42,6 +42,8 @@ HEAD = "doorlint: 1\n"
         (HEAD + "hangers:\n  each:\n    |", {"part", "leg_a", "braced_along"}, set()),
         (HEAD + "fittings:\n  |", {"roller", "bumper"}, {"each"}),
         (HEAD + "cables:\n  near:\n    part: |", {"rope-7x19-galvanized-1/4"}, {"box-12"}),
+        (HEAD + "mounts:\n  a:\n    |", {"hardware", "part"}, set()),
+        (HEAD + "mounts:\n  a:\n    part: |", {"head-plate"}, {"bolt-3/8"}),
         (HEAD + "track: {tapered: |", {"true", "false"}, set()),
         (HEAD + "room:\n  headroom: 24 |", {"24 in", "24 ft", "24 mm"}, {"24 lb"}),
         (HEAD + "room:\n  headroom: 24 i|", {"24 in"}, {"24 ft"}),

@@ -132,8 +132,8 @@ SECTIONS = ("properties", "door", "properties", "sections")
         ),
         (_set(*SECTIONS, "propertyNames", {"pattern": "^s[1-9]$"}), "/door/sections: its names must let each through"),
         (
-            _set(*SECTIONS, "additionalProperties", "properties", "rope", {"$ref": "#/$defs/rope-part"}),
-            "/door/sections/{}/rope: the name of a catalog part stands behind the key part",
+            _set("properties", "track", "properties", "rope", {"$ref": "#/$defs/rope-part"}),
+            "/track/rope: a group names one catalog part, part or rope",
         ),
         (_set(*SECTIONS, "x-axis", "hanger"), "two nodes of the schema have one name"),
     ],
