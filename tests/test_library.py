@@ -75,8 +75,8 @@ def test_every_shop_figure_and_table_is_read(library: Library) -> None:
     assert not constants
 
 
-def test_every_figure_serves_a_rule_a_sheet_or_a_drawing(library: Library) -> None:
-    """A figure that nothing reads is either shown on a sheet or a drawing, or has no reason to be."""
+def test_every_figure_serves_a_rule_a_sheet_a_drawing_or_an_adjustment(library: Library) -> None:
+    """A figure that nothing reads is shown on a sheet or a drawing or works an adjustment out, or has no reason."""
     readers = {read for node in library.graph.nodes.values() for read in node.reads}
     readers |= {read for rule in library.rules.values() for read in rule.reads}  # a message shows some
     source = "".join(
@@ -92,6 +92,7 @@ def test_every_figure_serves_a_rule_a_sheet_or_a_drawing(library: Library) -> No
         )
         for path in sorted((folder("schemas").parent / place).rglob("*.py"))
     )
+    readers |= set(re.findall(r"[a-z_]+\.[a-z_]+", (folder("rules") / "adjustments.yaml").read_text("utf-8")))
     idle = [
         node.name
         for node in library.graph.nodes.values()

@@ -39,6 +39,7 @@ def sized(
     practice_spring_divisor: Ratio,
     practice_dead_coils: Ratio,
     practice_duplex_gap: Length,
+    practice_cone_length: Length,
     practice_shaft_clearance: Length,
     table_spring_sizes: Table,
 ) -> list[spring_sizing.Sized]:
@@ -51,15 +52,9 @@ def sized(
     Unit: N m/turn
     Source: derived; the formulas of the springs solved for their coils
     """
-    bore = torsion_shaft_diameter + practice_shaft_clearance
-    coils = [
-        spring_sizing.Coil(float(wire), float(inside))
-        for wire, inside in table_spring_sizes.rows
-        if float(inside) * 0.9 > bore
-    ]
     return spring_sizing.size(
         sizing_wire,
-        coils,
+        _fitting(table_spring_sizes, torsion_shaft_diameter + practice_shaft_clearance),
         COUNTS,
         drum_shape,
         torsion_door_curve,
@@ -67,9 +62,86 @@ def sized(
         cycles=float(torsion_cycles or DEFAULT_CYCLES),
         divisor=practice_spring_divisor,
         dead_coils=practice_dead_coils,
-        longest=max(spring_room.values()),
+        longest=max(spring_room.values()) - practice_cone_length,
         duplex_gap=practice_duplex_gap,
     )
+
+
+def best(
+    sizing_wire: spring_sizing.Wire,
+    spring_inside: Each[Text | None],
+    spring_room: Each[Length],
+    drum_shape: drum.Drum,
+    torsion_door_curve: tuple[tuple[Length, Weight], ...],
+    torsion_shaft_diameter: Length,
+    practice_pre_wind_least: Turns,
+    practice_spring_divisor: Ratio,
+    practice_dead_coils: Ratio,
+    practice_cone_length: Length,
+    practice_shaft_clearance: Length,
+    table_spring_sizes: Table,
+) -> spring_sizing.Sized | None:
+    """As many springs as the job has, alike and of the shop's sizes, that leave least
+
+    None where none do, and for springs inside each other.
+
+    Formula: of the lightest sizes that find room, coils and quarter turns with the least largest residual
+    Unit: N m/turn
+    Source: derived; the formulas of the springs solved for their coils
+    """
+    if any(spring_inside.values()):
+        return None
+    return spring_sizing.balanced(
+        sizing_wire,
+        _fitting(table_spring_sizes, torsion_shaft_diameter + practice_shaft_clearance),
+        len(spring_inside),
+        drum_shape,
+        torsion_door_curve,
+        least_open=practice_pre_wind_least,
+        divisor=practice_spring_divisor,
+        dead_coils=practice_dead_coils,
+        longest=min(spring_room.values()) - practice_cone_length,
+    )
+
+
+def best_wire(sizing_best: spring_sizing.Sized | None) -> Length | None:
+    """Wire of the springs that would leave least
+
+    Formula: from the shop's sizes
+    Unit: m
+    Source: derived; least largest residual
+    """
+    return None if sizing_best is None else sizing_best.coil.wire
+
+
+def best_inside_diameter(sizing_best: spring_sizing.Sized | None) -> Length | None:
+    """Inside diameter of the springs that would leave least
+
+    Formula: from the shop's sizes
+    Unit: m
+    Source: derived; least largest residual
+    """
+    return None if sizing_best is None else sizing_best.coil.inside_diameter
+
+
+def best_coils(sizing_best: spring_sizing.Sized | None) -> Ratio | None:
+    """Active coils of the springs that would leave least
+
+    Formula: E d^4/(divisor D k), whole coils
+    Unit: 1
+    Source: derived; least largest residual
+    """
+    return None if sizing_best is None else sizing_best.coils
+
+
+def best_turns(sizing_best: spring_sizing.Sized | None) -> Turns | None:
+    """Turns on the springs that would leave least
+
+    Formula: least largest residual, to the quarter turn
+    Unit: turns
+    Source: derived; least largest residual
+    """
+    return None if sizing_best is None else sizing_best.turns
 
 
 def converted(
@@ -103,3 +175,9 @@ def converted(
             life = spring_sizing.life(sizing_wire, share)
             found.append((key, wire, coils, length, share, round(min(life, 1e9))))
     return found
+
+
+def _fitting(sizes: Table, bore: float) -> list[spring_sizing.Coil]:
+    """The sizes of a table whose coils, wound, still clear a bore (m)."""
+    coils = (spring_sizing.Coil(float(wire), float(inside)) for wire, inside in sizes.rows)
+    return [coil for coil in coils if coil.inside_diameter * 0.9 > bore]

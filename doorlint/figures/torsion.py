@@ -266,20 +266,61 @@ def residuals(
     return tuple(sorted([*door_left_over, *spring_balance.residuals(torsion_wound_springs, drum_shape, curve)]))
 
 
-def worst_drift(balance_drifts: list[tuple[Length, Length, Text, Weight]]) -> Text:
-    """Where the released door moves most
+def worst_drift(
+    balance_drifts: list[tuple[Length, Length, Text, Weight]], door_open_travel: Length
+) -> tuple[Text, Length, Length]:
+    """Where the released door moves most: the way, and the travel from and to; where it stays, nowhere in all of it
 
-    Formula: way and travel of the stretch with the largest residual
+    Formula: the stretch with the largest residual
     Unit: -
     Source: derived; from the stretches of drift
 
-    >>> worst_drift([(0.0, 0.6096, "down", 90.0)])
-    'down between 0.00 and 2.00 ft (0.00 and 0.61 m) of travel'
+    >>> worst_drift([(0.0, 0.6096, "down", 90.0)], 3.0), worst_drift([], 3.0)
+    (('down', 0.0, 0.6096), ('nowhere', 0.0, 3.0))
     """
     if not balance_drifts:
-        return "nowhere"
+        return "nowhere", 0.0, door_open_travel
     start, end, way, _ = max(balance_drifts, key=lambda stretch: stretch[3])
-    return f"{way} between {start / 0.3048:.2f} and {end / 0.3048:.2f} ft ({start:.2f} and {end:.2f} m) of travel"
+    return way, start, end
+
+
+def drift_way(torsion_worst_drift: tuple[Text, Length, Length]) -> Text:
+    """Which way the released door moves where it moves most
+
+    Formula: way of the stretch with the largest residual
+    Unit: -
+    Source: derived; from the stretches of drift
+
+    >>> drift_way(("down", 0.0, 0.6096))
+    'down'
+    """
+    return torsion_worst_drift[0]
+
+
+def drift_start(torsion_worst_drift: tuple[Text, Length, Length]) -> Length:
+    """Travel from which the released door moves most
+
+    Formula: start of the stretch with the largest residual
+    Unit: m
+    Source: derived; from the stretches of drift
+
+    >>> drift_start(("down", 0.0, 0.6096))
+    0.0
+    """
+    return torsion_worst_drift[1]
+
+
+def drift_end(torsion_worst_drift: tuple[Text, Length, Length]) -> Length:
+    """Travel to which the released door moves most
+
+    Formula: end of the stretch with the largest residual
+    Unit: m
+    Source: derived; from the stretches of drift
+
+    >>> drift_end(("down", 0.0, 0.6096))
+    0.6096
+    """
+    return torsion_worst_drift[2]
 
 
 def hardest(

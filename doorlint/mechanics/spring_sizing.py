@@ -235,6 +235,69 @@ def size(
     return found
 
 
+MOST_STRESS = 1.1
+"""share of its strength that a wire may bear: springs of working doors run over the textbook's estimate of yield, and
+their makers say how long they last"""
+LIGHTEST = 12
+"""sizes that are looked at, the lightest first"""
+TUNED = 6
+"""coils more or less that are tried, so that whole quarter turns balance the door"""
+
+AS_GOOD = 1.02
+"""share of the least residual up to which one spring balances as well as another: then it is the life that counts"""
+
+
+def balanced(
+    wire: Wire,
+    coils: Iterable[Coil],
+    count: int,
+    drum: Drum,
+    curve: Curve,
+    *,
+    least_open: float,
+    divisor: float,
+    dead_coils: float,
+    longest: float,
+) -> Sized | None:
+    """So many springs alike that leave the least residual, of the lightest sizes that find room; None where none do.
+
+    Of those that leave as little, the least stressed. Their stress is no more than ``MOST_STRESS`` of the wire's
+    strength: how long they last, their maker says.
+
+    >>> kind = Wire(196.5e9, 1006.6e6, 0.193, ((3.0, 0.85), (5.0, 0.51), (6.0, 0.47)))
+    >>> from doorlint.mechanics.drum import standard
+    >>> door = [(0.0, 2000.0), (1.5, 1000.0), (3.0, 100.0)]
+    >>> best = balanced(kind, [Coil(0.010, 0.095)], 2, standard(0.07), door, least_open=0.5, divisor=10.8,
+    ...     dead_coils=5.0, longest=3.0)
+    >>> best.coils, best.turns, round(best.largest)
+    (191.0, 7.5, 76)
+    """
+    loaded = wire._replace(shares=((0.0, MOST_STRESS),))
+    found = size(
+        loaded, coils, (count,), drum, curve, least_open=least_open, cycles=1.0, divisor=divisor,
+        dead_coils=dead_coils, longest=longest, keep=LIGHTEST,
+    )  # fmt: skip
+
+    def wound(one: Sized, active: float) -> Sized:
+        mean = one.coil.inside_diameter + one.coil.wire
+        rate = torsion_spring.rate_per_turn(wire.modulus, one.coil.wire, mean, active, divisor)
+        stress = stress_share(wire, one.coil, rate * one.turns)
+        return one._replace(
+            coils=active,
+            rate=rate * count,
+            length=torsion_spring.body_length(one.coil.wire, active, dead_coils, one.turns),
+            stress=stress,
+            cycles=life(wire, stress),
+            largest=largest_residual(residuals([Wound(rate, one.turns)] * count, drum, curve)),
+        )
+
+    tried = [(one, one.coils + more) for one in found for more in range(-TUNED, TUNED + 1)]
+    tuned = [wound(one, active) for one, active in tried if active >= 1.0]
+    tuned = [one for one in tuned if one.length <= longest and one.stress <= MOST_STRESS]
+    least = min((one.largest for one in tuned), default=0.0)
+    return min((one for one in tuned if one.largest <= least * AS_GOOD), key=lambda one: one.stress, default=None)
+
+
 def _settled(
     wire: Wire,
     candidate: _Candidate,

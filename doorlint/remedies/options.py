@@ -134,7 +134,7 @@ def _worked(adjustment: Adjustment, key: str | None, job: Job, system: System) -
         value, now
     ):
         return {}
-    return _placed(key, {adjustment.sets: value})
+    return _set(adjustment, key, value, job)
 
 
 def _set(adjustment: Adjustment, key: str | None, setting: Any, job: Job) -> dict[str, Any]:

@@ -18,7 +18,7 @@ from typing import Any, Literal, NamedTuple
 from doorlint.changes.edits import Edit, edits
 from doorlint.errors import WrongCall
 from doorlint.evaluation import Evaluated, evaluate_spec
-from doorlint.figures.graph import Job
+from doorlint.figures.graph import Job, Unknown
 from doorlint.findings import Finding, LikelySlip, NotChecked, SpecReview
 from doorlint.quantities import System
 from doorlint.remedies.baseline import Baseline
@@ -28,11 +28,11 @@ from doorlint.remedies.search import Applied, Candidate, Search
 from doorlint.remedies.slip_search import with_slips
 from doorlint.rulebook.adjustments import KINDS, NEVER, Adjustment, Kind
 from doorlint.rulebook.library import Library
-from doorlint.rulebook.rule import FindingKey
+from doorlint.rulebook.rule import PLACE, FindingKey
 from doorlint.spec import Patch, Spec
 from doorlint.spec.pointer import steps
 from doorlint.spec.vocabulary import VOCABULARY
-from doorlint.verdict import Policy, present
+from doorlint.verdict import Policy, measure, present
 
 MOST_SHOWN = 3
 """remedies shown for one finding"""
@@ -284,13 +284,39 @@ class _Writer:
         clears = [finding for finding, stood in self.search.bench.standing.items() if stood.state == "short"]
         return Proposal(
             KINDS[candidate.kind],
-            tuple(_said(turned, self.system) for turned in candidate.turned),
+            tuple(self._said(turned, after) for turned in candidate.turned),
             patch,
             tuple(edits(self.spec, changed)),
             after,
             tuple(finding for finding in clears if self.search.settled(candidate, finding, after)),
             tuple(dict.fromkeys(pointer for turned in candidate.turned for pointer in _to_confirm(turned, after))),
         )
+
+    def _said(self, turned: Applied, after: Job) -> str:
+        """A change as a fitter would say it."""
+        said = (self._words(turned.adjustment, thing, was, now, after) for thing, was, now in turned.moved)
+        return "; ".join(dict.fromkeys(said))
+
+    def _words(self, adjustment: Adjustment, thing: str | None, was: Any, now: Any, after: Job) -> str:
+        more = abs(now - was) if isinstance(now, float) and isinstance(was, float) else None
+        texts = {
+            "thing": thing or "",
+            "before": "none" if was is None else written(adjustment.sets, was, self.system),
+            "after": written(adjustment.sets, now, self.system),
+            "more": "" if more is None else written(adjustment.sets, more, self.system),
+        }
+        return PLACE.sub(
+            lambda place: texts[place[1]] if place[1] in texts else self._text(place[1], thing, after), adjustment.say
+        )
+
+    def _text(self, name: str, thing: str | None, job: Job) -> str:
+        """A value or figure of a job, as a spec or a report would write it."""
+        value = job.at(name, thing if self.search.library.graph.nodes[name].axis is not None else None)
+        if value is None or isinstance(value, Unknown):
+            return "not known"
+        if name in VOCABULARY.leaves:
+            return written(name, value, self.system)
+        return measure(value, self.search.library.graph.nodes[name].dimension, self.system).text
 
 
 def _to_confirm(turned: Applied, job: Job) -> Iterator[str]:
@@ -302,26 +328,3 @@ def _to_confirm(turned: Applied, job: Job) -> Iterator[str]:
         else:
             own = VOCABULARY.leaves[name].axis == turned.adjustment.axis
             yield from (VOCABULARY.pointer_of(name, key) for key in held if not own or key in keys)
-
-
-# words and texts
-
-
-def _said(turned: Applied, system: System) -> str:
-    """A change as a fitter would say it."""
-    said = (_words(turned.adjustment, thing, was, now, system) for thing, was, now in turned.moved)
-    return "; ".join(dict.fromkeys(said))
-
-
-def _words(adjustment: Adjustment, thing: str | None, was: Any, now: Any, system: System) -> str:
-    more = abs(now - was) if isinstance(now, float) and isinstance(was, float) else None
-    places = {
-        "{thing}": thing or "",
-        "{before}": "none" if was is None else written(adjustment.sets, was, system),
-        "{after}": written(adjustment.sets, now, system),
-        "{more}": "" if more is None else written(adjustment.sets, more, system),
-    }
-    said = adjustment.say
-    for name, text in places.items():
-        said = said.replace(name, text)
-    return said

@@ -45,6 +45,7 @@ class Adjustment(NamedTuple):
     name: str
     kind: Kind
     say: str
+    """the change in words; ``{name}`` is a value or figure once it is made"""
     sets: str
     axis: str | None
     dimension: str | None
@@ -105,8 +106,9 @@ def _adjustment(said: Mapping[str, Any], known: Mapping[str, Named]) -> Adjustme
     if said.get("add", axis) != axis:
         raise BrokenRules(f"add: {term.name} is no value of each {said['add']}")
     for place in PLACE.findall(said["say"]):
-        if place not in SAID:
-            raise BrokenRules(f"say: {{{place}}} is not filled in; write {{before}}, {{after}}, {{more}} or {{thing}}")
+        if place not in SAID and (place not in known or known[place].axis not in (None, axis)):
+            fix = "write {before}, {after}, {more}, {thing} or the name of a value or figure"
+            raise BrokenRules(f"say: {{{place}}} is not filled in; {fix}")
     numbers = {key: float(amount(term, said[key])) for key in ("least", "most", "within") if key in said}  # type: ignore[arg-type]
     formula = None if "work_out" not in said else formula_of(term, said["work_out"], known)
     rounding = said.get("round")

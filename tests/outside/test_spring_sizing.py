@@ -89,6 +89,41 @@ def test_what_is_found_does_what_was_asked(duplex: float | None, cycles: float) 
             )
 
 
+def stressed(coil: Coil, coils: float, turns: float) -> float:
+    """Share of the wire's strength at the inside of the coil: 32 K M/(pi d^3) over A/d^m."""
+    index = (coil.inside_diameter + coil.wire) / coil.wire
+    factor = (4.0 * index**2 - index - 1.0) / (4.0 * index * (index - 1.0))
+    rate = OIL_TEMPERED.modulus * coil.wire**4 / (10.8 * (coil.inside_diameter + coil.wire) * coils)
+    bending = 32.0 * factor * rate * turns / (math.pi * coil.wire**3)
+    return bending / (OIL_TEMPERED.sut / (coil.wire / INCH) ** OIL_TEMPERED.exponent)
+
+
+def test_the_best_pair_by_trying_every_size_and_number_of_coils() -> None:
+    radius, door = 0.0698, [(0.0, 2100.0), (0.8, 1600.0), (1.7, 900.0), (2.6, 250.0), (3.0, 120.0)]
+    sizes = [Coil(wire, inside) for wire in (0.0085, 0.009, 0.0095, 0.010) for inside in (0.067, 0.095)]
+    best = spring_sizing.balanced(
+        OIL_TEMPERED, sizes, 2, drums.standard(radius), door,
+        least_open=0.5, divisor=10.8, dead_coils=5.0, longest=1.45,
+    )  # fmt: skip
+    assert best is not None
+
+    def largest(coil: Coil, coils: float) -> float:
+        rate = OIL_TEMPERED.modulus * coil.wire**4 / (10.8 * (coil.inside_diameter + coil.wire) * coils)
+        pulls = [2.0 * rate * (best.turns - travel / (2.0 * math.pi * radius)) / radius for travel, _ in door]
+        return max(abs(pull - weight) for pull, (_, weight) in zip(pulls, door, strict=True))
+
+    ways = [
+        (largest(coil, float(coils)), stressed(coil, float(coils), best.turns))
+        for coil in sizes
+        for coils in range(60, 260)
+        if coil.wire * (coils + 5.0 + best.turns) <= 1.45
+    ]
+    least = min(left for left, stress in ways if stress <= spring_sizing.MOST_STRESS)
+    assert best.largest == pytest.approx(largest(best.coil, best.coils))
+    assert best.largest <= spring_sizing.AS_GOOD * least
+    assert best.stress == pytest.approx(min(stress for left, stress in ways if left <= spring_sizing.AS_GOOD * least))
+
+
 def test_another_wire_with_the_same_rate() -> None:
     """The converted spring has the rate of the first, worked out from its own size; thicker wire is longer and lives
     longer."""

@@ -134,6 +134,24 @@ def test_corrections_come_first_and_building_work_last(rule: str) -> None:
         assert middle == sorted(middle, reverse=True)
 
 
+def test_springs_of_another_wire_are_offered_with_their_size_and_life() -> None:
+    spec = sample("spring-from-another-door")
+    found = found_for(spec)
+    one = found.widest
+    assert one is not None
+    assert sorted(rule for rule, _, _ in one.clears) == ["operation.hand-holds", "torsion.drifts", "torsion.runs-down"]
+    after = spec.patched(one.patch)
+    assert not [finding for finding in reviewed(after).findings if finding.severity != "advisory"]
+    wires = set(after.values["spring.wire"].values())
+    assert len(wires) == 1
+    assert wires != set(spec.values["spring.wire"].values())
+    assert after.values["spring.length"] == {
+        key: pytest.approx(wire * (after.values["spring.coils"][key] + 5))
+        for key, wire in after.values["spring.wire"].items()
+    }
+    assert all(text in one.changes[0] for text in (" wire, ", " inside", " long", " openings by the textbook", " off"))
+
+
 def test_where_nothing_in_stock_helps_it_says_what_the_building_lacks() -> None:
     found = found_for(spoiled("room.headroom-survey"))
     (answer,) = [answer for answer in found.answers if answer.finding.rule == "room.headroom-survey"]

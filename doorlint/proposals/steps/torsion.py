@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from doorlint import quantities
-from doorlint.mechanics import spring_balance, spring_sizing, torsion_spring
+from doorlint.mechanics import spring_sizing
 from doorlint.proposals.draft import CannotDesign, Draft
 from doorlint.proposals.made import text_of
 from doorlint.rulebook.rule import Source
@@ -27,13 +27,6 @@ DROPS = (1.1, 1.15, 1.2, 1.25, 1.3, 1.35, 1.4, 1.5)
 """largest over smallest radius of high-lift drums that are tried"""
 STATIONS = ("1/4 in", "1 mm")
 SIZED = Source("derived", note="the formulas of the springs solved for their coils; sizes are the shop's table")
-MOST_STRESS = 1.1
-"""share of its strength that a wire may bear: springs of working doors run over the textbook's estimate of yield, and
-their makers say how long they last"""
-KEEP = 12
-"""pairs that are looked at, the lightest first"""
-COILS = 6
-"""coils more or less that are tried, so that whole quarter turns balance the door"""
 VERTICAL_TURNS = 6.0
 """turns in which a vertical-lift drum takes up the whole travel"""
 VERTICAL_SHARE = 0.25
@@ -191,32 +184,18 @@ def springs(draft: Draft) -> Draft:
 
 def _pair(draft: Draft) -> spring_sizing.Sized:
     """Two springs alike that leave the least imbalance, of those that find room."""
-    curve, shape = draft.at("torsion.door_curve"), draft.at("drum.shape")
-    wire = draft.at("sizing.wire")._replace(shares=((0.0, MOST_STRESS),))
     bore = draft.at("torsion.shaft.diameter") + draft.at("practice.shaft_clearance")
     rows = draft.job.cell("table.spring_sizes").rows
     sizes = [spring_sizing.Coil(float(size), float(inside)) for size, inside in rows if float(inside) * 0.9 > bore]
     room = (draft.at("torsion.drum.right") - draft.at("torsion.drum.left") - draft.at("torsion.drum.width")) / 2
-    divisor, dead = draft.at("practice.spring_divisor"), draft.at("practice.dead_coils")
-    found = spring_sizing.size(
-        wire, sizes, (len(PAIR),), shape, curve, least_open=draft.at("practice.pre_wind_least"), cycles=1.0,
-        divisor=divisor, dead_coils=dead, longest=room - draft.at("practice.cone_length"), keep=KEEP,
+    pair = spring_sizing.balanced(
+        draft.at("sizing.wire"), sizes, len(PAIR), draft.at("drum.shape"), draft.at("torsion.door_curve"),
+        least_open=draft.at("practice.pre_wind_least"), divisor=draft.at("practice.spring_divisor"),
+        dead_coils=draft.at("practice.dead_coils"), longest=room - draft.at("practice.cone_length"),
     )  # fmt: skip
-    if not found:
+    if pair is None:
         raise CannotDesign("no pair of springs of the shop's sizes balances this door and finds room", "/torsion")
-
-    def wound(one: spring_sizing.Sized, coils: float) -> float:
-        mean = one.coil.inside_diameter + one.coil.wire
-        rate = torsion_spring.rate_per_turn(wire.modulus, one.coil.wire, mean, coils, divisor)
-        springs = [torsion_spring.Wound(rate, one.turns)] * len(PAIR)
-        return spring_balance.largest(spring_balance.residuals(springs, shape, curve))
-
-    tuned = [
-        one._replace(coils=coils, largest=wound(one, coils))
-        for one in found
-        for coils in (one.coils + more for more in range(-COILS, COILS + 1))
-    ]
-    return min(tuned, key=lambda one: one.largest)
+    return pair
 
 
 def place(draft: Draft) -> Draft:
