@@ -22,7 +22,8 @@ from doorlint.spec.vocabulary import VOCABULARY
 __all__ = ["marked", "written"]
 
 MARK: Final = "proposed"
-_MARK: Final = re.compile(r"#\s*proposed(?::\s*(?P<keys>[\w, -]+))?\s*$")
+_MARK: Final = re.compile(r"#\s*proposed(?::\s*(?P<paths>[\w, .-]+?))?\s*(?=#|$)")
+"""A mark; in braces it lists what it is for, by dotted paths from the outermost brace."""
 Group = dict[str, Any]
 """Entries and groups of them by key."""
 
@@ -60,7 +61,8 @@ def written(text: str, stage: str, values: Iterable[Value], open_values: Iterabl
     entries |= {one.pointer: _Entry(None, _asked(one)) for one in open_values}
     body = text.removeprefix("\ufeff")
     result = body
-    edits = sorted(_edits(body, tree, _grouped(entries), len(body), 0), key=lambda edit: edit.start)
+    braced: list[str] | None = [] if _in_braces(body, tree) else None
+    edits = sorted(_edits(body, tree, _grouped(entries), len(body), 0, braced), key=lambda edit: edit.start)
     line_end = "\r\n" if "\r\n" in body else "\n"
     for edit in reversed(edits):  # at one place, what is said first belongs first
         result = result[: edit.start] + edit.text.replace("\n", line_end) + result[edit.end :]
@@ -75,19 +77,39 @@ def marked(text: str) -> list[str]:
 
     >>> marked("door:\\n  width: 12 ft  # proposed\\n  thickness: 2 in\\n")
     ['/door/width']
+    >>> marked("door: {width: 12 ft, hinges: {first: 1 in, step: 1/4 in}}  # proposed: hinges.step\\n")
+    ['/door/hinges/step']
     """
-    tree, lines = parse(text).tree, text.removeprefix("\ufeff").splitlines()
-    return list(_marked(tree, lines, [])) if isinstance(tree, Tree) else []
+    body = text.removeprefix("\ufeff")
+    tree = parse(body).tree
+    return list(_marked(tree, body, [], None)) if isinstance(tree, Tree) else []
 
 
-def _marked(tree: Tree, lines: list[str], above: list[str]) -> Iterator[str]:
+def _marked(tree: Tree, text: str, above: list[str], braced: list[str] | None) -> Iterator[str]:
+    """``braced``: the path from the outermost brace, where the tree is in braces."""
+    if braced is None and _in_braces(text, tree):
+        braced = []
     for key, held in tree.items():
+        path = None if braced is None else [*braced, key]
         if isinstance(held, Tree):
-            yield from _marked(held, lines, [*above, key])
+            yield from _marked(held, text, [*above, key], path)
         elif held is not None:
-            said = _MARK.search(lines[tree.marks[key].line])
-            if said is not None and (said["keys"] is None or key in said["keys"].split(", ")):
+            at = tree.marks[key].index
+            if _is_marked(text[text.rfind("\n", 0, at) + 1 : _line_end(text, at)], path):
                 yield pointer([*above, key])
+
+
+def _is_marked(line: str, path: list[str] | None) -> bool:
+    """Whether a mark on a line is for a value, or for a group that it is in."""
+    ways = None if path is None else {".".join(path[:length]) for length in range(1, len(path) + 1)}
+    for said in _MARK.finditer(line):
+        if said["paths"] is None or ways is None or not ways.isdisjoint(said["paths"].split(", ")):
+            return True
+    return False
+
+
+def _in_braces(text: str, tree: Tree) -> bool:
+    return tree.start is not None and text[tree.start.index : tree.start.index + 1] == "{"
 
 
 def _filled_in(node: object) -> object:
@@ -128,8 +150,9 @@ def _place(at: str) -> list[Any]:
     return place
 
 
-def _edits(text: str, tree: Tree, group: Group, end: int, depth: int) -> Iterator[_Edit]:
-    """``end``: where what is inside the tree ends, with what is blank behind it; ``depth``: columns of its keys."""
+def _edits(text: str, tree: Tree, group: Group, end: int, depth: int, braced: list[str] | None) -> Iterator[_Edit]:
+    """``end``: where what is inside the tree ends, with what is blank behind it; ``depth``: columns of its keys;
+    ``braced``: the path from the outermost brace, where the tree is in braces."""
     starts = sorted(mark.index for mark in tree.marks.values())
     new: Group = {}
     for key, entry in group.items():
@@ -139,36 +162,55 @@ def _edits(text: str, tree: Tree, group: Group, end: int, depth: int) -> Iterato
         held = tree[key]
         behind = next((start for start in starts if start > tree.marks[key].index), end)
         if isinstance(entry, dict) and isinstance(held, Tree):
-            yield from _edits(text, held, entry, behind, tree.marks[key].column + 2)
+            inside = None if braced is None else [*braced, key]
+            if inside is None and _in_braces(text, held):
+                if not held:
+                    yield from _opened(text, held, entry, tree.marks[key].column + 2)
+                    continue
+                inside = []
+            yield from _edits(text, held, entry, behind, tree.marks[key].column + 2, inside)
         elif isinstance(entry, dict) and held is None:
             at = _line_end(text, tree.marks[key].index)
             yield _Edit(at, at, "".join("\n" + line for line in _lines(entry, tree.marks[key].column + 2)))
         elif isinstance(entry, _Entry) and entry.text is not None and (held is None or isinstance(held, str)):
-            yield from _filled(text, tree, key, entry)
+            yield from _filled(text, tree, key, entry, braced)
     if new:
-        yield from _added(text, tree, new, end, depth)
+        yield from _added(text, tree, new, end, depth, braced)
 
 
-def _filled(text: str, tree: Tree, key: str, entry: _Entry) -> Iterator[_Edit]:
+def _opened(text: str, tree: Tree, group: Group, column: int) -> Iterator[_Edit]:
+    """Lines in place of empty braces."""
+    assert tree.start is not None
+    start = tree.start.index
+    end = text.index("}", start) + 1
+    before = len(text[:start].rstrip(" \t"))
+    yield _Edit(before, end, "")
+    at = _line_end(text, end)
+    yield _Edit(at, at, "".join("\n" + line for line in _lines(group, column)))
+
+
+def _filled(text: str, tree: Tree, key: str, entry: _Entry, braced: list[str] | None) -> Iterator[_Edit]:
     assert entry.text is not None
     if tree[key] == entry.text:
         return
     start, end = value_range(text, tree, key)
     yield _Edit(start, end, f" {_text(entry.text)}" if start == end else _text(entry.text))
     line = _line_end(text, end)
-    if entry.remark and not _MARK.search(text[:line].rpartition("\n")[2]):
-        yield _Edit(line, line, f"  # {entry.remark}")
+    path = None if braced is None else [*braced, key]
+    if entry.remark and not _is_marked(text[:line].rpartition("\n")[2], path):
+        yield _Edit(line, line, f"  # {entry.remark}" + ("" if path is None else f": {'.'.join(path)}"))
 
 
-def _added(text: str, tree: Tree, new: Group, end: int, depth: int) -> Iterator[_Edit]:
-    if tree.start is not None and text[tree.start.index] == "{":
+def _added(text: str, tree: Tree, new: Group, end: int, depth: int, braced: list[str] | None) -> Iterator[_Edit]:
+    if braced is not None:
+        assert tree.start is not None
         filled = {key: entry for key, entry in new.items() if _is_told(entry)}
         if filled:
             start = tree.start.index + 1
             pairs = ", ".join(f"{written_value(key)}: {_flow(entry)}" for key, entry in filled.items())
             yield _Edit(start, start, pairs + (", " if tree else ""))
             line = _line_end(text, start)
-            yield _Edit(line, line, f"  # {MARK}: {', '.join(filled)}")
+            yield _Edit(line, line, f"  # {MARK}: {', '.join('.'.join([*braced, key]) for key in filled)}")
         return
     column = min((mark.column for mark in tree.marks.values()), default=depth)
     at = _last_line_end(text, end)

@@ -73,3 +73,17 @@ def test_a_mark_names_its_keys_where_a_line_has_several() -> None:
     text = written("doorlint: 1\nstage: survey\ndoor: {width: 12 ft}\n", "order", values, asked)
     assert text.endswith("door: {stand_off: 1/2 in, width: 12 ft}  # proposed: stand_off\n")
     assert marked(text) == ["/door/stand_off"]
+
+
+@pytest.mark.parametrize("tower", ["{}", "{ }  # its side is open", "{side: right}", "{cover: {material: steel}}"])
+def test_what_is_proposed_beside_a_value_in_braces_is_worked_out_again(tower: str) -> None:
+    first = design(f"{SURVEY}tower: {tower}\n")
+    assert set(marked(first.text)) == {value.pointer for value in first.values}
+    again = api.propose(filled(first), on=DAY, stage="order", pick=DESIGN).variants[0]
+    assert {value.pointer for value in first.values} <= {value.pointer for value in again.values}
+    assert amiss(api.review(again.text, on=DAY)) == []
+
+
+def test_empty_braces_become_lines_with_what_is_open() -> None:
+    text = design(f"{SURVEY}operation: {{}}  # by hand?\n").text
+    assert "\noperation:  # by hand?\n  by:  # open: " in text
