@@ -111,7 +111,14 @@ def finished(draft: Draft, chosen: Alternative) -> Draft:
     draft = operation.pull(_counterbalanced(draft, chosen))
     if draft.given.stage != "install":
         return draft
-    for step in (hangers.hangers, installing.clips, installing.mounts, installing.parts, installing.lifting):
+    for step in (
+        operation.held,
+        hangers.hangers,
+        installing.clips,
+        installing.mounts,
+        installing.parts,
+        installing.lifting,
+    ):
         draft = step(draft)
     return draft
 

@@ -100,12 +100,9 @@ def _marked(tree: Tree, text: str, above: list[str], braced: list[str] | None) -
 
 
 def _is_marked(line: str, path: list[str] | None) -> bool:
-    """Whether a mark on a line is for a value, or for a group that it is in."""
-    ways = None if path is None else {".".join(path[:length]) for length in range(1, len(path) + 1)}
-    for said in _MARK.finditer(line):
-        if said["paths"] is None or ways is None or not ways.isdisjoint(said["paths"].split(", ")):
-            return True
-    return False
+    """Whether a mark on a line is for a value."""
+    said = [found["paths"] for found in _MARK.finditer(line)]
+    return any(paths is None or path is None or ".".join(path) in paths.split(", ") for paths in said)
 
 
 def _in_braces(text: str, tree: Tree) -> bool:
@@ -204,13 +201,17 @@ def _filled(text: str, tree: Tree, key: str, entry: _Entry, braced: list[str] | 
 def _added(text: str, tree: Tree, new: Group, end: int, depth: int, braced: list[str] | None) -> Iterator[_Edit]:
     if braced is not None:
         assert tree.start is not None
+        start = tree.start.index + 1
+        line = _line_end(text, start)
         filled = {key: entry for key, entry in new.items() if _is_told(entry)}
         if filled:
-            start = tree.start.index + 1
             pairs = ", ".join(f"{written_value(key)}: {_flow(entry)}" for key, entry in filled.items())
             yield _Edit(start, start, pairs + (", " if tree else ""))
-            line = _line_end(text, start)
-            yield _Edit(line, line, f"  # {MARK}: {', '.join('.'.join([*braced, key]) for key in filled)}")
+            yield _Edit(line, line, f"  # {MARK}: {_listed(braced, filled, told=True)}")
+        asked = _listed(braced, new, told=False)
+        remark = f"  # open: {asked}"
+        if asked and remark not in text[:line].rpartition("\n")[2]:
+            yield _Edit(line, line, remark)
         return
     column = min((mark.column for mark in tree.marks.values()), default=depth)
     at = _last_line_end(text, end)
@@ -233,6 +234,19 @@ def _flow(entry: Any) -> str:
         inner = ", ".join(f"{written_value(key)}: {_flow(one)}" for key, one in entry.items() if _is_told(one))
         return "{" + inner + "}"
     return _text(entry.text)
+
+
+def _listed(braced: list[str], group: Group, *, told: bool) -> str:
+    """The values in a group that are told, or those that are not, by their paths from the outermost brace."""
+    return ", ".join(".".join([*braced, *path]) for path in _paths(group, told))
+
+
+def _paths(group: Group, told: bool) -> Iterator[list[str]]:
+    for key, entry in group.items():
+        if isinstance(entry, dict):
+            yield from ([key, *path] for path in _paths(entry, told))
+        elif _is_told(entry) == told:
+            yield [key]
 
 
 def _is_told(entry: Any) -> bool:

@@ -71,8 +71,17 @@ def test_a_mark_names_its_keys_where_a_line_has_several() -> None:
     values = [Value("/door/stand_off", 0.0127, "1/2 in", "choice", "", source)]
     asked = [OpenValue("/door/weight", "weigh it", None)]
     text = written("doorlint: 1\nstage: survey\ndoor: {width: 12 ft}\n", "order", values, asked)
-    assert text.endswith("door: {stand_off: 1/2 in, width: 12 ft}  # proposed: stand_off\n")
+    assert text.endswith("door: {stand_off: 1/2 in, width: 12 ft}  # proposed: stand_off  # open: weight\n")
     assert marked(text) == ["/door/stand_off"]
+
+
+def test_what_is_typed_beside_proposed_values_in_braces_is_kept() -> None:
+    text = f"{SURVEY}torsion: {{cycles: 20000}}\noperation: {{by: motor, lock: {{fitted: true}}}}\n"
+    first = api.propose(text, on=DAY, variants=1).variants[0]
+    assert set(marked(first.text)) == {value.pointer for value in first.values}
+    again = api.propose(filled(first), on=DAY, stage="order", variants=1).variants[0]
+    assert {one.pointer for one in first.open}.isdisjoint(marked(again.text))
+    assert amiss(api.review(again.text, on=DAY)) == []
 
 
 @pytest.mark.parametrize("tower", ["{}", "{ }  # its side is open", "{side: right}", "{cover: {material: steel}}"])

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from doorlint import quantities
 from doorlint.proposals.draft import Draft
+from doorlint.rulebook.rule import Source
 
-__all__ = ["drive", "pull", "worked_by"]
+__all__ = ["drive", "held", "pull", "worked_by"]
 
 PULL = ("150 lbf", "670 N")
 """pull of a common chain hoist at the door (US, SI)"""
@@ -13,6 +14,9 @@ RESERVE = 1.1
 ROOMS = (("12 in", "300 mm"), ("10 in", "250 mm"), ("8 in", "200 mm"))
 """room that common hoists take beside the jamb, the roomiest first"""
 SIDES = ("left", "right")
+SUPPLY = ("230 V", "400 V")
+"""usual supply of a motor (US, SI)"""
+ASKED = Source("practice", note="what an order asks of a motor")
 
 
 def worked_by(draft: Draft, on_tower: bool) -> Draft:
@@ -45,7 +49,43 @@ def drive(draft: Draft) -> Draft:
     fitting = (sizes[metric] for sizes in ROOMS if quantities.read(sizes[metric], "length") <= spare[side])
     draft = draft.choose({"operation.side": side}, "the side with more room beside track and tower")
     room = next(fitting, ROOMS[-1][metric])
-    return draft.choose({"operation.room": room}, f"common {by}; put in that of yours")
+    draft = draft.choose({"operation.room": room}, f"common {by}; put in that of yours")
+    return _motor(draft) if by == "motor" else draft
+
+
+def _motor(draft: Draft) -> Draft:
+    """What the motor is ordered with: limit switches, a release, protection of people; it is built for the supply."""
+    usual = SUPPLY[draft.given.system == "si"]
+    draft = draft.leave_open("operation.supply.voltage", "ask the electrician for the voltage on site", usual)
+    volts = quantities.write(draft.at("operation.supply.voltage"), "voltage", draft.given.system)
+    wanted = {
+        "supply.motor_voltage": (volts, "the voltage on site"),
+        "limits.open": ("true", "a motor stops the opening door by a limit switch"),
+        "limits.close": ("true", "a motor stops the closing door by a limit switch"),
+        "hand_release": ("true", "without power somebody has to move the door"),
+    }
+    for part in ("lock", "pass_door"):
+        if draft.at(f"operation.{part}.fitted"):
+            wanted[f"{part}.interlocked"] = ("true", "a motor cannot run against it")
+    for name, (text, why) in wanted.items():
+        draft = draft.propose(f"operation.{name}", text, "derived", why, ASKED)
+    if draft.gives("operation.duty.busiest"):
+        busiest = draft.at("operation.duty.busiest")
+        draft = draft.derive("operation.duty.rated", "operation.duty.busiest", busiest, ("1", "1"), "up")
+    protection = {"operation.constant_pressure": "false", "operation.entrapment": "monitored"}
+    return draft.choose(protection, "it closes with nobody at the control, so its protection is monitored")
+
+
+def held(draft: Draft) -> Draft:
+    """What an installer sees of the drive: what holds it, and how a motor is cut off."""
+    by = draft.at("operation.by")
+    if by == "hand":
+        return draft
+    draft = draft.leave_open("operation.held_by", "look at it: brake, self-locking, chain-keeper or nothing?", None)
+    draft = draft.leave_open("operation.holding", "from its maker", None)
+    for name in ("disconnect", "supply.ready") if by == "motor" else ():
+        draft = draft.leave_open(f"operation.{name}", "look at it: true or false?", None)
+    return draft
 
 
 def pull(draft: Draft) -> Draft:

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from itertools import combinations_with_replacement
 
 from doorlint import quantities
+from doorlint.natural_order import natural
 from doorlint.proposals.draft import CannotDesign, Draft
 from doorlint.rulebook.rule import Source
 
@@ -25,19 +26,31 @@ def sections(draft: Draft, more: int = 0) -> Draft:
     sizes = [quantities.read(text, "length") for text in made]
     seal, needed = draft.at("practice.height_seal"), draft.at("opening.greatest_height")
     fewest = heights(sizes, needed - seal)
-    picked = None if fewest is None else heights(sizes, needed - seal, len(keys) or len(fewest) + more)
+    picked = None if fewest is None else heights(sizes, needed - seal, max(len(keys), len(fewest) + more))
     if picked is None:
         raise CannotDesign("no combination of made section heights covers the opening", "/opening/height")
     total = sum(sizes[index] for index in picked)
     made_up, sealed, high = (quantities.write(value, "length", draft.given.system) for value in (total, seal, needed))
     why = f"{len(picked)} sections make {made_up}; with {sealed} of seals they cover the opening, {high} at its highest"
-    for key, index in zip(keys or [f"s{number}" for number in range(1, len(picked) + 1)], picked, strict=True):
+    for key, index in zip(_names(keys, len(picked)), picked, strict=True):
         draft = draft.propose("section.height", made[index], "derived", why, SOURCE, key)
     return draft
 
 
+def _names(keys: Sequence[str], count: int) -> list[str]:
+    """The names of so many sections, from the floor: those that are named, and ``s1``, ``s2`` and so on between them.
+
+    >>> _names(["s3"], 4), _names(["s2", "s9"], 2)
+    (['s1', 's2', 's3', 's4'], ['s2', 's9'])
+    """
+    usual = (f"s{number}" for number in range(1, MOST + len(keys) + 1))
+    more = [name for name in usual if name not in keys][: count - len(keys)]
+    return sorted([*keys, *more], key=natural)
+
+
 def extra(draft: Draft) -> tuple[int, ...]:
-    """How many sections more than the fewest a door may have: as many as are named, else none or one."""
+    """How many sections more than the fewest a door may have: as many as are named where these are more, else none or
+    one."""
     keys = draft.keys("section")
     if draft.gives("section.height"):
         return (0,)
@@ -46,7 +59,8 @@ def extra(draft: Draft) -> tuple[int, ...]:
     sizes = [quantities.read(text, "length") for text in draft.made.section_heights]
     needed = draft.job.at("opening.greatest_height")
     fewest = heights(sizes, needed - draft.at("practice.height_seal")) if isinstance(needed, float) else None
-    return (0 if fewest is None else max(len(keys) - len(fewest), 0),)
+    named = 0 if fewest is None else len(keys) - len(fewest)
+    return (named,) if named >= 0 else (0, 1)
 
 
 def heights(sizes: Sequence[float], least: float, count: int | None = None) -> tuple[int, ...] | None:
