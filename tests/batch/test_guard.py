@@ -194,8 +194,10 @@ def test_no_hostile_commit_gets_past_the_hook(clone: Path, tmp_path: Path) -> No
     git(source, "init", "-q")
     git(source, "add", ".")
     git(source, "commit", "-qm", "All")
+    hooks = tmp_path / "hooks.yaml"  # a file of its own, so that the hook's environment is made once
+    hooks.write_text(f"repos: [{{repo: {source}, rev: HEAD, hooks: [{{id: doorlint, verbose: true}}]}}]\n", "utf-8")
     env = {**os.environ, "PRE_COMMIT_HOME": str(tmp_path / "home"), "HOME": str(tmp_path), "XDG_CACHE_HOME": ""}
-    words = [sys.executable, "-m", "pre_commit", "try-repo", str(source), "doorlint", "--all-files", "--verbose"]
+    words = [sys.executable, "-m", "pre_commit", "run", "--config", str(hooks), "--all-files"]
 
     def hooked() -> tuple[int, str]:
         git(clone, "add", "-A")
