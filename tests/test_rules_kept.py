@@ -145,6 +145,7 @@ def test_where_a_figure_comes_from(library: Library) -> None:
     assert list(library.sources(["mount.load_set", "mount.fixing.count", "mount.load_set"])) == chain
 
 
+@pytest.mark.slow
 def test_a_library_that_nobody_uses_any_more_is_freed() -> None:
     """An editor loads the rules again after every change to a rule file; each library takes 8 MB."""
     gone = []

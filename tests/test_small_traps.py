@@ -45,6 +45,7 @@ def test_a_column_that_nobody_can_look_up_by_is_refused(column: str) -> None:
         pack_of(Contents("shop", [("tables/own.yaml", table.encode())]), house=True)
 
 
+@pytest.mark.slow
 def test_remedies_of_a_room_full_of_ducts_keep_their_time(run: Run, tmp_path: Path) -> None:
     text = (ROOT / "sample_specs" / "duct-behind-header.yaml").read_text("utf-8")
     (line,) = re.findall(r"^    duct: \{.*\n", text, re.MULTILINE)

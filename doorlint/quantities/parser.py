@@ -104,13 +104,14 @@ def parse(text: str) -> Quantity:
     return Quantity(_bounded(text, top, bottom, widest), names, DIMENSIONS[widest].exponents, unit.system)
 
 
+@lru_cache(maxsize=1024)
 def system_of(text: str) -> System | None:
     """The unit system that a quantity is written in; None for what both share (degrees, minutes, volts, shares).
 
-    >>> system_of("3660 mm"), system_of("12 ft"), system_of("30 deg")
+    >>> system_of("3660 mm"), system_of("-53.5 lb"), system_of("30 deg")
     ('si', 'us', None)
     """
-    return parse(text).system
+    return _scan(text, None, signed=True)[2].system
 
 
 def feet_and_inches(top: int, bottom: int) -> str:

@@ -58,7 +58,7 @@ class Reading(NamedTuple):
     def system(self) -> System | None:
         """The unit system that it is written in; ``None`` for what both share."""
         try:
-            return quantities.system_of(self.text.removeprefix("-"))
+            return quantities.system_of(self.text)
         except QuantityError:
             return None
 

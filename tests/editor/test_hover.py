@@ -68,6 +68,10 @@ def test_what_each_gives_is_worked_out_for_the_first_that_takes_it() -> None:
     assert "`1200 lb` = 544" in said(text, "ceiling_capacity: 1200 lb")
 
 
+def test_a_value_below_zero_is_told_in_both_units() -> None:
+    assert "`-53.5 lb` = -24" in said(sample("tower-commissioned"), "-53.5 lb")
+
+
 def test_a_value_that_is_not_given_says_so() -> None:
     text = sample("survey-clean").replace("headroom: 30 in", "headroom:")
     assert "Not given." in said(text, "headroom")

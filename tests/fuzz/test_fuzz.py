@@ -16,7 +16,7 @@ from targets import LEAVES, TARGETS, samples, seeds
 
 from doorlint.resources import folder
 
-RUNS = {"reader": 400, "quantity": 600, "formula": 600, "house": 300, "review": 200, "forms": 10, "whole": 60}
+RUNS = {"reader": 400, "quantity": 600, "formula": 600, "house": 300, "review": 200, "forms": 5, "whole": 60}
 BROKE: dict[str, tuple[bytes, ...]] = {
     "quantity": (
         b"\0009e99 quettameter4/quectometer4",

@@ -74,7 +74,7 @@ def test_asks_for_nothing_and_complains_of_nothing(opened: Open, name: str) -> N
 
 
 LOOKS = [(name, "wide") for name in PAGES]
-LOOKS += [(name, look) for name in ("torsion-held", "summary", "sheet-held") for look in ("narrow", "dark")]
+LOOKS += [("torsion-held", "narrow"), ("torsion-held", "dark"), ("summary", "narrow"), ("sheet-held", "dark")]
 
 
 @pytest.mark.parametrize(("name", "look"), LOOKS)

@@ -7,7 +7,7 @@ import re
 from pathlib import Path
 
 import pytest
-from shared import DAY, FORMS, ROOT, Run
+from shared import DAY, FORMS, ROOT, Run, thinned
 
 LINE = re.compile(r"(.+?):(\d+):(\d+): (error|warning|advisory): (.+) \[([a-z-]+\.[a-z-]+)\]")
 HELD = "hook-up-from-the-angle"
@@ -126,7 +126,7 @@ def test_quiet_shows_findings_only(run: Run, folder: Path) -> None:
         assert run("review", "tower-order.yaml", "--quiet", "--as", form, cwd=folder).stdout == ""
 
 
-@pytest.mark.parametrize("form", FORMS["review"])
+@pytest.mark.parametrize("form", thinned(FORMS["review"], 4))
 def test_only_changes_what_is_shown_and_says_how_much_is_not(run: Run, form: str) -> None:
     words = ("review", f"sample_specs/{HELD}.yaml", "--as", form, "--on", DAY)
     whole, part = run(*words), run(*words, "--only", "tower.rest-gap")
@@ -160,7 +160,7 @@ def test_only_keeps_verdict_numbers_and_totals(run: Run) -> None:
         ([], {"FORCE_COLOR": "1"}, True),
     ],
 )
-@pytest.mark.parametrize("form", ["text", "short"])
+@pytest.mark.parametrize("form", thinned(["text", "short"], 2))
 def test_color_is_asked_for_or_is_on_a_terminal(
     run: Run, form: str, words: list[str], env: dict[str, str], colored: bool
 ) -> None:
