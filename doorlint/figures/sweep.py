@@ -8,7 +8,7 @@ from math import inf
 from doorlint.errors import MissingInput
 from doorlint.figures.error_gain import error_gain
 from doorlint.figures.kinds import Count, Each, Length, Position, Text
-from doorlint.mechanics import rolling, sweep
+from doorlint.mechanics import clearance, rolling, sweep
 
 
 def faces(
@@ -231,6 +231,22 @@ def swing(sweep_shape: sweep.Sweep, track_bottom_stand_off: Length) -> sweep.Kic
     0.039134
     """
     return sweep.outward_kick(sweep_shape, sweep_shape.stand_offs[0] - track_bottom_stand_off)
+
+
+def crossing_distance(sweep_shape: sweep.Sweep, tower_head_pulley_height: Length) -> Length:
+    """Nearest that the moving door comes to the far cable where it crosses above the opening
+
+    The cable runs level between the head pulleys, in the plane of the rollers.
+
+    Formula: least distance from the cable to any section over the travel
+    Unit: m
+    Source: derived; rigid sections on the roller path
+
+    >>> turn = sweep.Sweep(rolling.Path(inf), rolling.Door((0.5,), (0.0,), 0.1, 0.1), (0.0,), 0.04, 0.0, 1.0, 1.0)
+    >>> round(crossing_distance(turn, 1.5), 6)
+    0.3
+    """
+    return clearance.nearest(sweep_shape, 0.0, tower_head_pulley_height).distance
 
 
 @error_gain(by_curve={"moves": 0.0, "stays": 0.0})

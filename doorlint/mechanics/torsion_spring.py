@@ -28,7 +28,7 @@ def rate_per_turn(modulus: float, wire: float, mean_diameter: float, coils: floa
 
     The divisor is 64/(2 pi) = 10.186 by bending theory and 10.8 with the friction between the coils.
 
-    Source: second-hand; Shigley's Mechanical Engineering Design; edition of the transcript unclear; torsion springs
+    Source: second-hand; Shigley's Mechanical Engineering Design; edition of the copy unclear; torsion springs
 
     >>> round(rate_per_turn(200e9, 0.006, 0.054, 100.0, 10.8), 4)
     4.4444
@@ -83,7 +83,7 @@ def torque(springs: Iterable[Wound], turns: float) -> float:
 def wound_mean_diameter(mean_diameter: float, coils: float, turns: float) -> float:
     """Mean diameter (m) with ``turns`` put on: D N / (N + turns). The wire keeps its length.
 
-    Source: second-hand; Shigley's Mechanical Engineering Design; edition of the transcript unclear; torsion springs
+    Source: second-hand; Shigley's Mechanical Engineering Design; edition of the copy unclear; torsion springs
 
     >>> round(wound_mean_diameter(0.054, 100.0, 8.0), 4)
     0.05

@@ -40,7 +40,7 @@ def velocity_pressure(speed: float, exposure: float) -> float:
 def wall_coefficient(area: float, ten: float, slope: float) -> float:
     """GCp of a wall of ``area`` (m2): ``ten`` at 10 sq ft and under, less by ``slope`` for each tenfold, to 500 sq ft.
 
-    Source: memory; ASCE 7 Fig. 30.3-1; the stepped readings of a public transcript agree within .03
+    Source: memory; ASCE 7 Fig. 30.3-1; the stepped readings of a public copy agree within .03
 
     >>> round(wall_coefficient(63 * 0.3048**2, 1.0, 0.1766), 4)
     0.8588

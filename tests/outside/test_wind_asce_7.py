@@ -63,7 +63,7 @@ def test_building_officials_sheet_90_mph_exposure_b(width: float, height: float,
     [("toward the wall", 1.0, 0.7), ("away in zone 4", 1.1, 0.8), ("away in zone 5", 1.4, 0.8)],
 )
 def test_asce_7_wall_coefficients_end_flat(side: str, at_10: float, at_500: float) -> None:
-    """The ends of the three lines, as a public transcript of the figure reads them; to .005."""
+    """The ends of the three lines, as a public copy of the figure reads them; to .005."""
     from doorlint.mechanics.wind import wall_coefficient
 
     ten, slope = (table("wall-coefficient").look(column, side=side) for column in ("ten", "slope"))
@@ -86,7 +86,7 @@ def test_asce_7_wall_coefficients_end_flat(side: str, at_10: float, at_500: floa
     ],
 )
 def test_asce_7_wall_coefficients_between(side: str, area: float, read: float) -> None:
-    """Values that a public transcript reads off the figure, to the width of its lines: .03."""
+    """Values that a public copy reads off the figure, to the width of its lines: .03."""
     from doorlint.mechanics.wind import wall_coefficient
 
     ten, slope = (table("wall-coefficient").look(column, side=side) for column in ("ten", "slope"))
