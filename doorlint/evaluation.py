@@ -154,7 +154,9 @@ def within_bounds(spec: Spec, library: Library) -> Spec:
 def _note(outcome: Outcome, rule: Rule, spec: Spec, job: Job, said: tuple[Doubt, ...]) -> OpenOutcome:
     line, column, end = spec.span(outcome.pointer)
     shown, now = {}, {}
-    for place in names_in(f"{rule.message} {rule.safety}") if outcome.state != "unknown" else ():
+    # what is met by too little says so in words of its own
+    text = {"unknown": "", "met": rule.safety, "short": f"{rule.message} {rule.safety}"}[outcome.state]
+    for place in names_in(text):
         if place in job.graph.nodes:
             value = job.at(place, outcome.key if job.graph.axis_of(place) else None)
             shown[place] = value if isinstance(value, bool | int | float | str) else None

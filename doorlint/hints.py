@@ -9,7 +9,7 @@ from typing import Any
 from doorlint import quantities
 from doorlint.quantities import System
 from doorlint.spec.vocabulary import VOCABULARY
-from doorlint.uncertainty.tolerance import WEIGHTS, Doubt
+from doorlint.uncertainty.tolerance import TOGETHER, WEIGHTS, Doubt
 
 FINEST: Mapping[System, float] = {"us": 0.0254 / 64, "si": 0.0005}
 """what is asked of a tape at the most (m)"""
@@ -74,6 +74,8 @@ def doubt_text(doubts: Iterable[Doubt], system: System) -> str:
     'a tape reads to 1/8 in: measure again room headroom, to 1/16 in'
     >>> doubt_text([Doubt(Cause("section.weight", "s3", 100.0, "estimate"), 40.0)], "us")
     'the weight of s3 is an estimate, good to 22.5 lb: weigh it, to 9 lb'
+    >>> doubt_text([Doubt(Cause("section.weight", None, 43.0, TOGETHER), 20.0)], "us")
+    'the sections together may weigh 9.67 lb more or less, and 4.5 lb would turn this: read the balance on site'
     """
     groups: dict[tuple[str, str], list[str]] = {}
     for doubt in doubts:
@@ -91,6 +93,10 @@ def _said_of(doubt: Doubt, system: System) -> tuple[str, str]:
         band, closely = (quantities.write(size, "weight", system) for size in (cause.by, doubt.closely))
         source = "an estimate" if cause.tool == "estimate" else "its maker's"
         return f"the weight of {cause.key} is {source}, good to {band}: weigh it, {{again}}", f"to {closely}"
+    if cause.tool == TOGETHER:
+        band, closely = (quantities.write(size, "weight", system) for size in (cause.by, doubt.closely))
+        said = f"the sections together may weigh {band} more or less, and {closely} would turn this"
+        return f"{said}: read the balance on site", ""
     band = quantities.write(cause.by, "length", system, denominator=64)
     return f"{READS[cause.tool]} {band}: measure again {{}}, {{again}}", _to(doubt, system)
 

@@ -310,15 +310,13 @@ def _finding(
         texts[name] = _shown(value, library.graph.nodes[name].dimension, system)
     note = "; ".join(filter(None, [rule.source.note, *(f"capacity of {said}" for said in noted.documents)]))
     source = Source(library.standing(rule), rule.source.document, rule.source.edition, rule.source.clause, note)
-    message = filled(rule.message, texts)
-    remedy = to_try(noted.now, outcome.key, system)
-    if noted.doubts:
-        doubt = doubt_text(noted.doubts, system)
-        if outcome.state == "met":
-            message = f"{rule.title}: met by {texts['short']}, which is less than can be told; {doubt}"
-            remedy = None
-        else:
-            message = f"{message}; {doubt}"
+    doubt = doubt_text(noted.doubts, system)
+    if outcome.state == "met":
+        message = f"{rule.title}: met by {texts['short']}, which is less than can be told; {doubt}"
+        remedy = None
+    else:
+        message = "; ".join(filter(None, [filled(rule.message, texts), doubt]))
+        remedy = to_try(noted.now, outcome.key, system)
     return Finding(
         rule=rule.id,
         title=rule.title,

@@ -49,6 +49,8 @@ MOST_MADE = 4.0
 """times the error at the most that such a figure sees of it"""
 BAND = 12.0
 """how many times over a weight may count in a margin: a chain is asked five times what hangs on it"""
+BANDED = "section.load_band"
+"""What counts how far the weights may be off reads it; all sections at once are not tried on that."""
 
 
 class _Reach(NamedTuple):
@@ -65,11 +67,72 @@ class _Reach(NamedTuple):
     """whether it looks at door and counterbalance over the whole travel"""
 
 
-def bounds(library: Library, job: Job, stage: str, band: float) -> dict[str, ErrorBound]:
+class Bounds(NamedTuple):
+    """What the margins of rules must be for their verdicts to be beyond doubt, by the cell of the rule."""
+
+    alone: Mapping[str, ErrorBound]
+    """for one reading that is off, or one weight that nobody took off a scale"""
+    together: Mapping[str, ErrorBound]
+    """for the weights of all sections off the same way"""
+    either: Mapping[str, ErrorBound]
+
+
+def bounds(library: Library, job: Job, stage: str, band: float, together: float) -> Bounds:
     """What the margins of each rule of a stage must be for its verdicts to be beyond doubt, by the cell of the rule.
 
-    ``band``: how far the weight of a section may be off (N). Rules that no reading reaches are left out.
+    ``band``: how far the weight of one section may be off that nobody weighed, ``together``: of all sections (N). Rules
+    that nothing reaches are left out.
     """
+    alone, every = _of_one(library, job, stage, band), _of_all(library, job, stage, together)
+    either = dict(alone)
+    for cell, bound in every.items():
+        other = either.get(cell)
+        either[cell] = bound if other is None else ErrorBound(*map(max, bound, other))
+    return Bounds(alone, every, either)
+
+
+def _of_all(library: Library, job: Job, stage: str, off: float) -> dict[str, ErrorBound]:
+    """The bounds for sections that are ``off`` together (N), all the same way."""
+    load = job.cell("door.load")
+    if not off or not isinstance(load, float):
+        return {}
+    absent = tuple(part for part in COUNTERBALANCES if part not in job.values)
+    still = _stands(job, SAFE * off)
+    of = {
+        "weight": ErrorBound(SAFE * off, 0.0),
+        "pull": ErrorBound(SAFE * off, 0.0),
+        "count": ErrorBound(1.0, SAFE * off / load),
+    }
+    other = ErrorBound(0.0, SAFE * off / load)
+    of["speed"] = ErrorBound(0.0, 0.0) if still else ErrorBound(inf, 0.0)
+    return {cell: of.get(dimension, other) for cell, dimension in _weighed(library, stage, absent)}
+
+
+def _stands(job: Job, off: float) -> bool:
+    """Whether friction holds the door wherever it is let go, even where its pull is ``off`` by so much (N)."""
+    left, friction = job.cell("door.left_over"), job.cell("balance.friction")
+    lowest = job.cell("practice.drift_from") if "tower" in job.values else 0.0
+    if type(left) is not tuple or type(friction) is not tuple or not isinstance(lowest, float):
+        return False  # what is not known is a tuple of its own kind
+    most = max(over if travel < lowest else abs(over) for travel, over in left)
+    return bool(most + off < min(held for _, held in friction))
+
+
+@per_library
+def _weighed(library: Library, stage: str, absent: tuple[str, ...]) -> list[tuple[str, str]]:
+    """The rules, by their cells, that the weights of all sections reach, with the dimension that each compares."""
+    graph, found = library.graph, []
+    reached = graph.downstream(["section.load"]) - graph.downstream([BANDED])
+    for rule in library.asked(stage):
+        plan = library.plans[rule]
+        idle = any(one.name in absent and one.wanted is True for one in plan.when)
+        if not idle and RULE + rule in reached and KINDS[plan.kind].has_margin:
+            found.append((RULE + rule, plan.dimension or ""))
+    return found
+
+
+def _of_one(library: Library, job: Job, stage: str, band: float) -> dict[str, ErrorBound]:
+    """The bounds for one reading, or the weight of one section, that is off."""
     survey, record = job.cell("opening.read_to"), job.cell("practice.tape")
     curve = curve_of(job, survey)
     try:
@@ -79,7 +142,9 @@ def bounds(library: Library, job: Job, stage: str, band: float) -> dict[str, Err
         pull = anywhere = turns = inf
     growing = any(name in job.values for name in TO_COME)
     absent = tuple(part for part in COUNTERBALANCES if part not in job.values)
-    plain, pulling, turning = _by_dimension(library, stage, curve, growing, absent, survey, record, band)
+    plain, pulling, turning, speeds = _by_dimension(library, stage, curve, growing, absent, survey, record, band)
+    if _stands(job, anywhere + BAND * band):
+        plain = {cell: bound for cell, bound in plain.items() if cell not in speeds}
     return plain | {
         **{cell: ErrorBound((anywhere if whole else pull) + weight, share) for cell, weight, share, whole in pulling},
         **dict.fromkeys(turning, ErrorBound(turns, 0.0)),
@@ -96,13 +161,16 @@ def _by_dimension(
     survey: float,
     record: float,
     band: float,
-) -> tuple[dict[str, ErrorBound], list[tuple[str, float, float, bool]], list[str]]:
-    """What is alike for many jobs: all spares but those of pulls (less the pull itself) and those of turns."""
-    plain, pulling, turning = {}, [], []
+) -> tuple[dict[str, ErrorBound], list[tuple[str, float, float, bool]], list[str], frozenset[str]]:
+    """What is alike for many jobs: all bounds but those of pulls (less the pull itself) and of turns; and the rules on
+    speeds."""
+    plain, pulling, turning, speeds = {}, [], [], set()
     for cell, reach in _reaches(library, stage, curve, growing, absent).items():
         length = max(reach.survey * survey, reach.record * record)
         weight = band if reach.weighed else 0.0
         share = SHARE * min(length, MOST_MADE * survey)
+        if reach.dimension == "speed":
+            speeds.add(cell)
         if isinf(length) or (weight and reach.dimension == "count"):
             plain[cell] = ErrorBound(inf, 0.0)
         elif reach.dimension in LENGTHS:
@@ -115,7 +183,8 @@ def _by_dimension(
             turning.append(cell)
         elif reach.dimension != "count":
             plain[cell] = ErrorBound(0.0, share + (1.0 if weight else 0.0))
-    return {cell: spare for cell, spare in plain.items() if spare != (0.0, 0.0)}, pulling, turning
+    plain = {cell: spare for cell, spare in plain.items() if spare != (0.0, 0.0)}
+    return plain, pulling, turning, frozenset(speeds)
 
 
 def curve_of(job: Job, survey: float) -> Curve:

@@ -5,13 +5,14 @@ This is quicker than asking for every outcome: of a rule that is met beyond doub
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 
 from doorlint.figures.graph import Job
 from doorlint.named_tuple import NamedTuple
 from doorlint.rulebook.library import RULE, Library
 from doorlint.rulebook.margin import SLACK, ErrorBound
 from doorlint.rulebook.rule import STAGES, Outcome
+from doorlint.uncertainty.error_bounds import Bounds
 from doorlint.uncertainty.tolerance import Doubt, bounds, doubts
 
 
@@ -24,7 +25,7 @@ class SortedOutcomes(NamedTuple):
     """short or unknown"""
     close: Sequence[Outcome]
     """met, with a margin that the error bounds do not clear"""
-    bounds: Mapping[str, ErrorBound]
+    bounds: Bounds
 
     def doubts(self, library: Library, job: Job) -> dict[Outcome, tuple[Doubt, ...]]:
         """Which of these verdicts an error in a reading could turn, and which reading."""
@@ -40,11 +41,11 @@ def sort_outcomes(library: Library, job: Job, stage: str) -> SortedOutcomes:
         steps = program(job, STAGES.index(stage))
         next(steps)  # works out the figures, from which the bounds follow
         enough = bounds(library, job, stage)
-        met, left = steps.send(enough)
+        met, left = steps.send(enough.either)
         left = library.in_order(left)  # what a report shows does not depend on how it was found
     others, close = [], []
     for cell in left:
-        bound = enough.get(cell)
+        bound = enough.either.get(cell)
         for outcome in library.outcomes_of(job, cell, stage):
             if outcome.state != "met":
                 others.append(outcome)

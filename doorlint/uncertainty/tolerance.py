@@ -1,13 +1,15 @@
 """Measuring uncertainty: which verdicts a reading within its accuracy, or an estimated weight, could reverse.
 
 One cause at a time: each measured length up and down by what its tool reads to, each estimated weight up and down by
-its band. A verdict is in doubt when the same check, made again at the same thing, then says the other. Only verdicts
-that lie within the bounds of :mod:`doorlint.uncertainty.error_bounds` are tried. A tape has no part in a count.
+its band, and all sections heavy or light at once, those off a scale by what a scale reads to. A verdict is in doubt
+when the same check, made again at the same thing, then says the other. Only verdicts that lie within the bounds of
+:mod:`doorlint.uncertainty.error_bounds` are tried. A tape has no part in a count. Rules that count the band of the
+weights themselves are judged at its end already: all sections at once are not tried on them.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator
 
 from doorlint.figures.graph import Job
 from doorlint.named_tuple import NamedTuple
@@ -17,10 +19,12 @@ from doorlint.rulebook.per_library import per_library
 from doorlint.rulebook.rule import Outcome
 from doorlint.spec.vocabulary import VOCABULARY
 from doorlint.uncertainty import error_bounds
-from doorlint.uncertainty.error_bounds import RECORD, TAPED
+from doorlint.uncertainty.error_bounds import RECORD, TAPED, Bounds
 
 WEIGHTS = frozenset({"estimate", "maker"})
 """where a weight comes from that nobody took off a scale"""
+TOGETHER = "sections"
+"""all sections off the same way, each by its own band"""
 GATE = "opening.finished_height"
 """the one figure through which all but a few rules see the height of the opening"""
 
@@ -33,7 +37,7 @@ class Cause(NamedTuple):
     by: float
     """how far, up or down (SI)"""
     tool: str
-    """tape, laser or drawing; or estimate or maker, of a weight"""
+    """tape, laser or drawing; or estimate or maker, of a weight; or sections, of all weights at once"""
 
     @property
     def pointer(self) -> str:
@@ -49,9 +53,10 @@ class Doubt(NamedTuple):
     """how closely the value must be known for the verdict to hold (SI)"""
 
 
-def bounds(library: Library, job: Job, stage: str) -> dict[str, ErrorBound]:
+def bounds(library: Library, job: Job, stage: str) -> Bounds:
     """What margins must be for verdicts to be beyond doubt, by the cell of a rule."""
-    return error_bounds.bounds(library, job, stage, max((cause.by for cause in estimated(job)), default=0.0))
+    alone, every = (max((cause.by for cause in causes(job)), default=0.0) for causes in (estimated, together))
+    return error_bounds.bounds(library, job, stage, alone, every)
 
 
 def estimated(job: Job) -> Iterator[Cause]:
@@ -68,6 +73,13 @@ def estimated(job: Job) -> Iterator[Cause]:
             yield Cause("section.weight", key, band, source)
 
 
+def together(job: Job) -> Iterator[Cause]:
+    """All sections off the same way, a scale's error included."""
+    band = job.cell("door.load_band")
+    if isinstance(band, float) and band > 0.0:
+        yield Cause("section.weight", None, band, TOGETHER)
+
+
 def taped(job: Job) -> Iterator[Cause]:
     """The lengths that were read off, each with what its tool reads to."""
     survey = job.cell("opening.read_to"), str(job.values.get("opening.measured.tool", "tape"))
@@ -81,16 +93,22 @@ def taped(job: Job) -> Iterator[Cause]:
             yield Cause(name, None, by, tool)
 
 
-def doubts(
-    library: Library, job: Job, outcomes: Iterable[Outcome], enough: Mapping[str, ErrorBound]
-) -> dict[Outcome, tuple[Doubt, ...]]:
-    """Which of these verdicts an error could turn, and which error. Those that none could turn are left out.
-
-    ``enough``: the error bounds of the rules, by cell.
-    """
+def doubts(library: Library, job: Job, outcomes: Iterable[Outcome], enough: Bounds) -> dict[Outcome, tuple[Doubt, ...]]:
+    """Which of these verdicts an error could turn, and which error. Those that none could turn are left out."""
     numbered = [outcome for outcome in outcomes if outcome.margin is not None]
-    close = [outcome for outcome in numbered if _is_close(outcome, enough.get(RULE + outcome.rule))]
-    return tried(library, job, close) if close else {}
+    alone = [outcome for outcome in numbered if _is_close(outcome, enough.alone.get(RULE + outcome.rule))]
+    every = [outcome for outcome in numbered if _is_close(outcome, enough.together.get(RULE + outcome.rule))]
+    found: dict[Outcome, tuple[Doubt, ...]] = {}
+    for causes, close in ((each_alone, alone), (together, every)):
+        for outcome, said in tried(library, job, close, causes(job)).items() if close else ():
+            found[outcome] = (*found.get(outcome, ()), *said)
+    return found
+
+
+def each_alone(job: Job) -> Iterator[Cause]:
+    """Every reading, and every weight that nobody took off a scale."""
+    yield from taped(job)
+    yield from estimated(job)
 
 
 def _is_close(outcome: Outcome, enough: ErrorBound | None) -> bool:
@@ -103,19 +121,23 @@ def _is_close(outcome: Outcome, enough: ErrorBound | None) -> bool:
     return bool(margin <= reach * (1 + 2 * SLACK) + SLACK * max(abs(outcome.value), abs(outcome.limit)))
 
 
-def tried(library: Library, job: Job, outcomes: Iterable[Outcome]) -> dict[Outcome, tuple[Doubt, ...]]:
+def tried(
+    library: Library, job: Job, outcomes: Iterable[Outcome], causes: Iterable[Cause]
+) -> dict[Outcome, tuple[Doubt, ...]]:
     """What trying every cause on every one of these verdicts comes to."""
     found: dict[Outcome, dict[Cause, Doubt]] = {}
     seen: dict[float, Job] = {job.cell(GATE): job} if isinstance(job.cell(GATE), float) else {}
     every = list(outcomes)
-    for cause in (*taped(job), *estimated(job)):
-        below = library.graph.downstream([cause.name])
+    for cause in causes:
+        below = _without_band(library) if cause.tool == TOGETHER else library.graph.downstream([cause.name])
         mine = [o for o in every if RULE + o.rule in below and _may_turn(library, o, cause)]
         for off in (cause.by, -cause.by) if mine else ():
             changed = _off(job, cause, off)
             gated = _gated(library, cause.name)
             same = seen.setdefault(changed.cell(GATE), changed) if gated else changed
             for outcome in mine:
+                if off < 0.0 and cause.tool == TOGETHER and cause in found.get(outcome, {}):
+                    continue  # a heavier door has turned it already
                 again = same if RULE + outcome.rule in gated else changed
                 other = outcome_at(again, outcome.place)
                 if other is not None and {outcome.state, other.state} == {"met", "short"}:
@@ -123,6 +145,13 @@ def tried(library: Library, job: Job, outcomes: Iterable[Outcome]) -> dict[Outco
                     doubts_here = found.setdefault(outcome, {})
                     doubts_here[cause] = min(doubt, doubts_here.get(cause, doubt), key=lambda one: one.closely)
     return {outcome: tuple(said.values()) for outcome, said in found.items()}
+
+
+@per_library
+def _without_band(library: Library) -> frozenset[str]:
+    """What sees the weights of sections, and not by how much they may be off."""
+    graph = library.graph
+    return graph.downstream(["section.weight"]) - graph.downstream([error_bounds.BANDED])
 
 
 @per_library
@@ -144,16 +173,20 @@ def _gated(library: Library, name: str) -> frozenset[str]:
 def _may_turn(library: Library, outcome: Outcome, cause: Cause) -> bool:
     """A tape does not miscount; and of named things' own values only those of the thing itself come into question."""
     rule = library.plans[outcome.rule]
-    if rule.dimension == "count" and cause.tool not in WEIGHTS:
+    weight = cause.tool in WEIGHTS or cause.tool == TOGETHER
+    if rule.dimension == "count" and not weight:
         return False
     own = rule.axis is not None and rule.axis == VOCABULARY.leaves[cause.name].axis
-    return not own or cause.tool in WEIGHTS or cause.key == outcome.key
+    return not own or weight or cause.key == outcome.key
 
 
 def _off(job: Job, cause: Cause, off: float) -> Job:
     """The job with a value off by so much; a length is no less than nothing."""
+    loads = job.cell("section.load")
+    if cause.tool == TOGETHER:
+        bands, way = job.cell("section.load_band"), off / cause.by
+        return job.with_changes({cause.name: {key: load + way * bands[key] for key, load in loads.items()}})
     if cause.tool in WEIGHTS:
-        loads = job.cell("section.load")
         return job.with_changes({cause.name: {cause.key: loads[cause.key] + off}})
     held = job.values[cause.name]
     value = (held if cause.key is None else held[cause.key]) + off
