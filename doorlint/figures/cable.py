@@ -174,22 +174,31 @@ def caught(
     cable_slack: Length,
     cable_diameter: Length,
     cable_construction: Text,
-    cable_cut_length: Length,
-    tower_cable_tension: Weight,
+    cable_cut_length: Length | None,
+    cable_drum_length: Length | None,
+    tower_cable_tension: Weight | None,
+    torsion_pull_largest: Pull | None,
 ) -> Weight:
     """Peak in a cable that was slack and catches the whole door when the other one breaks
+
+    T is the tension with both cables: a quarter of the pull on box 1, or half of the pull of the springs.
 
     Formula: 2T [1 + sqrt(1 + 2 slack/d)], with d = 2T x length / (E x metal)
     Unit: N
     Source: second-hand; theater rigging page, Understanding Shock Loads; TD&T 49(2), 2013; fall on a rope
 
-    >>> round(caught(0.01, 0.00635, "7x19", 5.5, 2000.0))
+    >>> round(caught(0.01, 0.00635, "7x19", 5.5, None, 2000.0, None))
+    10681
+    >>> round(caught(0.01, 0.00635, "7x19", None, 5.5, None, 4000.0))
     10681
     """
     if cable_construction not in FILL:
         raise OutsideTable(f"how stiff a {cable_construction} rope is, is not known here")
-    fill = FILL[cable_construction]
-    return load_path.caught(2 * tower_cable_tension, cable_slack, cable_cut_length, cable_diameter, MODULUS, fill)
+    pull = torsion_pull_largest if tower_cable_tension is None else 2 * tower_cable_tension
+    length = cable_drum_length if cable_cut_length is None else cable_cut_length
+    if pull is None or length is None:
+        raise MissingInput("cable.tension" if pull is None else "cable.length")
+    return load_path.caught(pull, cable_slack, length, cable_diameter, MODULUS, FILL[cable_construction])
 
 
 def clips_wanted(cable_diameter: Length, cable_clip_forged: Flag | None, table_rope_clips: Table) -> Count:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from math import sqrt
+
 from doorlint.figures.kinds import Count, Each, Flag, Length, Pressure, Pull, Text, Weight
 from doorlint.mechanics import balance, link_statics, load_path, rolling
 
@@ -60,6 +62,7 @@ def fittings(
     stack_weight: Weight | None,
     box_loaded: Each[Weight] | None,
     torsion_pull_largest: Pull | None,
+    torsion_mount: Text | None,
 ) -> dict[str, tuple[load_path.Case, ...]]:
     """What every kind of part carries, case by case
 
@@ -68,7 +71,7 @@ def fittings(
     Source: derived; statics of door, cables and hanging stack
 
     >>> found = fittings((120.0, 150.0), 400.0, 20.0, -90.0, "hand", None, False, "left", 4000.0, 400.0, 4000.0,
-    ...     {"b1": 400.0, "b2": 3600.0}, None)
+    ...     {"b1": 400.0, "b2": 3600.0}, None, None)
     >>> found["eye-bolt"][1], found["base-stop"]
     (Case(case='near cable gone', force=2000.0), (Case(case='open on the bumpers', force=3600.0),))
     """
@@ -83,9 +86,12 @@ def fittings(
     }  # fmt: skip
     if operation_lock_fitted:
         found["lock"] = _held(load_path.REST, door_residual_closed, driven, operation_pull, 1)
-    if torsion_pull_largest is not None:
-        both = load_path.Case(load_path.REST, torsion_pull_largest / 2)
-        found["bottom-bracket"] = (both, load_path.Case(load_path.ALONE, torsion_pull_largest))
+    if torsion_mount is not None:
+        shared = {"bottom-bracket": 1.0, "drum": 1.0} | ({"front-pulley": sqrt(2.0)} if torsion_mount == "rear" else {})
+        for key, turned in shared.items():  # the pulley turns its cable from level to straight down
+            one = None if torsion_pull_largest is None else turned * torsion_pull_largest / 2
+            alone = None if one is None else 2 * one
+            found[key] = load_path.Case(load_path.REST, one), load_path.Case(load_path.ALONE, alone)
     if tower_side is not None:
         tension = None if stack_pull_closed is None else stack_pull_closed / 4
         for key, part in (("bottom-bracket", "bottom bracket"), ("eye-bolt", "eye bolt"), ("box-top", "top of box 1")):

@@ -45,9 +45,9 @@ def beam(
             raise NotModelled("a tube whose bore is not smaller than it is wide")
     stations = sorted(bearing_station.values())
     if len(stations) < 2 or len(set(stations)) != len(stations):
-        raise NotModelled("a shaft needs at least two bearings, each at a station of its own")
+        raise NotModelled("a shaft on fewer than two bearings, or two at one station; give each a station of its own")
     if abs(stations[0]) > 1e-6 or abs(stations[-1] - torsion_shaft_length) > 1e-6:
-        raise NotModelled("the bearings do not begin at 0 and end at the length of the shaft")
+        raise NotModelled("a shaft without a bearing at each end; give one at station 0 and one at its length")
     return shaft.Shaft((0.0, *stations[1:]), torsion_shaft_diameter, bore)
 
 
@@ -82,7 +82,7 @@ def loads(
 
 def _on_shaft(line: shaft.Shaft, stations: tuple[float, ...]) -> None:
     if min(stations) < 0.0 or max(stations) > line.bearings[-1]:
-        raise NotModelled("a drum or a cone is not between the end bearings")
+        raise NotModelled("a drum or a cone outside the end bearings; move it between them, or a bearing beyond it")
 
 
 def held(shaft_beam: shaft.Shaft, shaft_loads: tuple[shaft.Load, ...]) -> tuple[shaft.Force, ...]:
@@ -282,6 +282,21 @@ def key_force(shaft_hub_torque: Torque, torsion_shaft_diameter: Length) -> Weigh
     5000.0
     """
     return 2.0 * shaft_hub_torque / torsion_shaft_diameter
+
+
+def key_force_alone(torsion_torque_closed: Torque, torsion_shaft_diameter: Length) -> Weight:
+    """Force on the key of a drum with the other cable gone
+
+    All the torque is on that drum; no cone passes on more.
+
+    Formula: 2 x torque of all springs / diameter of the shaft
+    Unit: N
+    Source: derived; equilibrium of the shaft
+
+    >>> key_force_alone(127.0, 0.0254)
+    10000.0
+    """
+    return 2.0 * torsion_torque_closed / torsion_shaft_diameter
 
 
 def screw_factor(

@@ -6,6 +6,7 @@ from typing import TypeVar
 
 from doorlint.errors import MissingInput, NotModelled
 from doorlint.figures.kinds import Count, Each, Flag, Length, Pull, Text, TorqueRate, Turns, Weight
+from doorlint.figures.mount_loads import ON_THE_PAD
 from doorlint.mechanics import drum, rolling, shaft, spring_balance, torsion_spring
 
 SUBJECT = "spring"
@@ -38,6 +39,25 @@ def anchor_station(spring_anchor: Each[Length | None], spring_inside: Each[Text 
     {'a': 1.5, 'b': 1.5}
     """
     return {key: _of_set(spring_anchor, spring_inside, key, "spring.anchor") for key in spring_anchor}
+
+
+def pads(
+    spring_anchor_station: Each[Length], mount_part: Each[Text], mount_station: Each[Length | None]
+) -> Each[Count]:
+    """Spring pads that hold the anchor bracket of the spring
+
+    Formula: count of the spring pads at the station of its anchor; one without a station holds every anchor
+    Unit: 1
+    Source: derived; from the stations
+
+    >>> pads({"a": 1.5, "b": 0.9}, {"pad": "spring-pad", "rail": "track"}, {"pad": 1.52, "rail": None})
+    {'a': 1, 'b': 0}
+    """
+    stations = [mount_station[key] for key, part in mount_part.items() if part == "spring-pad"]
+    return {
+        key: sum(at is None or abs(at - anchor) <= ON_THE_PAD for at in stations)
+        for key, anchor in spring_anchor_station.items()
+    }
 
 
 def cone_station(

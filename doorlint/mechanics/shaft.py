@@ -94,6 +94,15 @@ def bearing_loads(shaft: Shaft, loads: Sequence[Load]) -> tuple[Force, ...]:
     return tuple([(a + b, c) for a, b, c in zip(own, down, front, strict=True)])
 
 
+def shares(shaft: Shaft, station: float) -> tuple[float, ...]:
+    """What each bearing carries of a force of 1 at ``station`` (m); negative where it is lifted.
+
+    >>> [round(share, 3) for share in shares(Shaft((0.0, 1.0, 2.0), 0.0254, 0.0), 0.5)]
+    [0.406, 0.688, -0.094]
+    """
+    return tuple(reactions(shaft.beam, [(station, 1.0)]))
+
+
 def torque_after(steps: Sequence[Step], station: float) -> float:
     """Torque in the shaft (N m) just to the right of ``station`` (m).
 

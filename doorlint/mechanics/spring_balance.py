@@ -45,18 +45,28 @@ def pull(springs: Sequence[Wound], drum: Drum, travel: float) -> float:
     return torque(springs, turns) / drum.radius(turns)
 
 
-def largest_pull(springs: Sequence[Wound], drum: Drum, turns: float) -> float:
-    """Largest pull (N) of both cables together from closed to open, ``turns`` of the shaft away.
+def corner_pulls(springs: Sequence[Wound], drum: Drum, turns: float) -> list[float]:
+    """Pulls (N) of both cables together between which all others lie from closed to open, ``turns`` of the shaft away.
 
     Torque and radius change evenly between corners of the drum and turns at which a spring runs out, so their
-    ratio is largest at one of these.
+    ratio is largest and least at one of these.
+
+    >>> from doorlint.mechanics.drum import high_lift
+    >>> [round(pull) for pull in corner_pulls((Wound(20.0, 9.0),), high_lift(0.09, 0.05, 2.0), 6.0)]
+    [2000, 1200, 2800]
+    """
+    corners = (0.0, turns, *drum.turns, *(spring.turns for spring in springs))
+    return [torque(springs, at) / drum.radius(at) for at in dict.fromkeys(corners) if 0.0 <= at <= turns]
+
+
+def largest_pull(springs: Sequence[Wound], drum: Drum, turns: float) -> float:
+    """Largest pull (N) of both cables together from closed to open, ``turns`` of the shaft away.
 
     >>> from doorlint.mechanics.drum import high_lift
     >>> round(largest_pull((Wound(20.0, 9.0),), high_lift(0.09, 0.05, 2.0), 6.0), 3)  # 140 N m at 0.05 m
     2800.0
     """
-    corners = (0.0, turns, *drum.turns, *(spring.turns for spring in springs))
-    return max(torque(springs, at) / drum.radius(at) for at in corners if 0.0 <= at <= turns)
+    return max(corner_pulls(springs, drum, turns))
 
 
 def residuals(springs: Sequence[Wound], drum: Drum, curve: Curve) -> list[tuple[float, float]]:

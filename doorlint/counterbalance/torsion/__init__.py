@@ -38,6 +38,7 @@ class Torsion(Counterbalance):
         "coupler": ("middle",),
         "counted": ("left", "right"),
         "mount": ("track-left", "track-right", "spring-pad"),
+        "fitting": ("roller", "hinge", "bottom-bracket", "bumper", "drum"),
     }
     tasks = TASKS
     read = frozenset({"section.mark_pull"})

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from doorlint.counterbalance.load_path import FACTOR, Part, drive_fault, every_door, fault, loaded, rows
+from doorlint.counterbalance.load_path import FACTOR, SPEC, Part, drive_fault, every_door, fault, loaded, rows
 from doorlint.facts import Facts
-from doorlint.mechanics.load_path import ALONE, PEAK, REST, SUDDEN, Case
+from doorlint.mechanics.load_path import ALONE, CAUGHT, OPEN, PEAK, REST, SUDDEN, TRAVEL, Case
 
 __all__ = ["faults", "load_path"]
 
@@ -35,18 +35,21 @@ def _parts(facts: Facts) -> Iterator[Part]:
         rule = "breaking strength / 5, WAC 296-24-29401(1)"
         yield loaded("cable", f"/cables/{key}", facts.known("cable.tension", key), allowed, source=rule, heavy=False)
         cases = (Case(ALONE, pull), Case(PEAK, None if pull is None else SUDDEN * pull))
+        dropped = facts.known("cable.caught", key)
+        slack = () if dropped is None else (Case(CAUGHT, dropped),)
         left = None if strength is None or kept is None else strength * kept
-        yield Part("cable end", f"/cables/{key}", cases, left, "strength with the losses at its end", heavy=False)
+        yield Part(
+            "cable end", f"/cables/{key}", (*cases, *slack), left, "strength with the losses at its end", heavy=False
+        )
     rating = facts.known("torsion.drum.rating")
     shared, source = None if rating is None else rating / 2.0, "half of the rating of the pair"
     half = None if pull is None else pull / 2.0
     yield loaded("drum", "/torsion/drum", half, shared, source=source, answers=MAKER, heavy=False)
-    # a rating is for both cables; what one drum holds with all of the pull on it, its maker alone can say
-    yield Part("drum alone", "/torsion/drum", (Case(ALONE, pull),), None, "", MAKER, heavy=False)
     yield from _turning(facts)
     for key in facts.keys("bearing"):
-        load, capacity = facts.known("bearing.load", key), facts.known("bearing.capacity", key)
-        yield loaded("bearing", f"/torsion/bearings/{key}", load, capacity, answers=MAKER, heavy=False)
+        found, capacity = facts.known("bearing.cases", key), facts.known("bearing.capacity", key)
+        every = tuple(found) if found else tuple(Case(case, None) for case in (REST, OPEN, TRAVEL, ALONE))
+        yield Part("bearing", f"/torsion/bearings/{key}", every, capacity, SPEC, MAKER, heavy=False)
     for key, part in facts.column("mount.part").items():
         if part == "spring-pad":
             force, capacity = facts.known("mount.pad_pull", key), facts.known("mount.capacity", key)
@@ -74,8 +77,8 @@ def _turning(facts: Facts) -> Iterator[Part]:
         yield loaded("coupler", f"/torsion/couplers/{key}", torque, most, answers=MAKER, unit="N m", heavy=False)
     hub, screws = facts.known("shaft.hub_torque"), facts.known("shaft.screw_factor")
     if facts.known("torsion.hubs.key_capacity") is not None:
-        force, most = facts.known("shaft.key_force"), facts.known("torsion.hubs.key_capacity")
-        yield loaded("hub key", "/torsion/hubs", force, most, heavy=False)
+        cases = Case(REST, facts.known("shaft.key_force")), Case(ALONE, facts.known("shaft.key_force_alone"))
+        yield Part("hub key", "/torsion/hubs", cases, facts.known("torsion.hubs.key_capacity"), heavy=False)
     elif facts.known("torsion.hubs.set_screws") != 0:
         held = None if hub is None or screws is None else hub * screws
         source = "holding force of set screws, from memory"

@@ -224,9 +224,15 @@ def place(draft: Draft) -> Draft:
 
 def parts(draft: Draft) -> Draft:
     """What the bearings carry, the cables on the drums, and what a drive must hold."""
-    for key, load in draft.at("bearing.load").items():
+    for key, load in draft.at("bearing.worst_load").items():
         draft = draft.derive(
-            "bearing.capacity", "bearing.load", RESERVE * load, ("50 lb", "20 kg"), "up", key, because="and a reserve"
+            "bearing.capacity",
+            "bearing.worst_load",
+            RESERVE * load,
+            ("50 lb", "20 kg"),
+            "up",
+            key,
+            because="and a reserve",
         )
     for key in PAIR:
         draft = draft.choose({"cable.side": key, "cable.end": "swaged"}, "a cable at each bottom corner", key)
