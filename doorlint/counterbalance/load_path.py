@@ -65,8 +65,9 @@ def every_door(facts: Facts) -> Iterator[Part]:
     for key, found in (facts.known("load_path.fittings") or {}).items():
         yield Part(key, f"/fittings/{key}", tuple(found), capacities.get(key), SPEC, answers.get(key))
     for key in facts.keys("hanger"):
-        load, capacity = facts.known("hanger.worst_load", key), facts.known("hanger.ceiling_capacity", key)
-        yield Part("hanger", f"/hangers/{key}", (Case(OPEN, load),), capacity, SPEC, ENGINEER)
+        capacity, load = facts.known("hanger.ceiling_capacity", key), facts.known("hanger.load", key)
+        found = Case(OPEN, load), Case(TRAVEL, facts.known("hanger.worst_load", key))
+        yield Part("hanger", f"/hangers/{key}", found, capacity, SPEC, ENGINEER)
     if facts.known("operation.by") in ("chain-hoist", "motor"):
         held = (Case(TRAVEL, facts.known("operation.let_go")),)
         yield Part("drive", "/operation/holding", held, facts.known("operation.holds"), "holding force in the spec")

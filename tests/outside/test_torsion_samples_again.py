@@ -11,6 +11,7 @@ from typing import Any
 
 import needs
 import pytest
+from beam_by_elements import supported
 from test_shafts_by_finite_elements import Case, by_elements
 
 from doorlint.evaluation import evaluate_spec
@@ -145,6 +146,34 @@ def test_shaft_bearings_and_twist(sample: Again) -> None:
     strength = float(size(str(shaft["yield"]), "stress")) * (0.75 if str(shaft["keyed"]) == "true" else 1.0)
     assert sample.job.cell("shaft.yield_factor") == pytest.approx(strength / solved.worst, rel=1e-4)
     assert sample.job.cell("shaft.twist") == pytest.approx(abs(solved.twist), abs=1e-5)
+
+
+def test_bearings_in_every_case(sample: Again) -> None:
+    """Each bearing by beam elements: closed, open, at sixty places between, and with either cable alone."""
+    torsion, cells = sample.torsion, sample.job.cell
+    stations = {key: sample.length(bearing["station"]) for key, bearing in torsion["bearings"].items()}
+    order = sorted(stations, key=stations.__getitem__)
+    places, end = [stations[key] for key in order], max(stations.values())
+    drums = [sample.length(torsion["drum"][side]) for side in ("left", "right")]
+    weight = float(size(str(torsion["drum"]["weight"]), "weight"))
+    cones = [(at, cells("spring.weight")[key] / 2) for key, at in cells("spring.cone_station").items()]
+    dead = supported(places, end, [*((at, weight) for at in drums), *cones], cells("shaft.beam").weight)
+
+    def held(left: float, right: float) -> list[float]:
+        """By each bearing, with these pulls at the drums."""
+        pulled = supported(places, end, list(zip(drums, (left, right), strict=True)))
+        rear = torsion["mount"] == "rear"
+        return [math.hypot(own, pull) if rear else abs(own + pull) for own, pull in zip(dead, pulled, strict=True)]
+
+    pulls = [sample.pull(float(x)) for x in numpy.linspace(0.0, sample.open_travel, 62)]
+    anywhere = [held(pull / 2, pull / 2) for pull in pulls]
+    alone = held(max(pulls), 0.0), held(0.0, max(pulls))
+    for number, key in enumerate(order):
+        found = {case.case: case.force for case in sample.job.at("bearing.cases", key)}
+        assert found["closed at rest"] == pytest.approx(anywhere[0][number], abs=0.05)
+        assert found["open on the bumpers"] == pytest.approx(anywhere[-1][number], abs=0.05)
+        assert found["anywhere in travel"] == pytest.approx(max(one[number] for one in anywhere), rel=2e-3)
+        assert found["other cable gone"] == pytest.approx(max(one[number] for one in alone), rel=2e-3)
 
 
 def test_cables_and_broken_springs(sample: Again) -> None:
