@@ -258,11 +258,12 @@ def balanced(
     divisor: float,
     dead_coils: float,
     longest: float,
+    duplex_gap: float | None = None,
 ) -> Sized | None:
     """So many springs alike that leave the least residual, of the lightest sizes that find room; None where none do.
 
     Of those that leave as little, the least stressed. Their stress is no more than ``MOST_STRESS`` of the wire's
-    strength: how long they last, their maker says.
+    strength: how long they last, their maker says. With ``duplex_gap`` (m) each has another one inside it.
 
     >>> kind = Wire(196.5e9, 1006.6e6, 0.193, ((3.0, 0.85), (5.0, 0.51), (6.0, 0.47)))
     >>> from doorlint.mechanics.drum import standard
@@ -275,22 +276,30 @@ def balanced(
     loaded = wire._replace(shares=((0.0, MOST_STRESS),))
     found = size(
         loaded, coils, (count,), drum, curve, least_open=least_open, cycles=1.0, divisor=divisor,
-        dead_coils=dead_coils, longest=longest, keep=LIGHTEST,
+        dead_coils=dead_coils, longest=longest, keep=LIGHTEST, duplex_gap=duplex_gap,
     )  # fmt: skip
 
     def wound(one: Sized, active: float) -> Sized:
-        mean = one.coil.inside_diameter + one.coil.wire
-        rate = torsion_spring.rate_per_turn(wire.modulus, one.coil.wire, mean, active, divisor)
-        stress = stress_share(wire, one.coil, rate * one.turns)
+        """The same with another number of coils, of the outer spring where there are two."""
+        inner = [] if one.inner is None else [(one.inner, one.inner_coils)]
+        springs = [(one.coil, active), *inner]
+        rates = [
+            torsion_spring.rate_per_turn(wire.modulus, coil.wire, coil.inside_diameter + coil.wire, number, divisor)
+            for coil, number in springs
+        ]
+        stress = max(stress_share(wire, coil, rate * one.turns) for (coil, _), rate in zip(springs, rates, strict=True))
         return one._replace(
             coils=active,
-            rate=rate * count,
-            length=torsion_spring.body_length(one.coil.wire, active, dead_coils, one.turns),
+            rate=sum(rates) * count,
+            length=max(
+                torsion_spring.body_length(coil.wire, number, dead_coils, one.turns) for coil, number in springs
+            ),
             stress=stress,
             cycles=life(wire, stress),
-            largest=largest_residual(residuals([Wound(rate, one.turns)] * count, drum, curve)),
+            largest=largest_residual(residuals([Wound(sum(rates), one.turns)] * count, drum, curve)),
         )
 
+    found = [one for one in found if (one.inner is not None) == (duplex_gap is not None)]
     tried = [(one, one.coils + more) for one in found for more in range(-TUNED, TUNED + 1)]
     tuned = [wound(one, active) for one, active in tried if active >= 1.0]
     tuned = [one for one in tuned if one.length <= longest and one.stress <= MOST_STRESS]

@@ -35,6 +35,8 @@ class Alternative(NamedTuple):
     """empty where nothing turns"""
     more: int = 0
     """sections more than the fewest: lower ones turn more smoothly"""
+    duplex: bool = False
+    """another spring inside each of the pair"""
 
     @property
     def name(self) -> str:
@@ -42,17 +44,19 @@ class Alternative(NamedTuple):
 
         >>> Alternative("tower", "right", "standard", "15 in").name
         'tower-right-standard-15'
+        >>> Alternative("torsion", "", "vertical", "", duplex=True).name
+        'torsion-vertical-duplex'
         """
         size = self.radius.partition(" ")[0]
-        low = "low-sections" if self.more else ""
-        return "-".join(filter(None, (self.counterbalance, self.side, self.lift, size, low)))
+        low, duplex = "low-sections" if self.more else "", "duplex" if self.duplex else ""
+        return "-".join(filter(None, (self.counterbalance, self.side, self.lift, size, low, duplex)))
 
 
 def alternatives(draft: Draft) -> Iterator[Alternative]:
     """The designs to try, in the order in which they are preferred, with what is given kept.
 
     The lift with the smoothest curve comes first, on each counterbalance; then the same with more and lower sections,
-    and at last a tower on its narrower side.
+    a tower on its narrower side, and at last springs inside each other.
     """
     values = draft.given.values
     right_is_wider = values.get("room.side_right", 0.0) >= values.get("room.side_left", 0.0)
@@ -60,12 +64,16 @@ def alternatives(draft: Draft) -> Iterator[Alternative]:
     if "tower.side" in values:
         sides = (values["tower.side"],)
     lifts = [(lift, radius, more) for more in sections.extra(draft) for lift, radius in _lifts(draft)]
+    ways = torsion.ways(draft)
     for number, side in enumerate(sides):
         for lift, radius, more in lifts:
             if "torsion" not in values and (number == 0 or more == lifts[0][2]):
                 yield Alternative("tower", side, lift, radius, more)
             if "tower" not in values and number == 0:
-                yield Alternative("torsion", "", lift, radius, more)
+                yield Alternative("torsion", "", lift, radius, more, ways[0])
+    for lift, radius, more in lifts:
+        if "tower" not in values and more == lifts[0][2] and len(ways) > 1:
+            yield Alternative("torsion", "", lift, radius, more, duplex=True)
 
 
 def _lifts(draft: Draft) -> Iterator[tuple[str, str]]:
@@ -125,7 +133,7 @@ def finished(draft: Draft, chosen: Alternative) -> Draft:
 
 def _counterbalanced(draft: Draft, chosen: Alternative) -> Draft:
     if chosen.counterbalance == "torsion":
-        return torsion.torsion(draft)
+        return torsion.torsion(draft, chosen.duplex)
     for step in (
         tower.boxes, stack.plate, tower.heights, stack.chains, stack.capacities, cables.ropes, cables.lengths,
         stack.counts,

@@ -83,7 +83,8 @@ def _counterbalances(attempt: Attempt, tried: list[Alternative]) -> Iterator[Fit
             if isinstance(outcome, Draft):
                 stop = None
                 lower = ", with more and lower sections" if one.more else ""
-                yield Fit(what, True, (), f"with {NAMES[one.lift]}{lower}")
+                duplex = ", with another spring inside each" if one.duplex else ""
+                yield Fit(what, True, (), f"with {NAMES[one.lift]}{lower}{duplex}")
                 break
             stop = stop or outcome
             if outcome.rule.startswith("room.side"):

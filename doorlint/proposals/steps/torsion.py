@@ -10,11 +10,12 @@ from doorlint.proposals.draft import CannotDesign, Draft
 from doorlint.proposals.made import text_of
 from doorlint.rulebook.rule import Source
 
-__all__ = ["torsion"]
+__all__ = ["torsion", "ways"]
 
 WHOLE = ("1/4 in", "5 mm")
 RESERVE = 1.1
 PAIR = ("left", "right")
+INNER = {side: f"{side}-inner" for side in PAIR}
 HIGHEST = 80
 """steps by which the shaft is raised until the moving door clears it"""
 STATION = Source("derived", note="parts by station along the shaft")
@@ -33,25 +34,50 @@ VERTICAL_SHARE = 0.25
 """smallest over largest radius of a vertical-lift drum: the share of its turns that is left when the door is open"""
 
 
-def torsion(draft: Draft) -> Draft:
-    """The whole counterbalance, on the smallest drums and the thinnest shaft that do.
+def torsion(draft: Draft, duplex: bool) -> Draft:
+    """The whole counterbalance: a pair of springs, or a duplex pair, with another inside each.
+
+    It is on the smallest drums and the thinnest shaft with which the released door stays where it is.
 
     Raises :class:`CannotDesign` where no springs of the shop's sizes balance the door on any drums.
     """
+    metric = draft.given.system == "si"
+    radii = RADII if draft.at("track.lift") != "vertical" else RADII[:1]  # a vertical lift's drum has its own
     stop: CannotDesign | None = None
-    for small in RADII if draft.at("track.lift") != "vertical" else RADII[:1]:  # a vertical lift's drum has its own
+    drifting: Draft | None = None
+    for small in radii:
         try:
-            with_drums = drums(draft, small[draft.given.system == "si"])
-            for diameter in SHAFTS:
-                made = place(springs(shaft(with_drums, diameter[draft.given.system == "si"])))
-                strong = made.at("shaft.yield_factor") >= RESERVE * made.at("practice.shaft_factor")
-                if strong and made.at("shaft.yield_factor_alone") >= RESERVE:
-                    break
-            return parts(made)
+            with_drums = drums(draft, small[metric])
+            if drifting is not None and with_drums.at("setting.left") > with_drums.at("torsion.friction"):
+                continue  # no springs hold the door on these drums
+            made = _on_shaft(with_drums, duplex)
         except CannotDesign as found:
             stop = stop or found
+            continue
+        if made.at("torsion.moving_force") <= made.at("torsion.holding_friction"):
+            return parts(made)
+        drifting = drifting or made
+    if drifting is not None:
+        return parts(drifting)
     assert stop is not None
     raise stop
+
+
+def ways(draft: Draft) -> tuple[bool, ...]:
+    """Without another spring inside each or with one, as far as the springs that are named leave that open."""
+    if draft.gives("spring.wire"):
+        return (False,)
+    return (True,) if INNER["left"] in draft.given.keys.get("spring", ()) else (False, True)
+
+
+def _on_shaft(draft: Draft, duplex: bool) -> Draft:
+    """Springs for the drums, on the thinnest shaft that carries them."""
+    for diameter in SHAFTS:
+        made = place(springs(shaft(draft, diameter[draft.given.system == "si"]), duplex))
+        strong = made.at("shaft.yield_factor") >= RESERVE * made.at("practice.shaft_factor")
+        if strong and made.at("shaft.yield_factor_alone") >= RESERVE:
+            break
+    return made
 
 
 def drums(draft: Draft, small: str) -> Draft:
@@ -150,7 +176,7 @@ def shaft(draft: Draft, diameter: str) -> Draft:
     return draft
 
 
-def springs(draft: Draft) -> Draft:
+def springs(draft: Draft, duplex: bool) -> Draft:
     """A pair of springs from the shop's sizes, with the turns that balance the door best."""
     if draft.gives("spring.wire"):
         return draft
@@ -158,23 +184,20 @@ def springs(draft: Draft) -> Draft:
     for key in PAIR:
         draft = draft.choose({"spring.side": key, "spring.material": "oil-tempered"}, "one on each side", key)
         draft = draft.propose("spring.anchor", center, "derived", "both are anchored at the middle", STATION, key)
-    pair = _pair(draft)
-    system, why = draft.given.system, "the lightest pair of the shop's sizes that balances the door and finds room"
-    wire = quantities.write(pair.coil.wire, "length", "us", places=4)
-    inside = text_of(pair.coil.inside_diameter, "length", system, ("1/8 in", "0.1 mm"), "nearest")
-    for key in PAIR:
-        draft = draft.propose("spring.wire", wire, "choice", why, SIZED, key)
-        draft = draft.propose("spring.inside_diameter", inside, "choice", why, SIZED, key)
-        draft = draft.propose("spring.coils", f"{pair.coils:g}", "derived", why, SIZED, key)
-        asked = f"ask its maker how many openings it lasts: stressed to {pair.stress:.0%} of its wire's strength"
-        draft = draft.leave_open("spring.rated_cycles", asked, None, key)
-    turns = quantities.write(pair.turns, "turns", system)
+    for side in PAIR if duplex else ():
+        inner = {"spring.inside": side, "spring.material": "oil-tempered"}
+        draft = draft.choose(inner, "no single spring holds the door", INNER[side])
+    pair = _pair(draft, duplex)
+    turns = quantities.write(pair.turns, "turns", draft.given.system)
+    for side in PAIR:
+        draft = _spring(draft, side, pair.coil, pair.coils, pair.stress)
+        if pair.inner is not None:
+            draft = _spring(draft, INNER[side], pair.inner, pair.inner_coils, pair.stress)
     draft = draft.propose("torsion.wound", turns, "derived", "least imbalance, to the quarter turn", SIZED)
-    for key in PAIR:
+    for key in draft.keys("spring"):
         draft = draft.propose(
             "spring.rated_turns", turns, "derived", "its life is asked for at these turns", SIZED, key
         )
-    for key in draft.keys("spring"):
         working, source = draft.told("spring.hand_wanted", key)
         draft = draft.propose("spring.wind", draft.at("spring.hand_wanted", key), "derived", working, source, key)
         length = draft.at("spring.relaxed_length", key)
@@ -182,8 +205,20 @@ def springs(draft: Draft) -> Draft:
     return draft
 
 
-def _pair(draft: Draft) -> spring_sizing.Sized:
-    """Two springs alike that leave the least imbalance, of those that find room."""
+def _spring(draft: Draft, key: str, coil: spring_sizing.Coil, coils: float, stress: float) -> Draft:
+    """One spring of a size; its life is for its maker to say."""
+    why = "the lightest of the shop's sizes that balances the door and finds room"
+    wire = quantities.write(coil.wire, "length", "us", places=4)
+    inside = text_of(coil.inside_diameter, "length", draft.given.system, ("1/8 in", "0.1 mm"), "nearest")
+    draft = draft.propose("spring.wire", wire, "choice", why, SIZED, key)
+    draft = draft.propose("spring.inside_diameter", inside, "choice", why, SIZED, key)
+    draft = draft.propose("spring.coils", f"{coils:g}", "derived", why, SIZED, key)
+    asked = f"ask its maker how many openings it lasts: stressed to {stress:.0%} of its wire's strength"
+    return draft.leave_open("spring.rated_cycles", asked, None, key)
+
+
+def _pair(draft: Draft, duplex: bool) -> spring_sizing.Sized:
+    """Two springs alike that leave the least imbalance, of those that find room; with another inside each."""
     bore = draft.at("torsion.shaft.diameter") + draft.at("practice.shaft_clearance")
     rows = draft.job.cell("table.spring_sizes").rows
     sizes = [spring_sizing.Coil(float(size), float(inside)) for size, inside in rows if float(inside) * 0.9 > bore]
@@ -192,6 +227,7 @@ def _pair(draft: Draft) -> spring_sizing.Sized:
         draft.at("sizing.wire"), sizes, len(PAIR), draft.at("drum.shape"), draft.at("torsion.door_curve"),
         least_open=draft.at("practice.pre_wind_least"), divisor=draft.at("practice.spring_divisor"),
         dead_coils=draft.at("practice.dead_coils"), longest=room - draft.at("practice.cone_length"),
+        duplex_gap=draft.at("practice.duplex_gap") if duplex else None,
     )  # fmt: skip
     if pair is None:
         raise CannotDesign("no pair of springs of the shop's sizes balances this door and finds room", "/torsion")
