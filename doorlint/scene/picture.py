@@ -110,7 +110,7 @@ PICTURES: tuple[Picture, ...] = (
     Picture("plan", "The room from above", PLAN, _plan, overlaid=True),
     Picture(
         "loads", "What the building carries, door closed", WALL, _wall,
-        kinds=frozenset({"opening", "floor", "ceiling", "tower", "shaft", "drum", "cable", "pulley"}),
+        kinds=frozenset({"opening", "floor", "ceiling", "bracket", "tower", "shaft", "drum", "cable", "pulley"}),
     ),
 )  # fmt: skip
 """The pictures of every job, in the order of a report. A counterbalance adds its own."""

@@ -85,6 +85,7 @@ def _floor_and_ceiling(scene: Scene, site: Site, facts: Facts) -> None:
     ceiling = facts.known("room.roof")
     if ceiling is None:
         return
+    _sloped_roof(scene, site, facts)
     words = f"ceiling {facts.write(ceiling, 'length')}"
     scene.shapes += [
         Line("ceiling", "ceiling", ((site.left, None, ceiling), (site.right, None, ceiling)), words=words),
@@ -95,6 +96,24 @@ def _floor_and_ceiling(scene: Scene, site: Site, facts: Facts) -> None:
     )
     scene.labels.append(Label((words,), (None, back * 0.82, ceiling), ("side",)))
     scene.spot("/room/ceiling", (site.width or 0.0) * 0.7, back * 0.9, ceiling)
+
+
+def _sloped_roof(scene: Scene, site: Site, facts: Facts) -> None:
+    """The underside of the roof that a track follows, from the wall over the door into the room."""
+    start, slope = facts.known("guide.roof_there"), facts.known("room.roof_slope")
+    if start is None or slope is None:
+        return
+    words = f"roof {facts.write(start, 'length')} at the wall, rising {facts.write(slope, 'slope')}"
+    end = start + slope * site.back
+    scene.shapes.append(
+        Line("roof", "ceiling", ((None, 0.0, start), (None, site.back, end)), "/room/roof_slope", words)
+    )
+    at = site.back * 0.5
+    scene.labels.append(
+        Label(("roof", f"rising {facts.write(slope, 'slope')}"), (None, at, start + slope * at), ("side",))
+    )
+    scene.spot("/room/roof_slope", None, site.back * 0.6, start + slope * site.back * 0.6)
+    scene.say(f"{words[0].upper()}{words[1:]}.", "side", "header")
 
 
 def _sides(scene: Scene, site: Site, facts: Facts) -> None:
