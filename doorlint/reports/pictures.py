@@ -12,19 +12,22 @@ from doorlint.facts import Facts
 from doorlint.findings import Numbered
 from doorlint.reports.drawing import Canvas, Number
 from doorlint.reports.paper import Box, Point, Scale, text_width
-from doorlint.scene.job import scene_of
+from doorlint.scene.job import scene_of, site_of
+from doorlint.scene.pattern import patterns
 from doorlint.scene.picture import PICTURES, STEPS, Frame, Picture, frame_of, shows
 from doorlint.scene.shapes import Dimension, Flat, Line, Outline, Scene, Solid, rectangle
 from doorlint.scene.site import Site
 
 __all__ = [
     "NARROW",
+    "PATTERN",
     "SMALL",
     "WIDE",
     "Drawn",
     "Marked",
     "View",
     "beside_steps",
+    "fasteners",
     "marked",
     "overlaid",
     "pictured",
@@ -45,6 +48,8 @@ class Size(NamedTuple):
 
 WIDE, NARROW, SMALL = Size(700.0, 540.0), Size(360.0, 540.0, 2.2), Size(170.0, 62.0)
 """A large screen or a page, a phone, and beside a step of a sheet."""
+PATTERN = Size(350.0, 230.0)
+"""The fasteners of a mounting, on any screen."""
 EDGE, LANE, LEGEND = 12.0, 24.0, 30.0
 """Free edge of the paper, distance of dimension lines from each other, height of the legend (px)."""
 STILL = 1e-6
@@ -113,6 +118,13 @@ def beside_steps(facts: Facts, wanted: Iterable[str]) -> dict[str, str]:
     own = [pair for kind in described(facts.job.values) for pair in kind.step_drawings(facts)]
     pictures = [*((picture, scene, site) for picture in STEPS), *((picture, made, site) for picture, made in own)]
     return {view.name: _svg(view) for view in views(pictures, facts.system, SMALL) if view.name in names}
+
+
+def fasteners(facts: Facts) -> list[Drawn]:
+    """The pattern of every mounting, enlarged, with what each fastener carries."""
+    site = site_of(facts)
+    pictures = [(picture, scene, site) for picture, scene in patterns(facts)]
+    return marked(views(pictures, facts.system, PATTERN), views(pictures, facts.system, PATTERN), [])
 
 
 def marked(wide: Sequence[Marked], narrow: Sequence[Marked], findings: Sequence[Numbered]) -> list[Drawn]:

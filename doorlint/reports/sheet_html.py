@@ -15,7 +15,7 @@ from doorlint.reports.cautions import cautions
 from doorlint.reports.load_path import breaks, load_rows
 from doorlint.reports.motion import moving, moving_drawings
 from doorlint.reports.page_scripts import SHEET, as_data, quantity_tables, script
-from doorlint.reports.pictures import beside_steps
+from doorlint.reports.pictures import beside_steps, fasteners
 from doorlint.reports.sheet_tasks import SheetTask, Table, tasks
 from doorlint.reports.words import made_from, relaxed_texts, titled
 from doorlint.sheet import Sheet
@@ -59,6 +59,7 @@ def render(sheet: Sheet, version: str, on: str) -> str:
         cautions=cautions(sheet.counterbalance),
         load_path=[] if facts is None else load_rows(facts),
         breaks=[] if facts is None else breaks(facts),
+        fasteners=[] if facts is None else fasteners(facts),
         version=version,
         on=on,
     )

@@ -20,13 +20,16 @@ from doorlint import reports
 from doorlint.counterbalance import every as counterbalances
 from doorlint.facts import Facts
 from doorlint.findings import SpecReview
+from doorlint.mechanics.connections import mounting
 from doorlint.reports.curves import balance, curves
 from doorlint.reports.drawing import Canvas
 from doorlint.reports.html import drawings
 from doorlint.reports.paper import SIZE, Box, text_width
-from doorlint.reports.pictures import NARROW, WIDE, Drawn, Size, View, marked, overlaid, pictured, views
+from doorlint.reports.pictures import NARROW, PATTERN, WIDE, Drawn, Size, View, marked, overlaid, pictured, views
 from doorlint.resources import folder
 from doorlint.rulebook.library import Library
+from doorlint.scene.job import site_of
+from doorlint.scene.pattern import patterns
 from doorlint.sheet.work import work
 from doorlint.spec import VOCABULARY
 
@@ -107,17 +110,40 @@ def test_no_words_lie_on_words_or_on_lines_or_off_the_paper(number: int) -> None
     marked(*both, review.numbered)
     assert len(JOBS) >= 30
     for view in (view for width in both for view in width):
-        canvas = view.canvas
-        assert canvas.placed
-        assert collisions(canvas.placed) == []
-        for box in canvas.placed:
-            assert box.left >= 0
-            assert box.top >= 0
-            assert box.right <= canvas.width
-            assert box.bottom <= canvas.height
-            inner = Box(box.left + 0.5, box.top + 0.5, box.right - 0.5, box.bottom - 0.5)
-            crossing = [stroke for stroke in [*canvas.strokes, *canvas.leaders] if inner.crossed_by(*stroke)]
-            assert crossing == [], (view.name, box)
+        assert view.canvas.placed
+        words_are_free(view)
+
+
+def words_are_free(view: View) -> None:
+    canvas = view.canvas
+    assert collisions(canvas.placed) == []
+    for box in canvas.placed:
+        assert box.left >= 0
+        assert box.top >= 0
+        assert box.right <= canvas.width
+        assert box.bottom <= canvas.height
+        inner = Box(box.left + 0.5, box.top + 0.5, box.right - 0.5, box.bottom - 0.5)
+        crossing = [stroke for stroke in [*canvas.strokes, *canvas.leaders] if inner.crossed_by(*stroke)]
+        assert crossing == [], (view.name, box)
+
+
+@pytest.mark.parametrize("name", ["tower-install", "torsion-install", "torsion-vertical-install"])
+def test_fasteners_carry_what_their_mounting_does_and_one_is_the_worst(name: str) -> None:
+    facts = facts_of(reviewed(name))
+    found = patterns(facts)
+    assert len(found) >= 3
+    seen = views([(picture, scene, site_of(facts)) for picture, scene in found], "us", PATTERN)
+    for view, (picture, scene) in zip(seen, found, strict=True):
+        view.canvas.svg("test", view.title, " ".join(view.says))
+        words_are_free(view)
+        assert sum("worst" in line for label in scene.labels for line in label.lines) == 1
+        key = picture.name.removeprefix("fasteners-")
+        duration = facts.known("mount.load_set", key)
+        loads = [one for one in facts.known("mount.loads", key) if one.duration <= duration]
+        points, heel = facts.known("mount.points", key), facts.known("mount.fixing.pattern.heel", key)
+        shares = mounting.carried(points, loads, heel, duration)
+        for axis, along in enumerate(zip(*((one.along_u, one.along_v) for one in shares), strict=True)):
+            assert sum(along) == pytest.approx(sum(one.force.force[axis] for one in loads), abs=1e-6)
 
 
 @SOME_OR_ALL

@@ -101,6 +101,23 @@ def worst(
     return max(found, key=lambda one: one.use)
 
 
+def carried(
+    points: Sequence[tuple[float, float]], loads: Sequence[Load], heel: float | None, duration: float
+) -> tuple[Share, ...]:
+    """What each fastener carries under the loads of that duration or longer; ``points`` and ``heel`` as for the worst.
+
+    >>> both = carried([(0.0, 0.0), (0.0, 0.2)], [Load(Force((0.0, -100.0, 0.0)), 0.9)], None, 0.9)
+    >>> [one.shear for one in both]
+    [50.0, 50.0]
+    """
+    forces = tuple(load.force for load in loads if load.duration <= duration)
+    return shares(centered(points), forces, _heel(heel))
+
+
+def _heel(edge: float | None) -> Heel:
+    return NO_EDGE if edge is None else Heel(edge, edge)
+
+
 def _of_set(
     fastener: Fastener,
     backing: Backing,
@@ -113,7 +130,7 @@ def _of_set(
     if fastener.kind == "weld" and not claim.documented:
         return _of_weld(fastener, backing, points, forces, duration)
     try:
-        carried = shares(points, forces, NO_EDGE if heel is None else Heel(heel, heel))
+        found = shares(points, forces, _heel(heel))
     except NoHeel:
         raise NotGiven("pattern.heel") from None
     except SingleFastenerTwisted:
@@ -121,7 +138,7 @@ def _of_set(
     return max(
         (
             Worst(duration, share, use(fastener, backing, claim, share, duration, neighbors_of(points, at)))
-            for at, share in enumerate(carried)
+            for at, share in enumerate(found)
         ),
         key=lambda one: one.use,
     )
