@@ -9,7 +9,7 @@ from doorlint.facts import Facts
 from doorlint.mechanics.load_path import OPEN, REST, TRAVEL, Case, governing
 from doorlint.named_tuple import NamedTuple
 
-__all__ = ["FACTOR", "SPEC", "Part", "drive_fault", "every_door", "fault", "loaded", "rows"]
+__all__ = ["FACTOR", "SPEC", "Part", "drive_fault", "every_door", "fault", "loaded", "overloaded", "rows"]
 
 FACTOR = 5.0
 """Strength of cables and chains over what hangs on them; UFGS 08370, 3.1.3"""
@@ -104,6 +104,18 @@ def fault(
         "part": part, "thing": thing, "falls": falls, "height": height, "short": short, "held_by": held_by,
         "overloads": overloads, "single": single,
     }  # fmt: skip
+
+
+def overloaded(parts: Iterable[Part], case: str, times: float = 1.0) -> list[str]:
+    """The things that carry more than they may in a case; what is rated for it ``times`` as much, for the swing."""
+    found = []
+    for part in parts:
+        for one in part.cases:
+            if one.case == case and one.force is not None and part.capacity is not None:
+                rated = times if part.source == SPEC and not part.thing.startswith("/tower/slab") else 1.0
+                if one.force * rated > part.capacity:
+                    found.append(part.thing)
+    return list(dict.fromkeys(found))
 
 
 def drive_fault(facts: Facts) -> Iterator[dict[str, Any]]:

@@ -61,6 +61,7 @@ def fittings(
     stack_pull_open: Weight | None,
     stack_weight: Weight | None,
     box_loaded: Each[Weight] | None,
+    torsion_pull_closed: Pull | None,
     torsion_pull_largest: Pull | None,
     torsion_mount: Text | None,
 ) -> dict[str, tuple[load_path.Case, ...]]:
@@ -71,7 +72,7 @@ def fittings(
     Source: derived; statics of door, cables and hanging stack
 
     >>> found = fittings((120.0, 150.0), 400.0, 20.0, -90.0, "hand", None, False, "left", 4000.0, 400.0, 4000.0,
-    ...     {"b1": 400.0, "b2": 3600.0}, None, None)
+    ...     {"b1": 400.0, "b2": 3600.0}, None, None, None)
     >>> found["eye-bolt"][1], found["base-stop"]
     (Case(case='near cable gone', force=2000.0), (Case(case='open on the bumpers', force=3600.0),))
     """
@@ -88,10 +89,15 @@ def fittings(
         found["lock"] = _held(load_path.REST, door_residual_closed, driven, operation_pull, 1)
     if torsion_mount is not None:
         shared = {"bottom-bracket": 1.0, "drum": 1.0} | ({"front-pulley": sqrt(2.0)} if torsion_mount == "rear" else {})
+        pulls = (
+            (load_path.REST, torsion_pull_closed, 0.5),
+            (load_path.TRAVEL, torsion_pull_largest, 0.5),
+            (load_path.ALONE, torsion_pull_largest, 1.0),
+        )
         for key, turned in shared.items():  # the pulley turns its cable from level to straight down
-            one = None if torsion_pull_largest is None else turned * torsion_pull_largest / 2
-            alone = None if one is None else 2 * one
-            found[key] = load_path.Case(load_path.REST, one), load_path.Case(load_path.ALONE, alone)
+            found[key] = tuple(
+                [load_path.Case(case, None if pull is None else part * turned * pull) for case, pull, part in pulls]
+            )
     if tower_side is not None:
         tension = None if stack_pull_closed is None else stack_pull_closed / 4
         for key, part in (("bottom-bracket", "bottom bracket"), ("eye-bolt", "eye bolt"), ("box-top", "top of box 1")):

@@ -50,12 +50,13 @@ class Sample:
         door, track = self.tree["door"], self.tree["track"]
         sections = door["sections"].values()
         opening = min(self.of(height) for height in self.tree["opening"]["height"].values())
+        start = opening - 6 * INCH + self.of(track.get("high_lift", "0 in"))
         return Case(
             tuple(self.of(one["height"]) for one in sections),
             tuple(self.of(one["weight"], "weight") for one in sections),
             self.of(door["bottom_roller"]),
             self.of(door["top_roller"]),
-            self.of(track["vertical_length"]) if "vertical_length" in track else opening - 6 * INCH,
+            self.of(track["vertical_length"]) if "vertical_length" in track else start,
             self.of(track["radius"]),
             self.of(track["rise"], "slope"),
             opening,
@@ -142,10 +143,11 @@ def stack_pull(sample: Sample, weights: list[float], rise: float) -> float:
             above += weight
             if pull <= above:
                 break
-            spring = chain["spring"]
-            stretch = (pull - above) / sample.of(spring["rate"], "spring-rate")
-            if spring["stop"] == "true":
-                stretch = min(stretch, sample.of(spring["stretch_at_stop"]))
+            stretch, spring = 0.0, chain.get("spring")
+            if spring is not None:
+                stretch = (pull - above) / sample.of(spring["rate"], "spring-rate")
+                if spring["stop"] == "true":
+                    stretch = min(stretch, sample.of(spring["stretch_at_stop"]))
             height += float(chain["links"]) * sample.of(chain["pitch"]) + stretch
         return height
 
@@ -164,6 +166,27 @@ def residuals(door: Case, counterbalance: Callable[[float], float]) -> list[tupl
     opened = open_travel(door)
     travels = sorted({*np.linspace(1e-6, opened, 300), *(at for at in marks if 0.0 < at < opened)})
     return [(float(at), counterbalance(float(at)) - pull_by_difference(door, float(at))) for at in travels]
+
+
+class Springs:
+    """The springs of a sample and its drums, the cable taken up added in small steps of the shaft."""
+
+    def __init__(self, sample: Sample) -> None:
+        torsion = sample.tree["torsion"]
+        drum, self.turns = torsion["drum"], sample.of(torsion["wound"], "turns")
+        self.rates = {key: sample.of(one["rate"], "torque-rate") for key, one in torsion["springs"].items()}
+        self.phi = np.linspace(0.0, self.turns, 40_001)
+        self.radius = np.full(len(self.phi), sample.of(drum["radius"]))
+        if drum["profile"] == "high-lift":
+            small, taper = sample.of(drum["small_radius"]), sample.of(drum["taper_turns"], "turns")
+            self.radius += (small - self.radius[0]) * np.minimum(self.phi / taper, 1.0)
+        between = (self.radius[1:] + self.radius[:-1]) / 2
+        self.cable = 2 * math.pi * np.concatenate([[0.0], np.cumsum(between * np.diff(self.phi))])
+
+    def pull(self, travel: float, gone: str = "") -> float:
+        """Pull of both cables, or what is left of it without a spring."""
+        turned, rate = np.interp(travel, self.cable, self.phi), sum(self.rates.values()) - self.rates.get(gone, 0.0)
+        return float(rate * (self.turns - turned) / np.interp(travel, self.cable, self.radius))
 
 
 def let_go(door: Case, left: list[tuple[float, float]]) -> float:

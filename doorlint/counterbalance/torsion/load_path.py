@@ -5,7 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from doorlint.counterbalance.load_path import FACTOR, SPEC, Part, drive_fault, every_door, fault, loaded, rows
+from doorlint.counterbalance.load_path import (
+    FACTOR,
+    SPEC,
+    Part,
+    drive_fault,
+    every_door,
+    fault,
+    loaded,
+    overloaded,
+    rows,
+)
 from doorlint.facts import Facts
 from doorlint.mechanics.load_path import ALONE, CAUGHT, OPEN, PEAK, REST, SUDDEN, TRAVEL, Case
 
@@ -28,12 +38,13 @@ def faults(facts: Facts) -> list[dict[str, Any]]:
 
 
 def _parts(facts: Facts) -> Iterator[Part]:
-    pull = facts.known("torsion.pull_largest")
+    closed, pull = facts.known("torsion.pull_closed"), facts.known("torsion.pull_largest")
+    shared = tuple(Case(case, None if of is None else of / 2) for case, of in ((REST, closed), (TRAVEL, pull)))
     for key in facts.keys("cable"):
         strength, kept = facts.known("cable.catalogue_strength", key), facts.known("cable.strength_kept", key)
         allowed = None if strength is None else strength / FACTOR
         rule = "breaking strength / 5, WAC 296-24-29401(1)"
-        yield loaded("cable", f"/cables/{key}", facts.known("cable.tension", key), allowed, source=rule, heavy=False)
+        yield Part("cable", f"/cables/{key}", shared, allowed, rule, heavy=False)
         cases = (Case(ALONE, pull), Case(PEAK, None if pull is None else SUDDEN * pull))
         dropped = facts.known("cable.caught", key)
         slack = () if dropped is None else (Case(CAUGHT, dropped),)
@@ -42,9 +53,8 @@ def _parts(facts: Facts) -> Iterator[Part]:
             "cable end", f"/cables/{key}", (*cases, *slack), left, "strength with the losses at its end", heavy=False
         )
     rating = facts.known("torsion.drum.rating")
-    shared, source = None if rating is None else rating / 2.0, "half of the rating of the pair"
-    half = None if pull is None else pull / 2.0
-    yield loaded("drum", "/torsion/drum", half, shared, source=source, answers=MAKER, heavy=False)
+    half = None if rating is None else rating / 2.0
+    yield Part("drum", "/torsion/drum", shared, half, "half of the rating of the pair", MAKER, heavy=False)
     yield from _turning(facts)
     for key in facts.keys("bearing"):
         found, capacity = facts.known("bearing.cases", key), facts.known("bearing.capacity", key)
@@ -104,12 +114,11 @@ def _cables(facts: Facts) -> Iterator[dict[str, Any]]:
     """A cable is gone: the other carries all, the door hangs askew in its track."""
     height, pull = facts.known("door.open_travel"), facts.known("torsion.pull_largest")
     device = facts.known("torsion.devices.cable_break")
-    shaft = facts.known("shaft.yield_factor_alone")
+    beyond = overloaded(_parts(facts), ALONE)
     for key in facts.keys("cable"):
         left = {f"/cables/{other}": facts.known("cable.alone_factor", other) for other in facts.keys("cable")}
-        overloads = [thing for thing, factor in left.items() if thing != f"/cables/{key}" and (factor or 1.0) < 1.0]
-        if shaft is not None and shaft < 1.0:
-            overloads.append("/torsion/shaft")
+        weak = [thing for thing, factor in left.items() if (factor or 1.0) < 1.0]
+        overloads = [thing for thing in dict.fromkeys([*weak, *beyond]) if thing != f"/cables/{key}"]
         falls = (bool(overloads) or len(left) == 1) and not device
         held_by = "device" if device else "nothing" if falls else "the other cable"
         made = fault(

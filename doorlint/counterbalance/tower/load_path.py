@@ -2,11 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from itertools import accumulate, pairwise
 from typing import Any
 
-from doorlint.counterbalance.load_path import FACTOR, SPEC, Part, drive_fault, every_door, fault, loaded, rows
+from doorlint.counterbalance.load_path import (
+    FACTOR,
+    SPEC,
+    Part,
+    drive_fault,
+    every_door,
+    fault,
+    loaded,
+    overloaded,
+    rows,
+)
 from doorlint.facts import Facts
 from doorlint.mechanics.load_path import CAUGHT, FAR_GONE, NEAR_GONE, PEAK, REST, SUDDEN, Case, cases
 
@@ -121,7 +131,7 @@ def _lost_cables(facts: Facts) -> Iterator[dict[str, Any]]:
         others = [facts.known("cable.alone_factor", other) for other in facts.keys("cable") if other != key]
         holds = bool(others) and all(factor is not None and factor >= 1.0 for factor in others)
         falls, height, held_by = ("", 0.0, "the other cable") if holds else ("door and boxes", travel, "nothing")
-        over = _overloaded(_parts(facts), lost, SUDDEN)
+        over = overloaded(_parts(facts), lost, SUDDEN)
         yield fault("cable", f"/cables/{key}", falls, height, over, held_by=held_by, single=not holds)
 
 
@@ -153,17 +163,6 @@ def _holding(facts: Facts, short: float | None) -> str:
     if short <= friction:
         return "friction"
     return "the drive" if drive is not None and short - friction <= drive else "nothing"
-
-
-def _overloaded(parts: Iterable[Part], case: str, times: float) -> list[str]:
-    found = []
-    for part in parts:
-        for one in part.cases:
-            if one.case == case and one.force is not None and part.capacity is not None:
-                rated = times if part.source == SPEC and not part.thing.startswith("/tower/slab") else 1.0
-                if one.force * rated > part.capacity:
-                    found.append(part.thing)
-    return list(dict.fromkeys(found))
 
 
 def _short(facts: Facts, left: float) -> float | None:
