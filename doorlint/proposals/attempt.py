@@ -12,7 +12,7 @@ from doorlint.rulebook.library import RULE, Library
 from doorlint.spec import Spec
 from doorlint.verdict import Policy, present
 
-__all__ = ["Attempt", "Binding"]
+__all__ = ["Attempt", "Binding", "reviewed"]
 
 BY_TRACK = (
     "headroom.swept", "headroom.opens-fully", "room.back-room", "room.side-left", "room.side-right",
@@ -95,8 +95,7 @@ class Attempt:
 
     def review(self, spec: Spec, text: str, like: Draft | None = None) -> SpecReview:
         """The review of a spec; ``like`` has figures that may be shared."""
-        evaluated = evaluate_spec(spec, digest_of(text), self.library, None, None if like is None else like.job)
-        return present(evaluated.record, self.library, self.policy, self.file, evaluated.spec, evaluated.job)
+        return reviewed(spec, text, self.library, self.policy, self.file, like)
 
     def _begin(self, lift: str, radius: str, more: int, counterbalance: str) -> Draft | Binding:
         try:
@@ -116,8 +115,19 @@ class Attempt:
         """What a review of a draft has beside advisories."""
         review = self.review(draft.spec, "", draft)
         everything: list[Finding | NotChecked] = [*review.findings, *review.not_checked]
-        asked = any(one.usual is None for one in draft.open.values()) and draft.given.stage == "install"
-        return [item for item in everything if item.severity in ("error", "warning") and not (asked and _waits(item))]
+        found = [item for item in everything if item.severity in ("error", "warning")]
+        asked = {one.pointer for one in draft.open.values() if one.usual is None}
+        if not asked or draft.given.stage != "install":
+            return found
+        return [item for item in found if item.pointer not in asked and not _waits(item)]
+
+
+def reviewed(
+    spec: Spec, text: str, library: Library, policy: Policy, file: str, like: Draft | None = None
+) -> SpecReview:
+    """The review of a spec; ``like`` has figures that may be shared."""
+    evaluated = evaluate_spec(spec, digest_of(text), library, None, None if like is None else like.job)
+    return present(evaluated.record, library, policy, file, evaluated.spec, evaluated.job)
 
 
 def _stopped(name: str, stop: CannotDesign) -> Binding:

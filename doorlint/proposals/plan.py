@@ -125,6 +125,7 @@ def finished(draft: Draft, chosen: Alternative) -> Draft:
         installing.clips,
         installing.mounts,
         installing.parts,
+        installing.ends,
         installing.lifting,
     ):
         draft = step(draft)

@@ -7,8 +7,8 @@ from typing import Any, NamedTuple
 
 from doorlint.errors import WrongCall
 from doorlint.figures.graph import Unknown
-from doorlint.findings import SpecReview
-from doorlint.proposals.attempt import Attempt, Binding
+from doorlint.findings import Finding, NotChecked, SpecReview
+from doorlint.proposals.attempt import Attempt, Binding, reviewed
 from doorlint.proposals.draft import Draft, OpenValue, Value, nested
 from doorlint.proposals.plan import Alternative, alternatives
 from doorlint.proposals.spelling import spelled
@@ -80,12 +80,12 @@ def propose(
         text, slips = spelled(text)
         whole = read(text, library.catalog)
     job = None if whole.problems else library.job(whole.values, whole.keys)
-    start = Draft(library, _to_work_on(whole, text, stage), {}, {}, job)
-    attempt = Attempt(start, library, policy, file)
-    given = attempt.review(whole, text)
+    given = reviewed(whole, text, library, policy, file)
     if whole.problems:
         first = given.findings[0]
         raise WrongCall(f"{file}:{first.line}:{first.column}: {first.message}")
+    start = Draft(library, _to_work_on(whole, given, text, stage), {}, {}, job)
+    attempt = Attempt(start, library, policy, file)
     tried = list(alternatives(start))
     if pick is not None:
         tried = [one for one in tried if one.name == pick]
@@ -129,9 +129,15 @@ def _variant(name: str, draft: Draft, attempt: Attempt, text: str, stage: str, s
     return Variant(name, (*slips, *values), asked, attempt.review(spec, made, draft), made, tuple(_rooms(draft)))
 
 
-def _to_work_on(whole: Spec, text: str, stage: str) -> Spec:
-    """The spec at the stage wanted, without the values that are still marked as proposed."""
-    forgotten = nested(dict.fromkeys(marked(text)))
+def _to_work_on(whole: Spec, given: SpecReview, text: str, stage: str) -> Spec:
+    """The spec at the stage wanted, without the values that are still marked as proposed.
+
+    One that is clear at an earlier stage keeps them: what may have been ordered is not designed once more.
+    """
+    found: list[Finding | NotChecked] = [*given.findings, *given.not_checked]
+    doubts = [item for item in found if item.severity != "advisory"]
+    kept = whole.stage != stage and not doubts
+    forgotten = {} if kept else nested(dict.fromkeys(marked(text)))
     return whole.patched({**forgotten, "stage": stage})
 
 

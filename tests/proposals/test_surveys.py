@@ -9,7 +9,7 @@ from proposing import amiss, filled, leaves
 from shared import DAY, thinned
 
 from doorlint import api
-from doorlint.spec import parse
+from doorlint.spec import parse, read
 
 FOLDER = Path(__file__).parent / "surveys"
 SURVEYS = sorted(FOLDER.glob("*.yaml"))
@@ -41,6 +41,11 @@ def test_a_survey_goes_to_a_clear_order(path: Path) -> None:
     assert [one for one in again.open if one.usual is not None] == []
     review = api.review(again.text, on=DAY)
     assert (review.verdict, amiss(review)) == ("clear", [])
+    ordered = read(again.text).values
+    [install] = api.propose(again.text, on=DAY, stage="install", variants=1).variants
+    assert {name: install.review.spec.values[name] for name in ordered if name != "stage"} == {
+        name: value for name, value in ordered.items() if name != "stage"
+    }, "what is ordered is not designed once more"
 
 
 def test_a_tower_order_of_six_sections_takes_little_typing() -> None:

@@ -7,7 +7,7 @@ from doorlint.proposals.draft import CannotDesign, Draft
 from doorlint.proposals.made import text_of
 from doorlint.rulebook.rule import Source
 
-__all__ = ["lengths", "ropes"]
+__all__ = ["lengths", "ropes", "turn_back"]
 
 ROPES = ("1/8", "5/32", "3/16", "7/32", "1/4", "5/16", "3/8")
 PART = "rope-7x19-galvanized-"
@@ -67,8 +67,19 @@ def _capacities(draft: Draft) -> Draft:
     return draft
 
 
+def turn_back(draft: Draft, key: str) -> Draft:
+    """Rope turned back at an eye with clips: what they need, and no less than cables are cut for."""
+    if draft.at("cable.end", key) != "clips":
+        return draft
+    amount = max(draft.at("cable.turn_back_wanted", key), draft.at("practice.cable_turn_back"))
+    why = "and no less than cables are cut for"
+    return draft.derive("cable.turn_back", "cable.turn_back_wanted", amount, ("1/8 in", "1 mm"), "up", key, because=why)
+
+
 def lengths(draft: Draft) -> Draft:
     """Lengths to cut the cables to."""
+    for key in draft.keys("cable"):
+        draft = turn_back(draft, key)
     for key, length in draft.at("cable.cut_length").items():
         draft = draft.derive("cable.length", "cable.cut_length", length, ("1/2 in", "10 mm"), "nearest", key)
     return draft

@@ -26,6 +26,9 @@ def hangers(draft: Draft) -> Draft:
     draft = _stations(draft)
     for key in draft.keys("hanger"):
         under = draft.at("room.roof") - draft.at("hanger.track_height", key)
+        if under <= 0.0:
+            above = quantities.write(-under, "length", draft.given.system)
+            raise CannotDesign(f"the track at hanger {key} is {above} above the ceiling", "/room/ceiling")
         draft = draft.derive(
             "hanger.drop", "hanger.track_height", under, ("1/2 in", "10 mm"), "down", key,
             because="from there up to the roof",

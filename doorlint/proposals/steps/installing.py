@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import math
+
 from doorlint import quantities
 from doorlint.counterbalance import named
 from doorlint.proposals.draft import Draft
+from doorlint.proposals.made import text_of
+from doorlint.proposals.steps.cables import turn_back
 from doorlint.rulebook.rule import Source
 
-__all__ = ["clips", "lifting", "mounts", "parts"]
+__all__ = ["clips", "ends", "lifting", "mounts", "parts"]
 
 BY_PARTS = Source("derived", note="what track and counterbalance hang on")
 ASKED = {
@@ -27,9 +31,9 @@ def clips(draft: Draft) -> Draft:
             continue
         wanted = draft.at("cable.clips_wanted", key)
         draft = draft.derive("cable.clips", "cable.clips_wanted", wanted, ("1", "1"), "up", key)
-        for name, figure in (("clip_spacing", "clip_pitch"), ("turn_back", "turn_back_wanted")):
-            amount = draft.at(f"cable.{figure}", key)
-            draft = draft.derive(f"cable.{name}", f"cable.{figure}", amount, ("1/8 in", "1 mm"), "up", key)
+        pitch = draft.at("cable.clip_pitch", key)
+        draft = draft.derive("cable.clip_spacing", "cable.clip_pitch", pitch, ("1/8 in", "1 mm"), "up", key)
+        draft = turn_back(draft, key)
         draft = draft.leave_open("cable.saddle_on", "look at the clips: live or dead rope?", None, key)
     for key in draft.keys("pulley"):
         draft = draft.leave_open("pulley.keeper", "look at it: true or false?", None, key)
@@ -55,8 +59,32 @@ def mounts(draft: Draft) -> Draft:
     for key, (part, side) in wanted.items():
         draft = draft.propose("mount.part", part, "derived", "this door hangs on it", BY_PARTS, key)
         draft = draft.propose("mount.side", side, "derived", "this door hangs on it", BY_PARTS, key)
-        for name, why in ASKED.items():
-            draft = draft.leave_open(name, why, None, key)
+        draft = _asked(draft, key)
+    return _wall_brackets(draft) if draft.at("track.lift") == "vertical" else draft
+
+
+def _asked(draft: Draft, key: str) -> Draft:
+    for name, why in ASKED.items():
+        draft = draft.leave_open(name, why, None, key)
+    return draft
+
+
+def _wall_brackets(draft: Draft) -> Draft:
+    """The brackets that hold the guides of a vertical lift above the header, evenly up to the open top roller."""
+    header, spacing = draft.at("opening.finished_height"), draft.at("track.bracket_spacing")
+    top = draft.at("door.top_roller_open")
+    step = ("1/2 in", "10 mm")
+    count = math.ceil((top - header) / (spacing - quantities.read(step[0], "length")))
+    why = "no stretch of the guide is longer than the bracket spacing"
+    for side in ("left", "right"):
+        for number in range(1, count + 1):
+            key = f"bracket-{side}-{number}"
+            at = header + (top - header) * number / count
+            text = text_of(at, "length", draft.given.system, step, "down")
+            draft = draft.propose("mount.part", "wall-bracket", "derived", "the guide stands free", BY_PARTS, key)
+            draft = draft.propose("mount.side", side, "derived", "the guide stands free", BY_PARTS, key)
+            draft = draft.propose("mount.height", text, "derived", why, BY_PARTS, key)
+            draft = _asked(draft, key).leave_open("mount.section_modulus", "from its maker", None, key)
     return draft
 
 
@@ -72,6 +100,19 @@ def parts(draft: Draft) -> Draft:
         draft = draft.leave_open("fitting.capacity", "from its maker", None, key)
     for name in ("anchored", "base_stop_fitted"):
         draft = draft.leave_open(f"tower.{name}", "look at it: true or false?", None)
+    return draft
+
+
+def ends(draft: Draft) -> Draft:
+    """What ends the track: on a slope a tie for the open door, on a vertical lift a stop."""
+    lift = draft.at("track.lift")
+    if lift == "follow-the-roof":
+        draft = draft.leave_open("track.tie_off", "what the tie at the top of the track holds", None)
+    if lift == "vertical":
+        high = draft.at("door.top_roller_open") + draft.at("practice.guide_reserve")
+        draft = draft.derive("track.vertical_length", "door.top_roller_open", high, ("1 in", "20 mm"), "up")
+        draft = draft.leave_open("track.stop", "look at it: true or false?", None)
+        draft = draft.leave_open("door.cable_offset", "measure where the cable is fixed to the door", None)
     return draft
 
 

@@ -65,9 +65,9 @@ def torsion(draft: Draft, duplex: bool) -> Draft:
 
 def ways(draft: Draft) -> tuple[bool, ...]:
     """Without another spring inside each or with one, as far as the springs that are named leave that open."""
-    if draft.gives("spring.wire"):
-        return (False,)
-    return (True,) if INNER["left"] in draft.given.keys.get("spring", ()) else (False, True)
+    if INNER["left"] in draft.given.keys.get("spring", ()):
+        return (True,)
+    return (False,) if draft.gives("spring.wire") else (False, True)
 
 
 def _on_shaft(draft: Draft, duplex: bool) -> Draft:
