@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from math import inf
+from itertools import pairwise
+from math import ceil, floor, inf
 
 from doorlint.errors import MissingInput
 from doorlint.figures.error_gain import error_gain
@@ -16,6 +17,8 @@ FEW = 36
 """steps of travel over which settings of springs are compared"""
 SURE = 0.99
 """share of friction up to which the places where the residual may be most are enough"""
+CALM = 0.9
+"""share of friction below which no fine steps are taken between two such places"""
 
 
 def turns_closed(
@@ -246,7 +249,7 @@ def residuals(
 ) -> tuple[tuple[Length, Pull], ...]:
     """What the springs pull more than the door, over the travel
 
-    In fine steps where friction may not hold the door; else the places where the residual may be most are enough.
+    In fine steps about where friction may not hold the door; else the places where the residual may be most are enough.
 
     Formula: pull of the springs - pull of the door
     Unit: N
@@ -260,8 +263,12 @@ def residuals(
     """
     if max(abs(over) for _, over in door_left_over) <= SURE * torsion_friction:
         return door_left_over
-    known = {travel for travel, _ in door_left_over}
-    travels = {door_open_travel * step / STEPS for step in range(STEPS + 1)} - known
+    calm, travels = CALM * torsion_friction, set()
+    for (here, one), (there, other) in pairwise(door_left_over):
+        if abs(one) > calm or abs(other) > calm:
+            first, last = (STEPS * travel / door_open_travel for travel in (here, there))
+            travels |= {door_open_travel * step / STEPS for step in range(ceil(first), floor(last) + 1)}
+    travels -= {travel for travel, _ in door_left_over}
     curve = [(travel, rolling.pull(track_path, door_shape, travel)) for travel in travels]
     return tuple(sorted([*door_left_over, *spring_balance.residuals(torsion_wound_springs, drum_shape, curve)]))
 
