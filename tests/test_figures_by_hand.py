@@ -12,7 +12,9 @@ from doorlint.figures import (
     box,
     box_chain,
     cable,
+    cable_length,
     door,
+    door_balance,
     hanger,
     lifting,
     obstruction,
@@ -154,7 +156,7 @@ def test_a_curve_shows_the_springs_only_when_all_of_them_is_known(lacking: str) 
     shape = rolling.Door((0.5, 0.5), (300.0, 300.0), 0.1, 0.0)
 
     def closed(springs: object, drum: object) -> tuple[float, float, float | None, float | None]:
-        return door.curve(STRAIGHT, shape, 1.0, (None, None), None, None, None, springs, drum)[0]  # type: ignore[arg-type]
+        return door_balance.curve(STRAIGHT, shape, 1.0, (None, None), None, None, None, springs, drum)[0]  # type: ignore[arg-type]
 
     assert closed(**known) == pytest.approx((0.0, 600.0, 2000.0, 1400.0))  # 7 turns x 20 Nm / 0.07 m
     assert closed(**{**known, lacking: None}) == (0.0, 600.0, None, None)
@@ -402,7 +404,7 @@ def test_a_cable_keeps_what_its_end_or_its_sharpest_bend_leaves() -> None:
 def test_the_largest_pulley_of_a_sort_counts() -> None:
     at, sides = {"h": "head", "g": "head", "b": "box"}, {"h": "left", "g": "left", "b": None}
     lies = [
-        cable.wrap("left", 0.0, "left", at, sides, {"h": one, "g": other, "b": 0.1})
+        cable_length.wrap("left", 0.0, "left", at, sides, {"h": one, "g": other, "b": 0.1})
         for one, other in ((0.1, 0.2), (0.2, 0.1), (0.2, 0.2))
     ]
     assert lies == pytest.approx([math.pi / 2 * (0.2 + 0.1)] * 3)
@@ -412,7 +414,7 @@ def test_each_cable_turns_on_its_own_head_and_the_far_one_at_the_tower_too() -> 
     at = {"near": "head", "far": "head", "cross": "crossing", "b": "box"}
     sides = {"near": "left", "far": "right", "cross": "left", "b": None}
     sizes = {"near": 0.2, "far": 0.1, "cross": 0.3, "b": 0.1}
-    near, far = (cable.wrap(side, 0.0, "left", at, sides, sizes) for side in ("left", "right"))
+    near, far = (cable_length.wrap(side, 0.0, "left", at, sides, sizes) for side in ("left", "right"))
     assert near == pytest.approx(math.pi / 2 * (0.2 + 0.1))
     assert far == pytest.approx(math.pi / 4 * (0.1 + 0.3) + math.pi / 2 * 0.1)
 

@@ -8,7 +8,21 @@ from types import FunctionType
 import pytest
 
 from doorlint.errors import ImpossibleInput, MissingInput, NotModelled
-from doorlint.figures import box, box_chain, cable, door, hanger, hinges, mount, overhead, reading, spring, sweep, track
+from doorlint.figures import (
+    box,
+    box_chain,
+    cable,
+    cable_length,
+    door,
+    hanger,
+    hinges,
+    mount,
+    overhead,
+    reading,
+    spring,
+    sweep,
+    track,
+)
 from doorlint.figures.notes import note_of
 from doorlint.mechanics import angle, beam, drum, rolling, torsion_spring
 from doorlint.mechanics import sweep as motion
@@ -31,8 +45,8 @@ TRACK = overhead.Track(beam.Beam((0.0, 1.0), 2.0), (), (overhead.Carried(0.0, 0.
         ("track.rise", track.main_path, ("standard", 3.5, 0.38, None)),
         ("tower.cable_tension", cable.tension, (4000.0, None, None, False)),
         ("torsion.pull_largest", cable.tension, (4000.0, None, None, True)),
-        ("pulley.diameter", cable.wrap, ("left", 0.006, "left", {"h": "head"}, {"h": "left"}, {"h": 0.1})),
-        ("tower.crossing", cable.cut_length, ("right", 0.4, None, "left", None, 4.1, 3.8, 4.2, DOOR, 0.15)),
+        ("pulley.diameter", cable_length.wrap, ("left", 0.006, "left", {"h": "head"}, {"h": "left"}, {"h": 0.1})),
+        ("tower.crossing", cable_length.cut_length, ("right", 0.4, None, "left", None, 4.1, 3.8, 4.2, DOOR, 0.15)),
         ("mount.track_bearing", mount.bearing, ("head-plate", "left", (), None, "left", 1000.0, None, None)),
         ("operation.pull", mount.bearing, ("operator", None, (), None, None, None, None, None)),
         ("box.plates_wanted", box.ballast, (None, None, 45.0)),

@@ -8,7 +8,7 @@ from collections.abc import Callable
 import pytest
 
 from doorlint.errors import MissingInput, OutsideTable
-from doorlint.figures import drum, lifting, operation, section, spring, spring_place, torsion, wind
+from doorlint.figures import drum, lifting, operation, section, spring, spring_broken, spring_place, torsion, wind
 from doorlint.mechanics import balance
 from doorlint.mechanics import drum as drums
 from doorlint.mechanics.torsion_spring import Wound
@@ -37,7 +37,7 @@ from doorlint.mechanics.torsion_spring import Wound
         ("spring.rated_turns", spring.rated_life, (20000, None, 7.5, 300)),
         ("torsion.drum.cable_leaves", spring_place.hand_wanted, ({"a": "left"}, "rear", None)),
         ("operation.holding", operation.holds, ("motor", "brake", None)),
-        ("torsion.devices.spring_break", spring_place.broken_held_by, (900.0, 200.0, 0.0, None)),
+        ("torsion.devices.spring_break", spring_broken.broken_held_by, (900.0, 200.0, 0.0, None)),
         ("torsion.wound", torsion.turns_closed, (None, None, 7.0)),
         ("torsion.travel_turns", torsion.turns_closed, (None, 0.5, None)),
     ],

@@ -7,6 +7,7 @@ import random
 from itertools import pairwise
 
 import pytest
+from door_energy import energy
 
 from doorlint.mechanics.link_statics import on_straight
 from doorlint.mechanics.rolling import (
@@ -14,7 +15,6 @@ from doorlint.mechanics.rolling import (
     Path,
     ahead,
     behind,
-    energy,
     gain,
     held,
     path_height,

@@ -6,11 +6,12 @@ import json
 
 from doorlint.batch import Call
 from doorlint.blank_page import BlankPage, page_of
+from doorlint.editor_schema import editor_schema
 from doorlint.errors import WrongCall
 from doorlint.resources import content
 from doorlint.sources import Source, given_data_of
 from doorlint.spec import Spec, read
-from doorlint.template import SCHEMA, Blank, blank_of, editor_schema
+from doorlint.template import SCHEMA, Blank, blank_of
 
 __all__ = ["blank", "blank_page", "schema"]
 

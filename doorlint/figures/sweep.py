@@ -243,7 +243,7 @@ def crossing_distance(sweep_shape: sweep.Sweep, tower_head_pulley_height: Length
     Source: derived; rigid sections on the roller path
 
     >>> turn = sweep.Sweep(rolling.Path(inf), rolling.Door((0.5,), (0.0,), 0.1, 0.1), (0.0,), 0.04, 0.0, 1.0, 1.0)
-    >>> round(crossing_distance(turn, 1.5), 6)
+    >>> round(crossing_distance(turn, 1.8), 6)
     0.3
     """
     return clearance.nearest(sweep_shape, 0.0, tower_head_pulley_height).distance

@@ -385,17 +385,6 @@ def held(door: Door, climb: Sequence[float], turn: float) -> float:
     return force
 
 
-def energy(path: Path, door: Door, travel: float) -> float:
-    """U: potential energy of the door above the finished floor (J).
-
-    >>> energy(Path(2.0, 0.3), Door((0.5, 0.5), (300.0, 300.0), 0.125, 0.0), 0.0)
-    300.0
-    """
-    at = trace(path, door, travel)
-    stored: float = sum(map(mul, door.loads, at.z)) + door.sway * (at.y[-1] - at.y[-2])
-    return stored
-
-
 def path_height(path: Path, y: float, outward: float = 0.0) -> float | None:
     """Greatest height (m) of the line ``outward`` (m) outside the roller path, ``y`` (m) into the room.
 

@@ -13,6 +13,7 @@ from itertools import pairwise
 
 import link_by_link as outside
 import pytest
+from door_energy import energy
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from link_by_link import Case
@@ -20,7 +21,7 @@ from scipy.integrate import quad
 from trade_doors import INCH, Largest, cases, note, on_track, varied
 
 from doorlint.mechanics.link_statics import on_straight
-from doorlint.mechanics.rolling import energy, path_height, place, pull, trace
+from doorlint.mechanics.rolling import path_height, place, pull, trace
 from doorlint.mechanics.travel import open_travel, pick_up, travel_at
 
 VARIED = varied(36)

@@ -12,6 +12,7 @@ from typing import Any
 import needs
 import pytest
 from beam_by_elements import supported
+from door_energy import energy
 from test_shafts_by_finite_elements import Case, by_elements
 
 from doorlint.evaluation import evaluate_spec
@@ -51,7 +52,7 @@ class Again:
         path, shape = self.job.cell("track.path"), self.job.cell("door.shape")
         step = 1e-5
         low, high = max(x - step, 0.0), x + step
-        return (rolling.energy(path, shape, high) - rolling.energy(path, shape, low)) / (high - low)
+        return (energy(path, shape, high) - energy(path, shape, low)) / (high - low)
 
     def radius(self, turns: float) -> float:
         drum = self.torsion["drum"]

@@ -12,12 +12,13 @@ from typing import Any
 
 import needs
 import pytest
+from door_energy import energy
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from doorlint.figures.graph import Job
 from doorlint.mechanics import balance, rolling, stack
-from doorlint.mechanics.rolling import Door, Path, energy, place
+from doorlint.mechanics.rolling import Door, Path, place
 from doorlint.rulebook.examples import base
 from doorlint.rulebook.library import load
 
@@ -63,10 +64,10 @@ def test_cable_and_head_loads_from_free_bodies(job: Job) -> None:
 
 
 def test_eight_hundred_pounds_put_a_ton_on_the_head() -> None:
-    from doorlint.figures import tower
+    from doorlint.figures import tower_loads
 
-    tension = tower.cable_tension(2 * 800.0)
-    assert (tension, tower.head_load(tension)) == (400.0, 2000.0)
+    tension = tower_loads.cable_tension(2 * 800.0)
+    assert (tension, tower_loads.head_load(tension)) == (400.0, 2000.0)
 
 
 def test_box_moves_half_as_far_as_the_door(job: Job) -> None:

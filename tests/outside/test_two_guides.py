@@ -11,6 +11,7 @@ import random
 from typing import NamedTuple
 
 import pytest
+from door_energy import energy
 
 from doorlint.mechanics import balance, link_statics, rolling
 from doorlint.mechanics.rolling import Door, Path
@@ -71,7 +72,7 @@ def test_pull_by_virtual_work_by_differences_and_by_equilibrium(found: Case) -> 
     for travel in runs(found)[::4]:
         here = rolling.pull(path, door, travel)
         try:
-            above, below = (rolling.energy(path, door, travel + sign * step) for sign in (1, -1))
+            above, below = (energy(path, door, travel + sign * step) for sign in (1, -1))
         except rolling.RollerAdrift:
             continue
         ends = [rolling.trace(path, door, travel + sign * step).s[-1] for sign in (1, -1)]
