@@ -68,14 +68,14 @@ def _way(name: str, value: Any, key: str | None, system: System) -> tuple[str, s
 def doubt_text(doubts: Iterable[Doubt], system: System) -> str:
     """What to measure or weigh again, and how closely, for a verdict to stand.
 
-    >>> from doorlint.uncertainty.tolerance import Cause
+    >>> from doorlint.uncertainty.tolerance import SCALE, Cause
     >>> headroom = Doubt(Cause("room.headroom", None, 0.003175, "tape"), 0.0015875)
     >>> doubt_text([headroom], "us")
     'a tape reads to 1/8 in: measure again room headroom, to 1/16 in'
     >>> doubt_text([Doubt(Cause("section.weight", "s3", 100.0, "estimate"), 40.0)], "us")
     'the weight of s3 is an estimate, good to 22.5 lb: weigh it, to 9 lb'
-    >>> doubt_text([Doubt(Cause("section.weight", None, 43.0, TOGETHER), 20.0)], "us")
-    'the sections together may weigh 9.67 lb more or less, and 4.5 lb would turn this: read the balance on site'
+    >>> doubt_text([Doubt(Cause("section.weight", None, 43.0, SCALE), 20.0)], "us")
+    'the sections together may weigh 9.7 lb more or less, and 4.5 lb would turn this: read the balance on site'
     """
     groups: dict[tuple[str, str], list[str]] = {}
     for doubt in doubts:
@@ -93,7 +93,7 @@ def _said_of(doubt: Doubt, system: System) -> tuple[str, str]:
         band, closely = (quantities.write(size, "weight", system) for size in (cause.by, doubt.closely))
         source = "an estimate" if cause.tool == "estimate" else "its maker's"
         return f"the weight of {cause.key} is {source}, good to {band}: weigh it, {{again}}", f"to {closely}"
-    if cause.tool == TOGETHER:
+    if cause.tool in TOGETHER:
         band, closely = (quantities.write(size, "weight", system) for size in (cause.by, doubt.closely))
         said = f"the sections together may weigh {band} more or less, and {closely} would turn this"
         return f"{said}: read the balance on site", ""

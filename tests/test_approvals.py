@@ -486,7 +486,7 @@ def signed(wide: Path) -> Path:
 
 @pytest.mark.parametrize("form", FORMS["review"])
 def test_a_signed_off_finding_is_in_sight_and_outside_the_exit_code(run: Run, signed: Path, form: str) -> None:
-    done = run("review", signed, "--as", form, "--on", DAY, "--hold-at", "advisory")
+    done = run("review", signed, "--as", form, "--on", DAY, "--hold-at", "error")
     assert done.returncode == 0, done.stderr
     for said in ("track.bracket-spacing", "supervisor RT", UNTIL):
         assert said in done.stdout

@@ -23,6 +23,7 @@ from doorlint.rulebook.library import CODEGEN_FROM, RULE, Library, _loaded, load
 from doorlint.rulebook.margin import SLACK, ErrorBound
 from doorlint.rulebook.rule import STAGES
 from doorlint.uncertainty import outcomes
+from doorlint.uncertainty.error_bounds import Bounds
 
 HOUSE = Path(__file__).parent / "house" / "stricter"
 
@@ -116,7 +117,7 @@ def test_what_is_held_is_told_in_three_heaps_few_jobs_or_many(sample: str, monke
     ]  # fmt: skip
     assert 0 < len(slim) < len(met)
 
-    monkeypatch.setattr(outcomes, "bounds", lambda *_: spares)
+    monkeypatch.setattr(outcomes, "bounds", lambda *_: Bounds(spares, {}, spares))
 
     def held() -> tuple[int, list[str], list[str]]:
         found = outcomes.sort_outcomes(library, job(library, sample), stage)

@@ -241,9 +241,7 @@ def speed_down(
     balance_moving_weights: tuple[tuple[Length, Weight], ...],
     practice_drift_from: Length,
 ) -> Speed:
-    """Greatest speed at which the door, let go anywhere, comes down to a foot above the floor
-
-    From there down it goes back to the floor wherever it is let go.
+    """Greatest speed at which the door comes down when it is let go a foot or more above the floor
 
     Formula: sqrt(2 x work of the residual less friction / moving mass), let go where that is most
     Unit: m/s

@@ -135,14 +135,14 @@ def greatest_speed(
     """The greatest speed (m/s) a door reaches when it is let go anywhere and moves by itself.
 
     The work of residual less friction along the way becomes motion of the whole door, and of what moves with it: its
-    weight (N) at a travel (m). The door starts wherever that gives most, at ``starts_from`` (m) of travel or above;
-    from there down it goes back to the floor wherever it is let go, and what it gains does not count. ``way`` is ``up``
-    or ``down``. Springs, drums and their friction losses take part of it, so this is an upper value.
+    weight (N) at a travel (m). The door starts wherever that gives most, at ``starts_from`` (m) of travel or above.
+    ``way`` is ``up`` or ``down``. Springs, drums and their
+    friction losses take part of it, so this is an upper value.
 
     >>> round(greatest_speed([(0.0, -120.0), (2.0, -120.0)], 20.0, lambda _: 980.665, "down"), 6)
     2.0
-    >>> round(greatest_speed([(0.0, -500.0), (1.0, -70.0), (2.0, -70.0)], 20.0, lambda _: 980.665, "down", 1.0), 6)
-    1.0
+    >>> round(greatest_speed([(0.0, -120.0), (1.0, -20.0), (2.0, -20.0)], 20.0, lambda _: 980.665, "down", 1.0), 6)
+    0.0
     """
     points = left if way == "up" else left[::-1]
     sign = 1.0 if way == "up" else -1.0
@@ -152,8 +152,10 @@ def greatest_speed(
         run = abs(there - here)
         work = run * (low + high) / 2.0
         if min(here, there) < starts_from:
-            continue
-        if low <= 0.0 < high:  # it may as well be let go where friction no longer holds it
+            if energy <= 0.0:
+                continue
+            energy = max(energy + work, 0.0)
+        elif low <= 0.0 < high:  # it may as well be let go where friction no longer holds it
             energy = max(energy + run * low * low / (low - high) / 2.0, 0.0)
             energy += run * high * high / (high - low) / 2.0
         elif high < 0.0 < low:

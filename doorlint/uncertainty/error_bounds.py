@@ -83,7 +83,7 @@ def bounds(library: Library, job: Job, stage: str, band: float, together: float)
     ``band``: how far the weight of one section may be off that nobody weighed, ``together``: of all sections (N). Rules
     that nothing reaches are left out.
     """
-    alone, every = _of_one(library, job, stage, band), _of_all(library, job, stage, together)
+    alone, every = _of_one(library, job, stage, band), _of_all(library, job, stage, together, band)
     either = dict(alone)
     for cell, bound in every.items():
         other = either.get(cell)
@@ -91,20 +91,15 @@ def bounds(library: Library, job: Job, stage: str, band: float, together: float)
     return Bounds(alone, every, either)
 
 
-def _of_all(library: Library, job: Job, stage: str, off: float) -> dict[str, ErrorBound]:
-    """The bounds for sections that are ``off`` together (N), all the same way."""
+def _of_all(library: Library, job: Job, stage: str, off: float, band: float) -> dict[str, ErrorBound]:
+    """The bounds for sections that are ``off`` together (N), all the same way; no speeds where all were weighed."""
     load = job.cell("door.load")
     if not off or not isinstance(load, float):
         return {}
     absent = tuple(part for part in COUNTERBALANCES if part not in job.values)
-    still = _stands(job, SAFE * off)
-    of = {
-        "weight": ErrorBound(SAFE * off, 0.0),
-        "pull": ErrorBound(SAFE * off, 0.0),
-        "count": ErrorBound(1.0, SAFE * off / load),
-    }
-    other = ErrorBound(0.0, SAFE * off / load)
-    of["speed"] = ErrorBound(0.0, 0.0) if still else ErrorBound(inf, 0.0)
+    force, other = ErrorBound(SAFE * off, 0.0), ErrorBound(0.0, SAFE * off / load)
+    of = {"weight": force, "pull": force, "count": other._replace(fixed=1.0)}
+    of["speed"] = ErrorBound(0.0 if not band or _stands(job, SAFE * off) else inf, 0.0)
     return {cell: of.get(dimension, other) for cell, dimension in _weighed(library, stage, absent)}
 
 

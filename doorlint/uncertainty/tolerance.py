@@ -23,8 +23,9 @@ from doorlint.uncertainty.error_bounds import RECORD, TAPED, Bounds
 
 WEIGHTS = frozenset({"estimate", "maker"})
 """where a weight comes from that nobody took off a scale"""
-TOGETHER = "sections"
-"""all sections off the same way, each by its own band"""
+SECTIONS, SCALE = "sections", "scale"
+"""all sections off the same way, each by its own band: some of them not weighed, or all"""
+TOGETHER = frozenset({SECTIONS, SCALE})
 GATE = "opening.finished_height"
 """the one figure through which all but a few rules see the height of the opening"""
 
@@ -37,7 +38,7 @@ class Cause(NamedTuple):
     by: float
     """how far, up or down (SI)"""
     tool: str
-    """tape, laser or drawing; or estimate or maker, of a weight; or sections, of all weights at once"""
+    """tape, laser or drawing; or estimate or maker, of a weight; sections or scale, of all weights at once"""
 
     @property
     def pointer(self) -> str:
@@ -77,7 +78,7 @@ def together(job: Job) -> Iterator[Cause]:
     """All sections off the same way, a scale's error included."""
     band = job.cell("door.load_band")
     if isinstance(band, float) and band > 0.0:
-        yield Cause("section.weight", None, band, TOGETHER)
+        yield Cause("section.weight", None, band, SECTIONS if any(estimated(job)) else SCALE)
 
 
 def taped(job: Job) -> Iterator[Cause]:
@@ -129,14 +130,14 @@ def tried(
     seen: dict[float, Job] = {job.cell(GATE): job} if isinstance(job.cell(GATE), float) else {}
     every = list(outcomes)
     for cause in causes:
-        below = _without_band(library) if cause.tool == TOGETHER else library.graph.downstream([cause.name])
+        below = _without_band(library) if cause.tool in TOGETHER else library.graph.downstream([cause.name])
         mine = [o for o in every if RULE + o.rule in below and _may_turn(library, o, cause)]
         for off in (cause.by, -cause.by) if mine else ():
             changed = _off(job, cause, off)
             gated = _gated(library, cause.name)
             same = seen.setdefault(changed.cell(GATE), changed) if gated else changed
             for outcome in mine:
-                if off < 0.0 and cause.tool == TOGETHER and cause in found.get(outcome, {}):
+                if off < 0.0 and cause.tool in TOGETHER and cause in found.get(outcome, {}):
                     continue  # a heavier door has turned it already
                 again = same if RULE + outcome.rule in gated else changed
                 other = outcome_at(again, outcome.place)
@@ -171,9 +172,15 @@ def _gated(library: Library, name: str) -> frozenset[str]:
 
 
 def _may_turn(library: Library, outcome: Outcome, cause: Cause) -> bool:
-    """A tape does not miscount; and of named things' own values only those of the thing itself come into question."""
+    """A tape does not miscount; and of named things' own values only those of the thing itself come into question.
+
+    What a scale may be off is tried on pulls and not on speeds: where friction just holds the door, a pound more sets
+    it moving, and the rules on what moves it say so.
+    """
     rule = library.plans[outcome.rule]
-    weight = cause.tool in WEIGHTS or cause.tool == TOGETHER
+    if cause.tool == SCALE and rule.dimension == "speed":
+        return False
+    weight = cause.tool in WEIGHTS or cause.tool in TOGETHER
     if rule.dimension == "count" and not weight:
         return False
     own = rule.axis is not None and rule.axis == VOCABULARY.leaves[cause.name].axis
@@ -183,7 +190,7 @@ def _may_turn(library: Library, outcome: Outcome, cause: Cause) -> bool:
 def _off(job: Job, cause: Cause, off: float) -> Job:
     """The job with a value off by so much; a length is no less than nothing."""
     loads = job.cell("section.load")
-    if cause.tool == TOGETHER:
+    if cause.tool in TOGETHER:
         bands, way = job.cell("section.load_band"), off / cause.by
         return job.with_changes({cause.name: {key: load + way * bands[key] for key, load in loads.items()}})
     if cause.tool in WEIGHTS:

@@ -31,8 +31,10 @@ TUNED = [one for one in split(mistakes(), held_out=False) if one.name not in NOT
 
 @pytest.mark.parametrize("name", JOBS)
 def test_a_clean_job_is_silent(name: str, tmp_path: Path) -> None:
+    """But for a verdict that a scale's error could turn."""
     spec, _ = reviewed(job(name), tmp_path)
-    assert (spec["verdict"], spec["findings"], spec["not_checked"]) == ("clear", [], [])
+    findings = [one for one in spec["findings"] if not one["marginal"]]
+    assert (spec["verdict"], findings, spec["not_checked"]) == ("clear", [], [])
 
 
 @pytest.mark.parametrize("mistake", thinned(TUNED, 6), ids=lambda mistake: f"{mistake.job}: {mistake.name}")

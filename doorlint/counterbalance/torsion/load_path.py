@@ -92,8 +92,8 @@ def _turning(facts: Facts) -> Iterator[Part]:
     elif facts.known("torsion.hubs.set_screws") != 0:
         held = None if hub is None or screws is None else hub * screws
         source = "holding force of set screws, from memory"
-        part = "hub set screws"
-        yield loaded(part, "/torsion/hubs", hub, held, source=source, answers=MAKER, unit="N m", heavy=False)
+        turned = Case(REST, hub), Case(ALONE, facts.known("torsion.torque_closed"))
+        yield Part("hub set screws", "/torsion/hubs", turned, held, source, MAKER, "N m", heavy=False)
 
 
 def _springs(facts: Facts) -> Iterator[dict[str, Any]]:
