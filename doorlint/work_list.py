@@ -96,7 +96,8 @@ def _steps(change: Change) -> Iterator[Step]:
     assert change.proposed.job is not None
     kinds = described(change.proposed.job.values)
     lock = " ".join([*(kind.lock for kind in kinds)]) or LOCK
-    for task in work_again(*kinds):
+    lift = change.proposed.job.values.get("track.lift")
+    for task in (task for task in work_again(*kinds) if task.is_for(lift)):
         for thing in change.proposed.job.keys.get(task.each, ()) if task.each else (None,):
             items = tuple(_items(task, thing, change))
             if items:

@@ -32,6 +32,16 @@ class Task(NamedTuple):
     redo: Mapping[str, str] = {}
     """what is done again when a figure or spec value moves: its name, with words for the work in which ``{after}`` is
     the new value and ``{thing}`` its things; the name of a group of the spec stands for all that is changed in it"""
+    lifts: frozenset[str] = frozenset()
+    """the lifts of the track that have this step; empty for every lift"""
+
+    def is_for(self, lift: str | None) -> bool:
+        """Whether a door with that lift has this step; where the lift is not known, as a standard one does.
+
+        >>> Task("Hang the tracks", "", lifts=frozenset({"standard"})).is_for("vertical"), Task("Lock", "").is_for(None)
+        (False, True)
+        """
+        return not self.lifts or (lift or "standard") in self.lifts
 
 
 class Column(NamedTuple):

@@ -65,6 +65,21 @@ def _height(height: float | None) -> float:
     return height
 
 
+def bracket_height(mount_part: Text, mount_height: Length | None) -> Length | None:
+    """Height of a wall bracket above the finished floor
+
+    Does not apply to other mountings.
+
+    Formula: as given
+    Unit: m
+    Source: derived; from the spec
+
+    >>> bracket_height("wall-bracket", 4.0), bracket_height("pad", None)
+    (4.0, None)
+    """
+    return _height(mount_height) if mount_part == "wall-bracket" else None
+
+
 def bracket_off(mount_bracket_loads: tuple[Pull, Weight]) -> Weight:
     """What a wall bracket is pulled off the wall with, door open
 

@@ -148,8 +148,8 @@ class _Maker:
         return [dict(zip(("travel", "door", other, "residual"), point, strict=True)) for point in points]
 
     def order_of_work(self, tasks: Iterable[Task]) -> Iterator[dict[str, Any]]:
-        number = 0
-        for task in tasks:
+        number, lift = 0, self.job.values.get("track.lift")
+        for task in (task for task in tasks if task.is_for(lift)):
             for key in self.job.keys.get(task.each, ()) if task.each else (None,):
                 number += 1
                 yield {

@@ -7,6 +7,21 @@ from doorlint.counterbalance.kind import Counterbalance, Task
 
 __all__ = ["SET_OUT", "work", "work_again"]
 
+TURNED, VERTICAL = frozenset({"standard", "high", "low-headroom", "follow-the-roof"}), frozenset({"vertical"})
+"""The lifts whose track turns into the room, and the one whose track runs straight up."""
+SHIMS = "Shims that take up the floor go under both track and bottom section."
+TRACKS = {
+    "track.angle_length": "wall angle",
+    "track.jamb_clearance.bottom": "jamb clearance, bottom",
+    "track.jamb_clearance.top": "jamb clearance, top",
+}
+TRACKS_AGAIN = {
+    "track.angle_length": "wall angles: {after} long",
+    "track.vertical_length": "vertical tracks: {after} long",
+    "track.jamb_clearance.bottom": "adjust the jamb clearance, bottom, to {after}",
+    "track.jamb_clearance.top": "adjust the jamb clearance, top, to {after}",
+}
+
 BEFORE: tuple[Task, ...] = (
     Task(
         "Bar the opening",
@@ -53,22 +68,29 @@ BEFORE: tuple[Task, ...] = (
     ),
     Task(
         "Set the vertical tracks",
-        "Plumb, parallel, both curves starting at one height. Shims that take up the floor go under both track and "
-        "bottom section.",
-        {
-            "track.tangent_height": "curve starts at",
-            "track.angle_length": "wall angle",
-            "track.jamb_clearance.bottom": "jamb clearance, bottom",
-            "track.jamb_clearance.top": "jamb clearance, top",
-        },
+        f"Plumb, parallel, both curves starting at one height. {SHIMS}",
+        {"track.tangent_height": "curve starts at", **TRACKS},
         picture="step-track",
-        redo={
-            "track.tangent_height": "re-mark the start of both curves: {after}",
-            "track.angle_length": "wall angles: {after} long",
-            "track.vertical_length": "vertical tracks: {after} long",
-            "track.jamb_clearance.bottom": "adjust the jamb clearance, bottom, to {after}",
-            "track.jamb_clearance.top": "adjust the jamb clearance, top, to {after}",
+        redo={"track.tangent_height": "re-mark the start of both curves: {after}", **TRACKS_AGAIN},
+        lifts=TURNED,
+    ),
+    Task(
+        "Set both tracks",
+        f"Plumb, parallel, both ending at one height, with a stop at the top of each. {SHIMS}",
+        {"track.tangent_height": "tracks end at", **TRACKS},
+        redo={"track.tangent_height": "re-mark the top end of both tracks: {after}", **TRACKS_AGAIN},
+        lifts=VERTICAL,
+    ),
+    Task(
+        "Fasten the tracks above the header",
+        "One bracket after the other, from the header up. The wall carries the load given here at each.",
+        {
+            "mount.bracket_height": "bracket at",
+            "mount.bracket_off": "pull off the wall, door open",
+            "mount.bracket_hold": "the wall holds",
         },
+        redo={"mount.bracket_height": "re-mark {thing}: {after}", "track.lift": "track lift"},
+        lifts=VERTICAL,
     ),
     Task(
         "Stack the sections",
@@ -103,6 +125,7 @@ BEFORE: tuple[Task, ...] = (
             "hanger.station": "re-mark hanger {thing}: {after} from the end of the curve",
             "hanger.track_height": "re-mark the roller line at hanger {thing}: {after}",
         },
+        lifts=TURNED,
     ),
     Task(
         "Fasten to the building",
