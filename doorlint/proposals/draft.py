@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Any, Final, Literal, NamedTuple
 
@@ -12,11 +13,12 @@ from doorlint.figures.graph import Job, Unknown
 from doorlint.proposals.made import Made, made_for, text_of
 from doorlint.rulebook.library import Library
 from doorlint.rulebook.rule import Source
+from doorlint.spec import Mapping as Tree
 from doorlint.spec import Patch, Spec
-from doorlint.spec.pointer import steps
-from doorlint.spec.vocabulary import VOCABULARY
+from doorlint.spec.pointer import escaped, steps
+from doorlint.spec.vocabulary import EACH, VOCABULARY
 
-__all__ = ["MIDDLING", "PRACTICE", "CannotDesign", "Draft", "Grade", "OpenValue", "Value", "nested"]
+__all__ = ["MIDDLING", "PRACTICE", "CannotDesign", "Draft", "Grade", "OpenValue", "Value", "given_for_all", "nested"]
 
 Grade = Literal["spelling", "derived", "choice"]
 """A slip of notation put right; what follows from what is given; one of several sound values."""
@@ -70,6 +72,8 @@ class Draft:
     open: Mapping[str, OpenValue]
     like: Job | None = None
     """a job whose figures may be shared where they agree"""
+    for_all: Mapping[str, Any] = field(default_factory=dict)
+    """what ``each`` gives to things that are not there yet, by name"""
 
     @cached_property
     def spec(self) -> Spec:
@@ -100,7 +104,15 @@ class Draft:
         if at in self.values or at in self.open:
             return True
         held = self.given.values.get(name)
-        return held is not None and (key is None or key in held)
+        if held is not None and (key is None or key in held):
+            return True
+        return key is not None and name in self.for_all and self._is_named(name, key)
+
+    def _is_named(self, name: str, key: str) -> bool:
+        """Whether a thing has a value already: then it also has those that ``each`` gives."""
+        axis = VOCABULARY.axes[VOCABULARY.term(name).axis or ""]
+        thing = f"{axis.pointer}/{escaped(key)}/"
+        return any(at.startswith(thing) for at in (*self.values, *self.open))
 
     def gives(self, name: str, key: str | None = None) -> bool:
         """Whether a person gave a value."""
@@ -195,6 +207,30 @@ class Draft:
 
     def _with(self, **changed: Any) -> Draft:
         return replace(self, **changed, like=self.__dict__.get("job", self.like))
+
+
+def given_for_all(spec: Spec) -> dict[str, Any]:
+    """What ``each`` gives to a thing that is not there yet, by name.
+
+    >>> from doorlint.spec import read
+    >>> given_for_all(read("{doorlint: 1, stage: survey, job: {}, door: {sections: {each: {weight_from: maker}}}}"))
+    {'section.weight_from': 'maker'}
+    """
+    found: dict[str, Any] = {}
+    for axis in VOCABULARY.axes.values():
+        node: Any = spec.written
+        for step in steps(axis.pointer):
+            node = node.get(step) if isinstance(node, Tree) else None
+        if not isinstance(node, Tree) or EACH not in node:
+            continue
+        key = next(name for name in ("s99", "b99", "one-more") if re.search(axis.pattern, name))
+        patch: Patch = {key: {}}
+        for step in reversed(steps(axis.pointer)):
+            patch = {step: patch}
+        more = spec.patched(patch)
+        columns = {name: column for name, column in more.values.items() if name in VOCABULARY.leaves}
+        found |= {name: held[key] for name, held in columns.items() if isinstance(held, dict) and key in held}
+    return found
 
 
 def nested(texts: Mapping[str, str | None]) -> dict[str, Any]:

@@ -9,7 +9,7 @@ from doorlint.errors import WrongCall
 from doorlint.figures.graph import Unknown
 from doorlint.findings import Finding, NotChecked, SpecReview
 from doorlint.proposals.attempt import Attempt, Binding, reviewed
-from doorlint.proposals.draft import Draft, OpenValue, Value, nested
+from doorlint.proposals.draft import Draft, OpenValue, Value, given_for_all, nested
 from doorlint.proposals.plan import Alternative, alternatives
 from doorlint.proposals.spelling import spelled
 from doorlint.proposals.writing import marked, written
@@ -84,7 +84,8 @@ def propose(
     if whole.problems:
         first = given.findings[0]
         raise WrongCall(f"{file}:{first.line}:{first.column}: {first.message}")
-    start = Draft(library, _to_work_on(whole, given, text, stage), {}, {}, job)
+    to_work_on = _to_work_on(whole, given, text, stage)
+    start = Draft(library, to_work_on, {}, {}, job, given_for_all(to_work_on))
     attempt = Attempt(start, library, policy, file)
     tried = list(alternatives(start))
     if pick is not None:

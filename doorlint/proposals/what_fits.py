@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from doorlint.findings import SpecReview
 from doorlint.proposals.attempt import Attempt, Binding
-from doorlint.proposals.draft import Draft
+from doorlint.proposals.draft import Draft, given_for_all
 from doorlint.proposals.plan import Alternative, alternatives
 from doorlint.rulebook.library import Library
 from doorlint.verdict import Policy
@@ -50,7 +50,8 @@ def what_fits(review: SpecReview, library: Library, on: str) -> tuple[Fit, ...]:
     """What fits a room whose survey is clear; nothing for any other review, or for one of many."""
     if review.spec is None or review.job is None or review.stage != "survey" or review.verdict != "clear":
         return ()
-    start = Draft(library, review.spec.patched({"stage": "order"}), {}, {}, review.job)
+    spec = review.spec.patched({"stage": "order"})
+    start = Draft(library, spec, {}, {}, review.job, given_for_all(spec))
     attempt = Attempt(start, library, Policy(on), review.file)
     tried = list(alternatives(start))
     return (*_lifts(attempt, [one for one in tried if not one.more]), *_counterbalances(attempt, tried))

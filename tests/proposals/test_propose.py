@@ -10,7 +10,7 @@ import pytest
 from proposing import amiss, filled
 from shared import DAY, ROOT, Run
 
-from doorlint import api
+from doorlint import api, quantities
 from doorlint.errors import WrongCall
 from doorlint.proposals.search import Proposals, Variant
 from doorlint.spec import read
@@ -171,3 +171,27 @@ def test_what_is_wrong_with_the_spec_itself_comes_before_designs_that_do_not_fit
     first = said.partition("NOTHING FITS")[2].partition("DOES NOT FIT")[0]
     assert "The spec itself is on hold." in first
     assert "[opening.width-middle]" in first
+
+
+def test_sections_have_the_height_that_each_gives(text: str) -> None:
+    given = "door: {sections: {each: {height: 21 in}}}\n"
+    heights = read(api.propose(text + given, on=DAY, variants=1).variants[0].text).values["section.height"]
+    assert list(heights.values()) == [quantities.read("21 in", "length")] * 7
+
+
+def test_what_each_gives_is_kept_for_the_things_that_are_added(text: str) -> None:
+    given = (
+        "door: {sections: {each: {weight: 130 lb, weight_from: maker}}}\n"
+        "tower: {boxes: {each: {tare: 30 lb, capacity: 400 lb}}}\n"
+        "cables: {each: {part: rope-7x19-galvanized-1/4}}\n"
+    )
+    variant = api.propose(text + given, on=DAY, variants=1).variants[0]
+    spec = variant.review.spec
+    assert spec is not None
+    assert set(spec.values["section.weight"].values()) == {quantities.read("130 lb", "weight")}
+    assert set(spec.values["box.tare"].values()) == {quantities.read("30 lb", "weight")}
+    assert set(spec.values["cable.diameter"].values()) == {quantities.read("1/4 in", "length")}
+    pointers = {value.pointer for value in variant.values} | {one.pointer for one in variant.open}
+    assert not [at for at in pointers if at.endswith(("/weight_from", "/tare", "/diameter")) and "pulleys" not in at]
+    review = api.review(filled(variant), on=DAY)
+    assert (review.verdict, amiss(review)) == ("clear", [])

@@ -22,7 +22,7 @@ def sections(draft: Draft, more: int = 0) -> Draft:
     if draft.gives("section.height"):
         return draft
     keys = draft.keys("section")
-    made = draft.made.section_heights
+    made = _made(draft)
     sizes = [quantities.read(text, "length") for text in made]
     seal, needed = draft.at("practice.height_seal"), draft.at("opening.greatest_height")
     fewest = heights(sizes, needed - seal)
@@ -35,6 +35,13 @@ def sections(draft: Draft, more: int = 0) -> Draft:
     for key, index in zip(_names(keys, len(picked)), picked, strict=True):
         draft = draft.propose("section.height", made[index], "derived", why, SOURCE, key)
     return draft
+
+
+def _made(draft: Draft) -> tuple[str, ...]:
+    """The heights that sections are made in; the one that ``each`` gives, where it does."""
+    if "section.height" not in draft.for_all:
+        return draft.made.section_heights
+    return (quantities.write_exact(draft.for_all["section.height"], "length", draft.given.system),)
 
 
 def _names(keys: Sequence[str], count: int) -> list[str]:
@@ -56,7 +63,7 @@ def extra(draft: Draft) -> tuple[int, ...]:
         return (0,)
     if not keys:
         return (0, 1)
-    sizes = [quantities.read(text, "length") for text in draft.made.section_heights]
+    sizes = [quantities.read(text, "length") for text in _made(draft)]
     needed = draft.job.at("opening.greatest_height")
     fewest = heights(sizes, needed - draft.at("practice.height_seal")) if isinstance(needed, float) else None
     named = 0 if fewest is None else len(keys) - len(fewest)
