@@ -28,7 +28,8 @@ def ropes(draft: Draft) -> Draft:
         for side in (near, far):
             why = "a cable at each bottom corner; the far one crosses above the door"
             draft = draft.propose("cable.side", side, "derived", why, SOURCE, side)
-            draft = draft.choose({"cable.end": "clips"}, "the eye can be made on site", side)
+    for key in draft.keys("cable"):
+        draft = draft.choose({"cable.end": "clips"}, "the eye can be made on site", key)
     for size in ROPES:
         tried = _in_rope(draft, size, near, far)
         factors = [tried.at("cable.kept_factor", key) for key in tried.keys("cable")]

@@ -270,8 +270,10 @@ def parts(draft: Draft) -> Draft:
             key,
             because="and a reserve",
         )
-    for key in PAIR:
-        draft = draft.choose({"cable.side": key, "cable.end": "swaged"}, "a cable at each bottom corner", key)
+    for side in () if draft.gives("cable.side") else PAIR:
+        draft = draft.choose({"cable.side": side}, "a cable at each bottom corner", side)
+    for key in draft.keys("cable"):
+        draft = draft.choose({"cable.end": "swaged"}, "its maker tests the eyes", key)
     for size in ROPES:
         tried = _in_rope(draft, size)
         if min(tried.at("cable.kept_factor").values()) >= 5 * RESERVE:
