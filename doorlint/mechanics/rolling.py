@@ -25,7 +25,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from functools import lru_cache
 from itertools import pairwise
 from operator import mul
 from typing import Final
@@ -347,32 +346,29 @@ def pull(path: Path, door: Door, travel: float) -> float:
     if path.upper is not None or door.sway:
         moving = trace(path, door, travel)
         return held(door, moving.climb, moving.turn)
-    force: float = sum(map(mul, door.loads, _climbs(path, door.spacings, door.bottom_roller, travel)))
-    return force
-
-
-@lru_cache(maxsize=1024)  # a review asks for the same travels of doors that differ in their weights
-def _climbs(path: Path, spacings: tuple[float, ...], bottom_roller: float, travel: float) -> tuple[float, ...]:
-    """dz/dx of each roller, as `trace` has it on one guide, with only the rollers about the curve worked out."""
-    s, climb = bottom_roller + travel, list[float]()
-    while s <= path.tangent:  # hanging straight
-        climb.append(1.0)
-        if len(climb) > len(spacings):
-            return tuple(climb)
-        if s + spacings[len(climb) - 1] > path.tangent:
+    # As `held` of `trace`, but only the rollers about the curve are worked out: a review asks some forty times.
+    tangent, arc_end, loads, spacings = path.tangent, path.arc_end, door.loads, door.spacings
+    s, last = door.bottom_roller + travel, len(spacings)
+    force, number = 0.0, 0
+    while s <= tangent:  # hanging straight
+        force += loads[number]
+        if number == last:
+            return force
+        if s + spacings[number] > tangent:
             break
-        s += spacings[len(climb) - 1]
+        s += spacings[number]
+        number += 1
     here, rate = spot(path, s), 1.0
-    if not climb:
-        climb.append(here[4])
-    for spacing in spacings[len(climb) - 1 :]:
-        if here[0] >= path.arc_end:  # all the others run on the straight track at one speed
-            return (*climb, *[rate * path.sin] * (len(spacings) + 1 - len(climb)))
-        there = ahead(path, here, spacing)
+    if s > tangent:
+        force += loads[number] * here[4]
+    for above in range(number + 1, last + 1):
+        if here[0] >= arc_end:  # all the others run on the straight track at one speed
+            return force + rate * path.sin * sum(loads[above:])
+        there = ahead(path, here, spacings[above - 1])
         rate *= gain(here, there)
-        climb.append(rate * there[4])
+        force += loads[above] * rate * there[4]
         here = there
-    return tuple(climb)
+    return force
 
 
 def held(door: Door, climb: Sequence[float], turn: float) -> float:

@@ -132,19 +132,23 @@ def tried(
     for cause in causes:
         below = _without_band(library) if cause.tool in TOGETHER else library.graph.downstream([cause.name])
         mine = [o for o in every if RULE + o.rule in below and _may_turn(library, o, cause)]
-        for off in (cause.by, -cause.by) if mine else ():
+        for off in (cause.by, -cause.by):
+            if not mine:
+                break
             changed = _off(job, cause, off)
             gated = _gated(library, cause.name)
             same = seen.setdefault(changed.cell(GATE), changed) if gated else changed
+            left = []
             for outcome in mine:
-                if off < 0.0 and cause.tool in TOGETHER and cause in found.get(outcome, {}):
-                    continue  # a heavier door has turned it already
                 again = same if RULE + outcome.rule in gated else changed
                 other = outcome_at(again, outcome.place)
                 if other is not None and {outcome.state, other.state} == {"met", "short"}:
                     doubt = Doubt(cause, _closely(cause.by, outcome, other))
                     doubts_here = found.setdefault(outcome, {})
                     doubts_here[cause] = min(doubt, doubts_here.get(cause, doubt), key=lambda one: one.closely)
+                if cause.tool not in TOGETHER or _may_turn_back(library, outcome, other):
+                    left.append(outcome)
+            mine = left
     return {outcome: tuple(said.values()) for outcome, said in found.items()}
 
 
@@ -185,6 +189,19 @@ def _may_turn(library: Library, outcome: Outcome, cause: Cause) -> bool:
         return False
     own = rule.axis is not None and rule.axis == VOCABULARY.leaves[cause.name].axis
     return not own or weight or cause.key == outcome.key
+
+
+def _may_turn_back(library: Library, outcome: Outcome, heavier: Outcome | None) -> bool:
+    """Whether a lighter door may turn what a heavier one has not: its margin has grown by half of it or more.
+
+    Counts and speeds stay as they are over a while, and move then.
+    """
+    if heavier is None or heavier.margin is None or library.plans[outcome.rule].dimension in ("count", "speed"):
+        return True
+    if heavier.state != outcome.state:
+        return False
+    before = abs(outcome.margin or 0.0)
+    return 2.0 * (abs(heavier.margin) - before) >= before
 
 
 def _off(job: Job, cause: Cause, off: float) -> Job:
