@@ -77,16 +77,18 @@ def fittings(
     (Case(case='near cable gone', force=2000.0), (Case(case='open on the bumpers', force=3600.0),))
     """
     roller, hinge = load_path_rollers or (None, None)
-    driven = operation_by in ("chain-hoist", "motor")
+    pulled = load_path.STALL if operation_by in ("chain-hoist", "motor") else None
+    if operation_by == "hand" and operation_pull is not None:
+        pulled = load_path.HAND
     found = {
         "roller": (
             load_path.Case(load_path.TRAVEL, roller), load_path.Case(load_path.WIND, load_path_wind_on_roller),
         ),
         "hinge": (load_path.Case(load_path.TRAVEL, hinge),),
-        "bumper": _held(load_path.OPEN, door_residual_open, driven, operation_pull, SIDES),
+        "bumper": _held(load_path.OPEN, door_residual_open, pulled, operation_pull, SIDES),
     }  # fmt: skip
     if operation_lock_fitted:
-        found["lock"] = _held(load_path.REST, door_residual_closed, driven, operation_pull, 1)
+        found["lock"] = _held(load_path.REST, door_residual_closed, pulled, operation_pull, 1)
     if torsion_mount is not None:
         shared = {"bottom-bracket": 1.0, "drum": 1.0} | ({"front-pulley": sqrt(2.0)} if torsion_mount == "rear" else {})
         pulls = (
@@ -155,12 +157,12 @@ def _open(
 
 
 def _held(
-    case: str, residual: float | None, driven: bool, drive: float | None, shared: int
+    case: str, residual: float | None, pulled: str | None, pull: float | None, shared: int
 ) -> tuple[load_path.Case, ...]:
-    """What holds the door against its counterweight: pushed up by it alone, and by a drive that pulls on."""
+    """What holds the door against its counterweight: pushed up by it alone, and by a drive or person that pulls on."""
     force = None if residual is None else max(residual, 0.0)
     cases = [load_path.Case(case, None if force is None else force / shared)]
-    if driven:
-        both = None if force is None or drive is None else (force + drive) / shared
-        cases.append(load_path.Case(load_path.STALL, both))
+    if pulled is not None:
+        both = None if force is None or pull is None else (force + pull) / shared
+        cases.append(load_path.Case(pulled, both))
     return tuple(cases)

@@ -111,7 +111,7 @@ def render(page: BlankPage, version: str) -> str:
                 "stage": blank.stage,
                 "digest": hash_of(as_yaml(blank)),  # what was typed into a page goes into no page of another spec
                 "wanted": page.wanted,
-                "catalogs": [term.pointer for terms in VOCABULARY.catalogs.values() for term in terms],
+                "catalogs": {t.pointer: t.part_key for terms in VOCABULARY.catalogs.values() for t in terms},
                 "plausible": page.plausible,
             }
         ),

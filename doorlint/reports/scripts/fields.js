@@ -38,17 +38,18 @@ function isOtherwiseEmpty(field) {
 }
 
 function missingAmong(every, given, catalogs) {
-  // The fields that are needed and not given. `given` holds the pointers of all values, `catalogs` those of the groups
-  // that a catalog part may fill, with {} for the name of a thing.
+  // The fields that are needed and not given. `given` holds the pointers of all values, `catalogs` the key that names
+  // the part, by the pointer of a group that a catalog part may fill, with {} for the name of a thing.
   const keys = new Map([...document.querySelectorAll("section.things")].map(map => [map, keysIn(map, given)]));
-  return every.filter(field => field.dataset.needed && isMissing(field, given, new Set(catalogs), keys));
+  return every.filter(field => field.dataset.needed && isMissing(field, given, catalogs, keys));
 }
 
 function isMissing(field, given, catalogs, keysOf) {
   // Whether a value is not there, nor given by `each` or a catalog part. Of named things that are empty only the first
   // is asked for, where a job has some.
   const { pointer } = field.dataset;
-  const has = (place, group) => given.has(place) || (catalogs.has(group) && given.has(`${parentOf(place)}/part`));
+  const named = (place, group) => group in catalogs && given.has(`${parentOf(place)}/${catalogs[group]}`);
+  const has = (place, group) => given.has(place) || named(place, group);
   const thing = field.closest("section.thing");
   if (!thing) return !has(pointer, parentOf(pointer));
   const map = mapOf(thing);
