@@ -24,10 +24,11 @@ def patterns(facts: Facts) -> list[tuple[Picture, Scene]]:
 
 
 def _picture(facts: Facts, key: str) -> Picture:
-    part = facts.known("mount.part", key)
-    return Picture(
-        f"fasteners-{key}", f"{key}, {FROM.get(part, 'seen from the room')}", WALL, barred=False, air=AROUND
-    )  # fmt: skip
+    title = f"{key}, {FROM.get(facts.known('mount.part', key), 'seen from the room')}"
+    distances = (("edge", "mount.fixing.edge"), ("heel", "mount.fixing.pattern.heel"))
+    known = [(words, facts.known(name, key)) for words, name in distances]
+    title += "".join(f", {words} {facts.write(far, 'length')}" for words, far in known if far is not None)
+    return Picture(f"fasteners-{key}", title, WALL, barred=False, air=AROUND)
 
 
 def _scene(facts: Facts, key: str) -> Scene | None:
@@ -61,9 +62,6 @@ def _scene(facts: Facts, key: str) -> Scene | None:
             way = (share.along_u / share.shear, share.along_v / share.shear)
             scene.arrows.append(Arrow("", (u, None, v), way, on))
     _dimensions(scene, facts, points, on)
-    edge = facts.known("mount.fixing.edge", key)
-    if edge is not None:
-        scene.say(f"At least {write(edge, 'length')} to the edge of the backing.", *on)
     return scene
 
 

@@ -8,7 +8,7 @@ import pytest
 from rooms import kept
 
 QUICK = 2
-ALL = 16
+ALL = 10
 FITTED = 0.5
 """share of the random rooms that at least get a proposal: proposing nothing is no way to keep the law"""
 

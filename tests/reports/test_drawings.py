@@ -277,7 +277,7 @@ def test_findings_are_marked_where_they_are() -> None:
         assert sorted(number for first, last in ends for number in range(first, last + 1)) == sorted(one.marked)
 
 
-@pytest.mark.parametrize("every", [pytest.param(20, id="some"), pytest.param(2, id="half", marks=pytest.mark.slow)])
+@pytest.mark.parametrize("every", [pytest.param(20, id="some"), pytest.param(4, id="quarter", marks=pytest.mark.slow)])
 @pytest.mark.parametrize("name", ["tower-commissioned", "torsion-commissioned"])
 def test_whatever_one_value_is_missing_the_rest_is_drawn(name: str, every: int) -> None:
     job = reviewed(name).job

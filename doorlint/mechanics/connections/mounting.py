@@ -140,7 +140,7 @@ def _of_set(
             Worst(duration, share, use(fastener, backing, claim, share, duration, neighbors_of(points, at)))
             for at, share in enumerate(found)
         ),
-        key=lambda one: one.use,
+        key=lambda one: (round(one.use, 9), one.share.pull),  # of several used alike, the one that is pulled hardest
     )
 
 
