@@ -235,6 +235,21 @@ def spacing(mount_part: Text, mount_points: tuple[tuple[float, float], ...] | No
     return min((hypot(u - other, v - up) for (u, v), (other, up) in combinations(places, 2)), default=None)
 
 
+def edge_distance(mount_fixing_edge: Length | None) -> Length | None:
+    """Distance of the fasteners of a mounting to the nearest edge or end of what they are in
+
+    Does not apply where none is given.
+
+    Formula: as given
+    Unit: m
+    Source: derived; from the spec
+
+    >>> edge_distance(0.04), edge_distance(None)
+    (0.04, None)
+    """
+    return mount_fixing_edge
+
+
 def lead_hole(mount_fastener_given: fastener.Fastener, mount_backing: fastener.Backing) -> Length | None:
     """Lead hole for the thread of a mounting's lag screws
 

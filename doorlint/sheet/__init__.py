@@ -88,6 +88,7 @@ def mounts(facts: Facts) -> list[dict[str, Any]]:
         "lead_hole": "mount.lead_hole",
         "bite": "mount.bite",
         "spacing": "mount.spacing",
+        "edge": "mount.edge_distance",
         "load_set": "mount.load_set",
         "pull": "mount.worst_pull",
         "shear": "mount.worst_shear",

@@ -132,11 +132,13 @@ BEFORE: tuple[Task, ...] = (
         "The fasteners, in the pattern and into the backing that are given. Drill lead holes for lag screws, and turn "
         "them in; never drive them. Loads are those of the worst fastener, with everything that acts on it at once.",
         {
+            "mount.onto": "into",
             "mount.fixing.kind": "fastener",
             "mount.fixing.count": "how many",
             "mount.lead_hole": "lead hole",
             "mount.bite": "least thread in the wood",
             "mount.spacing": "least spacing",
+            "mount.edge_distance": "to edge or end",
             "mount.load_set": "factor for duration",
             "mount.worst_pull": "pull",
             "mount.worst_shear": "across",
