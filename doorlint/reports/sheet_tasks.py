@@ -13,11 +13,11 @@ from doorlint.sheet.work import work
 
 Entry = dict[str, Any]
 SCREEN_ONLY = frozenset({
-    "mount.onto", "mount.load_set", "mount.worst_pull", "mount.worst_shear", "mount.use", "tower.head_load",
-    "tower.head_side_load", "tower.far_head_load", "tower.far_side_load", "stack.resting_open", "tower.slab_load",
-    "box.rate_wanted", "box.chain_load",
+    "mount.onto", "mount.edge_distance", "mount.load_set", "mount.worst_pull", "mount.worst_shear", "mount.use",
+    "tower.head_load", "tower.head_side_load", "tower.far_head_load", "tower.far_side_load", "stack.resting_open",
+    "tower.slab_load", "box.rate_wanted", "box.chain_load",
 })  # fmt: skip
-"""Loads, rates and backings that no one sets out by: they stay off the paper."""
+"""Loads, rates, backing and edges stay off the paper: a sheet is two pages at most."""
 
 
 class Table(NamedTuple):
