@@ -1,10 +1,9 @@
 """What the moving door sweeps: the free height, depth and play that it needs.
 
-A section is a rectangle: its inner face stands ``stand_off`` outside the line through its two rollers,
-its outer face one thickness further out; it runs from its lower to its upper joint, and at the ends of
-the door beyond the last roller to the door's edge. Frame and rollers are those of
-``doorlint.mechanics.rolling``; distances into the room are counted from the inside wall face, which lies
-``wall`` outside the roller line of the vertical track. Sections are numbered from 1, the bottom one.
+A section is a rectangle: its inner face stands ``stand_off`` outside the line through its two rollers, its outer face
+one thickness further out; it runs from its lower to its upper joint, and at the ends of the door beyond the last
+roller to the door's edge. Frame and rollers are those of ``doorlint.mechanics.rolling``; distances into the room are
+counted from the inside wall face, ``wall`` outside the roller line of the vertical track. Section 1 is the bottom one.
 
 How the highest point is found without trying every position. While a section turns it rotates about
 the point where the path normals at its two rollers meet. That point lies on the room side, so
@@ -62,8 +61,7 @@ class Highest(NamedTuple):
 
 
 class Kick(NamedTuple):
-    """The bottom outdoor corner farthest out: ``outward`` past the closed face (m), at which ``travel``
-    from closed, and how far the corner then is ``below`` the header (m)."""
+    """The bottom outdoor corner farthest out past the closed face, and how far it is below the header then (m)."""
 
     outward: float
     travel: float
@@ -71,10 +69,10 @@ class Kick(NamedTuple):
 
 
 class Inside(NamedTuple):
-    """The nearest that the door comes to the centre of its curve: ``radius`` left free about it (m;
-    negative when the door reaches past it), at which ``travel`` (m), by which ``section``."""
+    """The nearest that the door comes to the center of its curve."""
 
     radius: float
+    """what it leaves free about the center (m), negative where it reaches past it"""
     travel: float
     section: int
 
