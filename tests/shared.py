@@ -48,7 +48,10 @@ def patch_at(values: Mapping[str, str]) -> dict[str, Any]:
 
 
 def thinned(values: Iterable[Any], every: int) -> list[Any]:
-    """The values for ``parametrize``, all but each so-many-th marked slow: each of them holds by other tests too."""
+    """The values for ``parametrize``, all but each so-many-th marked slow: each of them holds by other tests too.
+
+    Not for a test of snapshots: those of the values that a run leaves out count as unused, and fail it.
+    """
     slow = pytest.mark.slow
     return [pytest.param(value, marks=() if number % every == 0 else slow) for number, value in enumerate(values)]
 
