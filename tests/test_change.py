@@ -392,7 +392,7 @@ def test_going_back_a_stage_clears_nothing() -> None:
     done = change(spec_of("tower-install", off), spec_of("tower-install", off, {"stage": "survey"}))
     assert done.proposed.stage == "install"
     assert {shift.kind for shift in done.shifts} == {"as before"}
-    assert "held against install" in " ".join(change_renderer("text")(done, "0.0.0", DAY).split())
+    assert "checked for install" in " ".join(change_renderer("text")(done, "0.0.0", DAY).split())
 
 
 # the decision

@@ -175,7 +175,7 @@ def notes(change: Change) -> Iterator[str]:
             f"what {proposed.stage} asks first counts as new."
         )
     elif said != proposed.stage:
-        yield f"The proposed spec says {said}; it is held against {proposed.stage}, as the approved one is."
+        yield f"The proposed spec says {said}; it is checked for {proposed.stage}, as the approved one is."
 
 
 def edit_lines(change: Change) -> list[str]:

@@ -10,7 +10,8 @@ from reviews import TORSION, TOWER, everything, hostile, of, reviewed, text_of
 from doorlint.changes.comparison import compare
 from doorlint.evaluation import evaluate
 from doorlint.parts_list import list_parts
-from doorlint.reports import change_html, html, parts_html, sheet_html
+from doorlint.reports import change_html, html, parts_html, rulebook_html, sheet_html
+from doorlint.rule_listing import list_rules, show_rule
 from doorlint.rulebook.library import load, own_catalog
 from doorlint.sheet import set_out
 from doorlint.spec import read
@@ -52,6 +53,8 @@ PAGES: dict[str, Callable[[], str]] = {
     "change-held": lambda: _change("tower-install", TOWER[0], ("radius: 15 in", "radius: 20 in")),
     "change-clear": lambda: _change("tower-order-metric", ("radius: 380 mm", "radius: 375 mm")),
     "change-nothing": lambda: _change("torsion-order"),
+    "rulebook": lambda: rulebook_html.render(list_rules(load(), standing="practice"), "0.1.0", DAY),
+    "rule": lambda: rulebook_html.render(show_rule(load(), "headroom.swept"), "0.1.0", DAY),
 }
 """Every kind of page, by a name for the test."""
 

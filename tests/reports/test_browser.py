@@ -156,6 +156,15 @@ def test_a_link_of_the_working_opens_the_table_of_figures(opened: Open) -> None:
     assert page.locator("section:has(> #working) details").evaluate("one => one.open")
 
 
+def test_a_link_from_a_finding_opens_its_rule(opened: Open) -> None:
+    page = opened("rulebook")
+    shown = page.locator("[id='balance.light'] h3")
+    assert not shown.is_visible()
+    page.goto("about:blank")
+    page.goto(f"{page.asked[0]}#balance.light")
+    shown.wait_for(state="visible", timeout=5000)
+
+
 @pytest.mark.parametrize("name", PAGES)
 def test_every_link_leads_somewhere(opened: Open, name: str) -> None:
     page = opened(name)
