@@ -6,12 +6,12 @@ from collections.abc import Container, Iterator, Sequence
 from typing import Any, Final
 
 from doorlint import quantities
-from doorlint.findings import Finding, Measure
+from doorlint.findings import Finding, Measure, builtin_finding
 from doorlint.named_tuple import NamedTuple
 from doorlint.quantities import System
 from doorlint.rulebook.rule import Source
 from doorlint.spec import Part, PartUse, Spec
-from doorlint.spec.problems import BuiltinRule
+from doorlint.spec.problems import BuiltinRule, Problem
 from doorlint.spec.vocabulary import VOCABULARY
 
 __all__ = ["BUILTIN_RULES", "PartNote", "catalog_findings", "documents", "part_notes"]
@@ -193,26 +193,19 @@ def _words(value: Any, dimension: str | None, system: System) -> str:
 def _finding(
     rule: str, note: PartNote, message: str, measured: Measure | None, limit: Measure | None, margin: float | None
 ) -> Finding:
-    said = BUILTIN_RULES[rule]
-    return Finding(
-        rule=rule,
-        title=said.title,
-        severity=said.severity,
-        line=note.line,
-        column=note.column,
-        pointer=note.pointer,
-        message=message,
+    builtin = BUILTIN_RULES[rule]
+    found = builtin_finding(
+        builtin,
+        Problem(rule, note.pointer, note.line, note.column, message, note.end),
+        Source("practice", note=f"the catalog's document: {note.document}"),
+        safety="Load nothing that rests on this value until it is settled.",
+        sign_off="never" if builtin.severity == "error" else "supervisor",
+    )
+    return found._replace(
         measured=measured,
         limit=limit,
         margin=margin,
-        marginal=False,
-        source=Source("practice", note=f"the catalog's document: {note.document}"),
-        why=said.why,
-        safety="Load nothing that rests on this value until it is settled.",
-        sign_off="never" if said.severity == "error" else "supervisor",
-        remedy=said.fix,
         value=note.value,
         bound=note.catalog_value,
         thing=note.thing,
-        end=note.end,
     )

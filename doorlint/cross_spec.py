@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from doorlint import quantities
-from doorlint.findings import Finding, SpecReview
+from doorlint.findings import Finding, SpecReview, builtin_finding
 from doorlint.named_tuple import NamedTuple
-from doorlint.rulebook.rule import STAGES, Severity, Source
+from doorlint.rulebook.rule import STAGES, Source
 from doorlint.spec import Spec
-from doorlint.spec.problems import BuiltinRule
+from doorlint.spec.problems import BuiltinRule, Problem
 from doorlint.spec.vocabulary import VOCABULARY
 from doorlint.spec.yaml_positions import span
 
@@ -139,25 +139,11 @@ def _place(spec: SpecReview) -> str:
     return f"{site}\n{opening}" if site and opening else ""
 
 
-def _finding(rule: str, trait: SharedValue, message: str) -> Finding:
-    said = BUILTIN_RULES[rule]
-    severity: Severity = said.severity
-    return Finding(
-        rule=rule,
-        title=said.title,
-        severity=severity,
-        line=trait.line,
-        column=trait.column,
-        pointer=VOCABULARY.pointer_of(trait.name),
-        message=message,
-        measured=None,
-        limit=None,
-        margin=None,
-        marginal=False,
-        source=Source("derived", note="specs held against each other"),
-        why=said.why,
+def _finding(rule: str, shared: SharedValue, message: str) -> Finding:
+    pointer = VOCABULARY.pointer_of(shared.name)
+    return builtin_finding(
+        BUILTIN_RULES[rule],
+        Problem(rule, pointer, shared.line, shared.column, message, shared.end),
+        Source("derived", note="specs held against each other"),
         safety="Until it is settled, neither of the two is to be ordered or built from.",
-        sign_off="never",
-        remedy=said.fix,
-        end=trait.end,
     )

@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from doorlint.rulebook.library import Library
     from doorlint.spec import Spec
     from doorlint.spec.patch import Patch
+    from doorlint.spec.problems import BuiltinRule, Problem
 
 Verdict = Literal["clear", "hold", "unreadable"]
 REASONS = {
@@ -74,6 +75,31 @@ class Finding(NamedTuple):
 
 Numbered: TypeAlias = tuple[int, Finding]
 """A finding with its number in the review of its spec, from 1."""
+
+
+def builtin_finding(
+    rule: BuiltinRule, problem: Problem, source: Source, safety: str, sign_off: str = "never"
+) -> Finding:
+    """A finding of a rule that doorlint itself applies."""
+    return Finding(
+        rule=problem.rule,
+        title=rule.title,
+        severity=rule.severity,
+        line=problem.line,
+        column=problem.column,
+        pointer=problem.pointer,
+        message=problem.message,
+        measured=None,
+        limit=None,
+        margin=None,
+        marginal=False,
+        source=source,
+        why=rule.why,
+        safety=safety,
+        sign_off=sign_off,
+        remedy=rule.fix,
+        end=problem.end,
+    )
 
 
 class NotChecked(NamedTuple):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from typing import TYPE_CHECKING, Any, Literal
 
 from doorlint import quantities
@@ -10,8 +10,9 @@ from doorlint.catalog_findings import catalog_findings
 from doorlint.errors import WrongCall
 from doorlint.evaluation import OpenOutcome, Record
 from doorlint.figures.graph import Job
-from doorlint.findings import Approved, Finding, Measure, NotChecked, Relaxed, SpecReview
+from doorlint.findings import Approved, Finding, Measure, NotChecked, Relaxed, SpecReview, builtin_finding
 from doorlint.named_tuple import NamedTuple
+from doorlint.quantities import System
 from doorlint.relaxed import by_spec
 from doorlint.rulebook.library import Library
 from doorlint.rulebook.rule import SEVERITIES, Rule, Severity, Source, filled
@@ -56,61 +57,40 @@ def present(
 ) -> SpecReview:
     """Word a record: severities, units, sign-offs, verdict, and what differs from the library."""
     own = by_spec(record.figures, (record.own_stage, record.stage), library, file)
-    relaxed = (*policy.relaxed, *own)
-    return _presented(record, library, policy, file, spec, job)._replace(relaxed=relaxed, settings=policy.settings)
-
-
-def _presented(
-    record: Record, library: Library, policy: Policy, file: str, spec: Spec | None, job: Job | None
-) -> SpecReview:
-    system = record.system if policy.units == "as-written" else policy.units
+    review = SpecReview(
+        file=file,
+        stage=record.stage,
+        verdict="clear",
+        findings=(),
+        not_checked=(),
+        approved=(),
+        checked=record.met,
+        system=_system(record, policy),
+        spec_digest=record.digest,
+        rules_digest=library.digest,
+        facts=dict(record.facts),
+        spec=spec,
+        job=job,
+        relaxed=(*policy.relaxed, *own),
+        settings=policy.settings,
+    )
     if record.problems:
-        findings = tuple(_problem(problem) for problem in record.problems)
-        return SpecReview(
-            file=file,
-            stage=None,
-            verdict="unreadable",
-            findings=findings,
-            not_checked=(),
-            approved=(),
-            checked=0,
-            system=system,
-            spec_digest=record.digest,
-            rules_digest=library.digest,
-            facts={},
-            failed=False,
-            spec=spec,
-            job=None,
-        )
-    if not (record.noted or record.near or record.approvals or record.parts):
-        return SpecReview(
-            file=file,
-            stage=record.stage,
-            verdict="clear",
-            findings=(),
-            not_checked=(),
-            approved=(),
-            checked=record.met,
-            system=system,
-            spec_digest=record.digest,
-            rules_digest=library.digest,
-            facts=dict(record.facts),
-            failed=False,
-            spec=spec,
-            job=job,
-        )
+        return review._replace(verdict="unreadable", findings=tuple(map(_problem, record.problems)))
+    if record.noted or record.near or record.approvals or record.parts:
+        return _with_findings(review, record, library, policy)
+    return review
 
-    found: list[Finding] = []
-    gaps: list[NotChecked] = []
+
+def _with_findings(review: SpecReview, record: Record, library: Library, policy: Policy) -> SpecReview:
     ruling = _ruling(record, library, policy)
+    gaps = [_gap(one, library, policy) for one in record.noted if one.outcome.state == "unknown"]
+    found: list[Finding] = []
     approved: list[Approved] = []
     for noted in record.noted:
-        rule = library.all_rules[noted.outcome.rule]
-        severity = _severity(rule, library, policy)
         if noted.outcome.state == "unknown":
-            gaps.append(_gap(noted, rule, severity))
             continue
-        finding = _regraded(_finding(noted, rule, severity, library, system), policy)
+        rule = library.all_rules[noted.outcome.rule]
+        finding = _regraded(_finding(noted, rule, _severity(rule, library, policy), library, review.system), policy)
         place = noted.outcome.place
         if place in ruling.covered:
             approved.append(_approved(finding, ruling.covered[place], record, policy))
@@ -118,33 +98,26 @@ def _presented(
             found.append(finding._replace(message=f"{finding.message} ({ruling.notes[place]})"))
         else:
             found.append(finding)
-    for noted in record.near:
-        rule = library.rules[noted.outcome.rule]
-        if SEVERITIES.index(_severity(rule, library, policy)) <= SEVERITIES.index(
-            policy.hold_at
-        ):  # else no verdict turns
-            found.append(_finding(noted, rule, "advisory", library, system))
+    found += _close_calls(record, library, policy, review.system)
     found += [_regraded(_trouble(trouble, record), policy) for trouble in ruling.troubles]
-    found += [_regraded(finding, policy) for finding in catalog_findings(record.parts, policy.on, system)]
+    found += [_regraded(finding, policy) for finding in catalog_findings(record.parts, policy.on, review.system)]
     found.sort(key=_order)
     gaps.sort(key=_order)
-    failed = any(gap.reason == "rule failed" for gap in gaps)
-    return SpecReview(
-        file=file,
-        stage=record.stage,
+    return review._replace(
         verdict=_verdict(found, gaps, policy),
         findings=tuple(found),
         not_checked=tuple(gaps),
         approved=tuple(approved),
-        checked=record.met,
-        system=system,
-        spec_digest=record.digest,
-        rules_digest=library.digest,
-        facts=dict(record.facts),
-        failed=failed,
-        spec=spec,
-        job=job,
+        failed=any(gap.reason == "rule failed" for gap in gaps),
     )
+
+
+def _close_calls(record: Record, library: Library, policy: Policy, system: System) -> Iterator[Finding]:
+    """What is met by less than can be measured, where the verdict depends on it."""
+    for noted in record.near:
+        rule = library.rules[noted.outcome.rule]
+        if _holds(_severity(rule, library, policy), policy):
+            yield _finding(noted, rule, "advisory", library, system)
 
 
 def with_more(review: SpecReview, more: Iterable[Finding], policy: Policy) -> SpecReview:
@@ -153,10 +126,17 @@ def with_more(review: SpecReview, more: Iterable[Finding], policy: Policy) -> Sp
     return review._replace(findings=tuple(found), verdict=_verdict(found, review.not_checked, policy))
 
 
+def _system(record: Record, policy: Policy) -> System:
+    return record.system if policy.units == "as-written" else policy.units
+
+
 def _verdict(found: Iterable[Finding], gaps: Iterable[NotChecked], policy: Policy) -> Literal["hold", "clear"]:
-    level = SEVERITIES.index(policy.hold_at)
-    held = any(SEVERITIES.index(f.severity) <= level for f in found) or any(gap.severity == "error" for gap in gaps)
+    held = any(_holds(f.severity, policy) for f in found) or any(gap.severity == "error" for gap in gaps)
     return "hold" if held else "clear"
+
+
+def _holds(severity: Severity, policy: Policy) -> bool:
+    return SEVERITIES.index(severity) <= SEVERITIES.index(policy.hold_at)
 
 
 def _severity(rule: Rule, library: Library, policy: Policy) -> Severity:
@@ -187,10 +167,10 @@ def draft_approvals(record: Record, library: Library, policy: Policy, file: str,
         raise WrongCall(f"{file}:{first.line}:{first.column}: {first.message}")
     from doorlint.approvals import drafts
 
-    system = record.system if policy.units == "as-written" else policy.units
     said = {name: signed.said for name, signed in record.approvals.items()}
     outcomes = [noted.outcome for noted in record.noted]
-    blocks = drafts(rule, said, outcomes, library.all_rules, record.stage, _terms(record, library, policy), system)
+    blocks = drafts(rule, said, outcomes, library.all_rules, record.stage, _terms(record, library, policy),
+                    _system(record, policy))  # fmt: skip
     place = f"under `approvals:` in {clean(file)}" if said else f"at the end of {clean(file)}"
     head = f"# Paste {place} and fill in what stands empty; until then it does not count.\n"
     return head + ("" if said else "approvals:\n") + blocks
@@ -233,38 +213,27 @@ def _approved(finding: Finding, name: str, record: Record, policy: Policy) -> Ap
 def _trouble(trouble: Trouble, record: Record) -> Finding:
     from doorlint.builtin_rules import BUILTIN_RULES
 
-    said = BUILTIN_RULES[trouble.rule]
+    builtin = BUILTIN_RULES[trouble.rule]
     signed = record.approvals[trouble.approval]
-    source = Source("practice", note="how this tool handles sign-offs")
     line, column = (1, 1) if signed.file else (signed.line, signed.column)
     place = f"{clean(signed.file)}:{signed.line}:{signed.column}: " if signed.file else ""
-    return Finding(
-        rule=trouble.rule,
-        title=said.title,
-        severity=said.severity,
-        line=line,
-        column=column,
-        pointer=f"/approvals/{trouble.approval}",
-        message=place + trouble.message,
-        measured=None,
-        limit=None,
-        margin=None,
-        marginal=False,
-        source=source,
-        why=said.why,
+    pointer = f"/approvals/{trouble.approval}"
+    return builtin_finding(
+        builtin,
+        Problem(trouble.rule, pointer, line, column, place + trouble.message, signed.end),
+        Source("practice", note="how this tool handles sign-offs"),
         safety="Until it is settled, treat the finding as not signed off.",
-        sign_off="never" if said.severity == "error" else "supervisor",
-        remedy=said.fix,
-        end=signed.end,
+        sign_off="never" if builtin.severity == "error" else "supervisor",
     )
 
 
-def _gap(noted: OpenOutcome, rule: Rule, severity: Severity) -> NotChecked:
+def _gap(noted: OpenOutcome, library: Library, policy: Policy) -> NotChecked:
     outcome = noted.outcome
+    rule = library.all_rules[outcome.rule]
     return NotChecked(
         rule=rule.id,
         title=rule.title,
-        severity=severity,
+        severity=_severity(rule, library, policy),
         pointer=outcome.pointer,
         reason=outcome.reason,
         missing=outcome.missing,
@@ -277,7 +246,7 @@ def _gap(noted: OpenOutcome, rule: Rule, severity: Severity) -> NotChecked:
     )
 
 
-def measure(value: Any, dimension: str | None, system: Literal["us", "si"]) -> Measure:
+def measure(value: Any, dimension: str | None, system: System) -> Measure:
     """A value with its SI unit and the text a report shows."""
     if isinstance(value, bool):
         return Measure(None, "", "true" if value else "false")
@@ -290,26 +259,14 @@ def measure(value: Any, dimension: str | None, system: Literal["us", "si"]) -> M
     return Measure(None, "", str(value))
 
 
-def _finding(
-    noted: OpenOutcome, rule: Rule, severity: Severity, library: Library, system: Literal["us", "si"]
-) -> Finding:
+def _finding(noted: OpenOutcome, rule: Rule, severity: Severity, library: Library, system: System) -> Finding:
     from doorlint.hints import doubt_text, to_try
 
     outcome = noted.outcome
-    measured = limit = None
-    texts: dict[str, str] = {"thing": outcome.key or "", "missing": ", ".join(outcome.missing)}
-    if rule.kind.compares:
-        measured, limit = measure(outcome.value, rule.dimension, system), measure(outcome.limit, rule.dimension, system)
-        if measured.value is not None and limit.value is not None and rule.dimension is not None:
-            pair = quantities.write_pair(measured.value, limit.value, rule.dimension, system)
-            measured, limit = Measure(measured.value, measured.unit, pair[0]), Measure(limit.value, limit.unit, pair[1])
+    measured, limit = _measures(noted, rule, system)
+    texts = _texts(noted, rule, library, system)
+    if measured is not None and limit is not None:
         texts |= {"value": measured.text, "limit": limit.text}
-        if outcome.margin is not None:
-            texts["short"] = measure(abs(outcome.margin), rule.dimension, system).text
-    for name, value in noted.shown.items():
-        texts[name] = _shown(value, library.graph.nodes[name].dimension, system)
-    note = "; ".join(filter(None, [rule.source.note, *(f"capacity of {said}" for said in noted.documents)]))
-    source = Source(library.standing(rule), rule.source.document, rule.source.edition, rule.source.clause, note)
     doubt = doubt_text(noted.doubts, system)
     if outcome.state == "met":
         message = f"{rule.title}: met by {texts['short']}, which is less than can be told; {doubt}"
@@ -317,6 +274,7 @@ def _finding(
     else:
         message = "; ".join(filter(None, [filled(rule.message, texts), doubt]))
         remedy = to_try(noted.now, outcome.key, system)
+    note = "; ".join(filter(None, [rule.source.note, *(f"capacity of {document}" for document in noted.documents)]))
     return Finding(
         rule=rule.id,
         title=rule.title,
@@ -329,7 +287,7 @@ def _finding(
         limit=limit if limit is not None and limit.value is not None else None,
         margin=outcome.margin,
         marginal=bool(noted.doubts),
-        source=source,
+        source=Source(library.standing(rule), rule.source.document, rule.source.edition, rule.source.clause, note),
         why=rule.why,
         safety=rule.safety_note(texts),
         sign_off=rule.sign_off,
@@ -343,7 +301,29 @@ def _finding(
     )
 
 
-def _shown(value: Any, dimension: str | None, system: Literal["us", "si"]) -> str:
+def _measures(noted: OpenOutcome, rule: Rule, system: System) -> tuple[Measure | None, Measure | None]:
+    """The value and the limit of a rule that compares, written so that they can be told apart."""
+    if not rule.kind.compares:
+        return None, None
+    measured, limit = (measure(side, rule.dimension, system) for side in (noted.outcome.value, noted.outcome.limit))
+    if measured.value is not None and limit.value is not None and rule.dimension is not None:
+        pair = quantities.write_pair(measured.value, limit.value, rule.dimension, system)
+        return measured._replace(text=pair[0]), limit._replace(text=pair[1])
+    return measured, limit
+
+
+def _texts(noted: OpenOutcome, rule: Rule, library: Library, system: System) -> dict[str, str]:
+    """What the names in a rule's texts stand for, without value and limit."""
+    outcome = noted.outcome
+    texts = {"thing": outcome.key or "", "missing": ", ".join(outcome.missing)}
+    if rule.kind.compares and outcome.margin is not None:
+        texts["short"] = measure(abs(outcome.margin), rule.dimension, system).text
+    for name, value in noted.shown.items():
+        texts[name] = _shown(value, library.graph.nodes[name].dimension, system)
+    return texts
+
+
+def _shown(value: Any, dimension: str | None, system: System) -> str:
     if value is None or not isinstance(value, bool | int | float | str):
         return "not known"
     return measure(value, dimension, system).text
@@ -352,24 +332,9 @@ def _shown(value: Any, dimension: str | None, system: Literal["us", "si"]) -> st
 def _problem(problem: Problem) -> Finding:
     from doorlint.builtin_rules import BUILTIN_RULES
 
-    said = BUILTIN_RULES[problem.rule]
-    source = Source("derived", note="the job spec's own vocabulary")
-    return Finding(
-        rule=problem.rule,
-        title=said.title,
-        severity="error",
-        line=problem.line,
-        column=problem.column,
-        pointer=problem.pointer,
-        message=problem.message,
-        measured=None,
-        limit=None,
-        margin=None,
-        marginal=False,
-        source=source,
-        why=said.why,
+    return builtin_finding(
+        BUILTIN_RULES[problem.rule],
+        problem,
+        Source("derived", note="the job spec's own vocabulary"),
         safety="Nothing in this file was checked; do not order or build from it.",
-        sign_off="never",
-        remedy=said.fix,
-        end=problem.end,
     )

@@ -19,7 +19,6 @@ from doorlint.reports.change_words import (
     measure_text,
     move_sides,
     rest,
-    system_of,
 )
 from doorlint.reports.data import dump, number
 from doorlint.work_list import WorkList, work_list
@@ -32,7 +31,7 @@ def render(change: Change, version: str, on: str) -> str:
 
 def document(change: Change, version: str, on: str) -> dict[str, Any]:
     """The change as plain data."""
-    system, work = system_of(change), work_list(change)
+    system, work = change.proposed.system, work_list(change)
     return {
         "tool": {"name": "doorlint", "version": version},
         "reviewed_on": on,

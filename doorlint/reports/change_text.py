@@ -10,27 +10,8 @@ from doorlint.changes.moves import Move
 from doorlint.changes.shifts import Kind, Shift
 from doorlint.findings import Approved, Finding
 from doorlint.quantities import System
+from doorlint.reports import change_words
 from doorlint.reports.cautions import cautions
-from doorlint.reports.change_words import (
-    DECISIONS,
-    FULL,
-    HEADS,
-    at,
-    change_relaxed,
-    count_text,
-    edit_lines,
-    item_text,
-    measure_text,
-    moved_once,
-    notes,
-    of_kind,
-    part_lines,
-    reason_text,
-    shift_text,
-    side_texts,
-    system_of,
-    tabled,
-)
 from doorlint.reports.text import relaxed_section, wrap
 from doorlint.reports.words import SIGN_OFF, counterbalance, made_from, plain, sentence, signed_text, source_text
 from doorlint.work_list import WorkList, work_list
@@ -47,7 +28,7 @@ def _lines(change: Change, version: str, on: str) -> Iterator[str]:
     proposed = change.proposed
     yield from body(change)
     yield ""
-    yield from "".join(relaxed_section(change_relaxed(change))).splitlines()
+    yield from "".join(relaxed_section(change_words.change_relaxed(change))).splitlines()
     yield "CAUTIONS"
     for caution in cautions(counterbalance(proposed)):
         yield from wrap(caution, "  - ")
@@ -58,16 +39,16 @@ def _lines(change: Change, version: str, on: str) -> Iterator[str]:
 
 def body(change: Change) -> Iterator[str]:
     """The report of one spec, without what stands once below all."""
-    for side, said in zip(("approved", "proposed"), side_texts(change), strict=True):
+    for side, said in zip(("approved", "proposed"), change_words.side_texts(change), strict=True):
         yield from wrap(f"{side}  {plain(said)}", "", INDENT)
     yield ""
     work = work_list(change)
-    yield from wrap(f"{DECISIONS[change.decision]}. {reason_text(change)}", "", "")
-    for note in notes(change):
+    yield from wrap(f"{change_words.DECISIONS[change.decision]}. {change_words.reason_text(change)}", "", "")
+    for note in change_words.notes(change):
         yield from wrap(note, "", "")
-    yield from _work(work, system_of(change))
+    yield from _work(work, change.proposed.system)
     yield ""
-    yield from wrap(f"{count_text(change)}.", "", "")
+    yield from wrap(f"{change_words.count_text(change)}.", "", "")
     if change.matters:
         yield ""
         yield "TO DECIDE"
@@ -75,11 +56,11 @@ def body(change: Change) -> Iterator[str]:
             yield from wrap(plain(f"{matter.message} ({matter.pointer})"), "  - ")
     yield ""
     yield "WHAT WAS CHANGED"
-    for line in edit_lines(change) or ["nothing"]:
+    for line in change_words.edit_lines(change) or ["nothing"]:
         yield from wrap(plain(line), "  - ")
-    for kind, head in HEADS.items():
-        yield from _shifts(of_kind(change, kind), kind, head)
-    yield from _moves("FIGURES THAT MOVE", moved_once(change, work), change)
+    for kind, head in change_words.HEADS.items():
+        yield from _shifts(change_words.of_kind(change, kind), kind, head)
+    yield from _moves("FIGURES THAT MOVE", change_words.moved_once(change, work), change)
 
 
 def _work(work: WorkList, system: System) -> Iterator[str]:
@@ -90,7 +71,7 @@ def _work(work: WorkList, system: System) -> Iterator[str]:
     number, lock = 0, ""
     for pointer in work.measure:
         number += 1
-        yield from wrap(sentence(f"{measure_text(pointer)} ({pointer})"), f"  {number}. ")
+        yield from wrap(sentence(f"{change_words.measure_text(pointer)} ({pointer})"), f"  {number}. ")
     for step in work.steps:
         number += 1
         yield from wrap(plain(step.title), f"  {number}. ")
@@ -100,8 +81,8 @@ def _work(work: WorkList, system: System) -> Iterator[str]:
         else:
             yield f"     lock-off: as for {first}"
         for item in step.items:
-            yield from wrap(plain(item_text(item, system)), "     - ")
-    parts = part_lines(work)
+            yield from wrap(plain(change_words.item_text(item, system)), "     - ")
+    parts = change_words.part_lines(work)
     if parts:
         yield ""
         yield "PARTS TO ORDER" if work.order else "PARTS"
@@ -117,16 +98,18 @@ def _shifts(shifts: Sequence[Shift], kind: Kind, head: str) -> Iterator[str]:
     for (severity, rule), group in groupby(shifts, lambda shift: (shift.severity, shift.rule)):
         places = list(group)
         yield f"  {severity}  {rule}"
-        told = [shift.after.finding for shift in places if shift.after.finding is not None and kind in FULL]
+        told = [
+            shift.after.finding for shift in places if shift.after.finding is not None and kind in change_words.FULL
+        ]
         tries = list(dict.fromkeys(finding.remedy or "" for finding in told))
         for shift in places:
-            yield from wrap(f"at {plain(at(shift))}", "    ", "      ")
+            yield from wrap(f"at {plain(change_words.at(shift))}", "    ", "      ")
             if kind != "as before":
-                yield from wrap(plain(shift_text(shift)), "    ", "    ")
+                yield from wrap(plain(change_words.shift_text(shift)), "    ", "    ")
             if isinstance(shift.after.said, Approved):
                 yield from wrap(f"signed off {signed_text(shift.after.said)}", "    ", "      ")
             finding = shift.after.finding
-            if finding is not None and kind in FULL and finding.marginal:
+            if finding is not None and kind in change_words.FULL and finding.marginal:
                 yield "    marginal: within what the tape or an estimate can tell"
             if finding is not None and len(tries) > 1 and finding.remedy:
                 yield from wrap(f"try: {plain(finding.remedy)}", "    ", "      ")
@@ -150,7 +133,7 @@ def _moves(head: str, moves: Sequence[Move], change: Change) -> Iterator[str]:
         return
     yield ""
     yield head
-    for label, rows in tabled(moves, system_of(change)):
+    for label, rows in change_words.tabled(moves, change.proposed.system):
         if len(rows) == 1:
             (row,) = rows
             thing = f", {row.thing}" if row.thing else ""

@@ -65,11 +65,6 @@ class Rows(NamedTuple):
     rows: tuple[Row, ...]
 
 
-def system_of(change: Change) -> quantities.System:
-    """The units of the report."""
-    return change.proposed.system
-
-
 def reason_text(change: Change) -> str:
     """Why the decision is what it is, in one sentence with its number, and what it means for the work."""
     if change.decision == "nothing new":
@@ -186,7 +181,7 @@ def edit_lines(change: Change) -> list[str]:
         keys = [edit.pointer.rpartition("/")[2] for edit in edits[1:]]
         label = ", ".join([edits[0].label, *(key.replace("_", " ") for key in keys)])
         pointers = ", ".join([edits[0].pointer, *keys])
-        lines.append(f"{label}: {_edit_sides(edits[0], system_of(change))} ({pointers})")
+        lines.append(f"{label}: {_edit_sides(edits[0], change.proposed.system)} ({pointers})")
     return lines
 
 
