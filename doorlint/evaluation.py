@@ -5,15 +5,18 @@ The record depends on the bytes of the spec, the stage and the rules alone, so i
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import math
+from collections.abc import Iterable, Mapping
 from typing import Any, Literal
 
+from doorlint import quantities
 from doorlint.catalog_findings import PartNote, documents, part_notes
 from doorlint.causes import sort_by_cause
 from doorlint.cross_spec import SharedValue, shared_values_of
 from doorlint.figures.graph import Job
 from doorlint.hashing import hash_of
 from doorlint.named_tuple import NamedTuple
+from doorlint.quantities import System
 from doorlint.rulebook.library import Library
 from doorlint.rulebook.practice import beyond, check_figures, given
 from doorlint.rulebook.rule import FindingKey, Outcome, Rule, names_in
@@ -40,6 +43,8 @@ class OpenOutcome(NamedTuple):
     """what the catalog capacities that the rule reads rest on"""
     causes: tuple[FindingKey, ...] = ()
     """the findings that it follows from, or that stop it"""
+    written: Mapping[str, str] = {}
+    """texts of the spec for what it shows (``value``, ``limit`` or a name) where rounding would change them"""
 
 
 class SignOff(NamedTuple):
@@ -169,7 +174,40 @@ def _note(outcome: Outcome, rule: Rule, spec: Spec, job: Job, said: tuple[Doubt,
     if spec.parts and outcome.state != "unknown":
         below = {name: None for read in rule.reads for name in job.graph.upstream(read)}
         rests_on = documents(spec, below, rule.axis, outcome.key)
-    return OpenOutcome(outcome, line, column, end, shown, now, said, rests_on)
+    written = {} if outcome.state == "unknown" else _written(outcome, rule, spec, {*shown, *now})
+    return OpenOutcome(outcome, line, column, end, shown, now, said, rests_on, (), written)
+
+
+def _written(outcome: Outcome, rule: Rule, spec: Spec, names: Iterable[str]) -> dict[str, str]:
+    """The texts of the spec for the values that a finding shows, of those that a report would round.
+
+    0.218 in is not 3/16 in: what somebody measured or ordered is shown as written.
+    """
+    compared = rule.statement.get("check", {}) if rule.kind.compares else {}
+    sides = (("value", "value"), ("limit", "at_least"), ("limit", "at_most"))
+    found = {}
+    for place, name in (*((name, name) for name in names), *((side, compared.get(word)) for side, word in sides)):
+        if not isinstance(name, str) or name not in VOCABULARY.leaves:
+            continue
+        term = VOCABULARY.leaves[name]
+        if term.reckoned is None:
+            continue
+        text = spec.text(VOCABULARY.pointer_of(name, outcome.key if term.axis else None))
+        value = spec.values.get(name)
+        value = value.get(outcome.key) if isinstance(value, dict) else value
+        if text is not None and isinstance(value, float) and _rounded(value, term.reckoned, spec.system):
+            found[place] = text
+    return found
+
+
+def _rounded(value: float, dimension: str, system: System) -> bool:
+    """Whether the text of a report stands for another value.
+
+    >>> _rounded(0.218 * 0.0254, "length", "us"), _rounded(0.25 * 0.0254, "length", "us")
+    (True, False)
+    """
+    text = quantities.write(value, dimension, system)
+    return not math.isclose(quantities.read(text, dimension, signed=True), value, rel_tol=1e-6)
 
 
 _SIGNED = [name for name, term in VOCABULARY.leaves.items() if term.axis == "approval"]

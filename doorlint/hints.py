@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping
+from types import MappingProxyType
 from typing import Any
 
 from doorlint import quantities
@@ -41,24 +42,33 @@ def said(name: str, value: Any, system: System) -> str:
     return str(value) if dimension is None else quantities.write(value, dimension, system)
 
 
-def to_try(now: Mapping[str, Any], key: str | None, system: System) -> str | None:
+def to_try(
+    now: Mapping[str, Any], key: str | None, system: System, written: Mapping[str, str] = MappingProxyType({})
+) -> str | None:
     """What could clear a finding, each with what it is now: values to change, to measure again or to see to.
+
+    ``written`` holds the texts of the spec for values that are shown as they were written.
 
     >>> to_try({"track.radius": 0.381, "track.rise": None, "room.headroom": 0.6604}, None, "us")
     'change track radius (now 15 in) or track rise; or measure again room headroom (now 26 in)'
+    >>> to_try({"room.headroom": 0.0055372}, None, "us", {"room.headroom": "0.218 in"})
+    'measure again room headroom (now 0.218 in)'
     >>> to_try({}, None, "us")
     """
     ways: dict[str, list[str]] = {}
     for name, value in now.items():
-        verb, text = _way(name, value, key, system)
+        verb, text = _way(name, written.get(name) or _now(name, value, system), value is not None, key)
         ways.setdefault(verb, []).append(text)
     return "; or ".join(f"{verb} {_listed(texts, 'or')}" for verb, texts in ways.items()) or None
 
 
-def _way(name: str, value: Any, key: str | None, system: System) -> tuple[str, str]:
+def _now(name: str, value: Any, system: System) -> str:
+    return "" if value is None else said(name, value, system)
+
+
+def _way(name: str, shown: str, given: bool, key: str | None) -> tuple[str, str]:
     term = VOCABULARY.term(name)
-    called = named(name, key if term.axis is not None and value is not None else None)
-    shown = "" if value is None else said(name, value, system)
+    called = named(name, key if term.axis is not None and given else None)
     text = f"{called} (now {shown})" if shown else called
     if term.known == "measured":
         return "measure again", text

@@ -132,14 +132,15 @@ def _part_note(line: int, column: int, end: Any, *rest: Any) -> PartNote:
 
 
 def _noted(
-    outcome: Any, line: int, column: int, end: Any, shown: Any, now: Any, doubts: Any, documents: Any, causes: Any
-) -> OpenOutcome:
+    outcome: Any, line: int, column: int, end: Any, shown: Any, now: Any, doubts: Any, documents: Any, causes: Any,
+    written: Any,
+) -> OpenOutcome:  # fmt: skip
     made = Outcome(*outcome)
     made = made._replace(value=_tuples(made.value), limit=_tuples(made.limit), missing=tuple(made.missing))
     now = {name: _tuples(value) for name, value in now.items()}
     return OpenOutcome(
         made, line, column, tuple(end), shown, now, tuple(Doubt(Cause(*cause), closely) for cause, closely in doubts),
-        tuple(documents), tuple(map(tuple, causes)),
+        tuple(documents), tuple(map(tuple, causes)), written,
     )  # fmt: skip
 
 

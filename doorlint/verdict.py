@@ -86,7 +86,7 @@ def _with_findings(review: SpecReview, record: Record, library: Library, policy:
     gaps = [_gap(one, library, policy) for one in record.noted if one.outcome.state == "unknown"]
     found: list[Finding] = []
     approved: list[Approved] = []
-    for noted in record.noted:
+    for noted in _worded(record.noted, policy):
         if noted.outcome.state == "unknown":
             continue
         rule = library.all_rules[noted.outcome.rule]
@@ -112,9 +112,14 @@ def _with_findings(review: SpecReview, record: Record, library: Library, policy:
     )
 
 
+def _worded(noted: Iterable[OpenOutcome], policy: Policy) -> Iterable[OpenOutcome]:
+    """The outcomes; where other units are asked for, without the texts of the spec."""
+    return noted if policy.units == "as-written" else (one._replace(written={}) for one in noted)
+
+
 def _close_calls(record: Record, library: Library, policy: Policy, system: System) -> Iterator[Finding]:
     """What is met by less than can be measured, where the verdict depends on it."""
-    for noted in record.near:
+    for noted in _worded(record.near, policy):
         rule = library.rules[noted.outcome.rule]
         if _holds(_severity(rule, library, policy), policy):
             yield _finding(noted, rule, "advisory", library, system)
@@ -273,7 +278,7 @@ def _finding(noted: OpenOutcome, rule: Rule, severity: Severity, library: Librar
         remedy = None
     else:
         message = "; ".join(filter(None, [filled(rule.message, texts), doubt]))
-        remedy = to_try(noted.now, outcome.key, system)
+        remedy = to_try(noted.now, outcome.key, system, noted.written)
     note = "; ".join(filter(None, [rule.source.note, *(f"capacity of {document}" for document in noted.documents)]))
     return Finding(
         rule=rule.id,
@@ -308,8 +313,12 @@ def _measures(noted: OpenOutcome, rule: Rule, system: System) -> tuple[Measure |
     measured, limit = (measure(side, rule.dimension, system) for side in (noted.outcome.value, noted.outcome.limit))
     if measured.value is not None and limit.value is not None and rule.dimension is not None:
         pair = quantities.write_pair(measured.value, limit.value, rule.dimension, system)
-        return measured._replace(text=pair[0]), limit._replace(text=pair[1])
-    return measured, limit
+        measured, limit = measured._replace(text=pair[0]), limit._replace(text=pair[1])
+    written = noted.written
+    return (
+        measured._replace(text=written.get("value", measured.text)),
+        limit._replace(text=written.get("limit", limit.text)),
+    )
 
 
 def _texts(noted: OpenOutcome, rule: Rule, library: Library, system: System) -> dict[str, str]:
@@ -319,7 +328,7 @@ def _texts(noted: OpenOutcome, rule: Rule, library: Library, system: System) -> 
     if rule.kind.compares and outcome.margin is not None:
         texts["short"] = measure(abs(outcome.margin), rule.dimension, system).text
     for name, value in noted.shown.items():
-        texts[name] = _shown(value, library.graph.nodes[name].dimension, system)
+        texts[name] = noted.written.get(name) or _shown(value, library.graph.nodes[name].dimension, system)
     return texts
 
 

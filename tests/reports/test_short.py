@@ -214,3 +214,16 @@ def test_findings_link_to_the_page_of_rules_where_the_settings_give_it(run: Run,
     assert "https://shop.example/rules.html#opening.floor-known" in links()
     (folder / ".doorlint.yaml").write_text("rulebook: javascript:alert(1)\n", "utf-8")
     assert run("review", "floor-still-to-come.yaml", cwd=folder).returncode == 2
+
+
+@pytest.mark.parametrize(("units", "shown"), [("as-written", "10.218 in"), ("us", "10 3/16 in"), ("si", "260 mm")])
+def test_a_value_is_shown_as_it_was_written_unless_other_units_are_asked_for(
+    run: Run, tmp_path: Path, units: str, shown: str
+) -> None:
+    path = tmp_path / "d.yaml"
+    path.write_text(sample("tower-order").replace("headroom: 26 in", "headroom: 10.218 in"), "utf-8")
+    told = json.loads(run("review", path, "--as", "json", "--units", units, "--on", DAY).stdout)["specs"][0]
+    finding = next(one for one in told["findings"] if one["rule"] == "headroom.swept")
+    assert finding["measured"]["text"] == shown
+    assert f"headroom is {shown}" in finding["message"]
+    assert f"room headroom (now {shown})" in finding["remedy"]
