@@ -179,17 +179,30 @@ def _hold(
         things = ", ".join(str(outcome.key) for outcome in short)
         message = f"sign-off {name} does not say which thing it is for: {things}; give it a line `thing:`"
         return [], Trouble("approval.incomplete", name, message)
+    trouble = _outside_terms(name, said, terms)
+    return ([], trouble) if trouble is not None else _hold_against(name, said, rule, short, terms)
+
+
+def _outside_terms(name: str, said: Mapping[str, Any], terms: Terms) -> Trouble | None:
+    """The trouble with the days of a sign-off, or with who gave it."""
     if not said["on"] <= terms.on <= said["until"]:
         message = f"sign-off {name} holds from {said['on']} to {said['until']}; this is {terms.on}"
-        return [], Trouble("approval.lapsed", name, message)
+        return Trouble("approval.lapsed", name, message)
     days = days_between(said["on"], said["until"])
     if days > terms.days:
         message = f"sign-off {name} runs {days} days, from {said['on']} to {said['until']}; at most {terms.days} count"
-        return [], Trouble("approval.too-long", name, message)
+        return Trouble("approval.too-long", name, message)
     if terms.approvers is not None and said["by"].strip() not in terms.approvers:
         message = f"sign-off {name} is by {said['by'].strip()}, who is not on the list of approvers"
-        return [], Trouble("approval.not-an-approver", name, message)
-    anew = bool(said.get("rule_digest")) and said["rule_digest"] != rule.digest
+        return Trouble("approval.not-an-approver", name, message)
+    return None
+
+
+def _hold_against(
+    name: str, said: Mapping[str, Any], rule: Rule, short: Sequence[Outcome], terms: Terms
+) -> tuple[list[Outcome], Trouble | None]:
+    """The outcomes that are no worse than a sign-off was given for, and the trouble with it."""
+    rewritten = bool(said.get("rule_digest")) and said["rule_digest"] != rule.digest
     try:
         held = [outcome for outcome in short if not _worse(said, rule, outcome)]
     except quantities.QuantityError as error:
@@ -198,8 +211,8 @@ def _hold(
     if not held:
         worse = " and ".join(_worse(said, rule, short[0]))
         message = f"sign-off {name} was given for {said['value']} against {said['limit']}; today {worse}"
-        return [], Trouble("approval.worsened", name, message + ", and the rule was written anew since" * anew)
-    if anew:
+        return [], Trouble("approval.worsened", name, message + ", and the rule was written anew since" * rewritten)
+    if rewritten:
         message = f"{rule.id} was written anew since sign-off {name}: {said['rule_digest']} then, {rule.digest} now"
         return held, Trouble("approval.rule-changed", name, message)
     wide = next((outcome for outcome in held if _wider(said, rule, outcome, terms.share)), None)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import gc
 import os
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING, Unpack
 
 import click
@@ -105,11 +105,10 @@ def command(
     from doorlint.reports.style import PLAIN, Style
     from doorlint.revisions import sources_at
 
-    call = call_for([path for path in paths if path != "-"], **asked)
+    named = [path for path in paths if path != "-"]
+    call = call_for(named, **asked)
     files = _files(paths, called, strict=not pass_over)
-    for file in (out, *(file for _, file in wanted)):
-        if file is not None and any(source.path is not None and _same(source.path, file) for source in files.sources):
-            fail(f"{file} is one of the specs; name another file for the report")
+    _refuse_report_over_spec(files, [out, *(file for _, file in wanted)])
     shown = known_subject(call, only) if only is not None else ""
     if draft is not None:
         if len(files.sources) != 1:
@@ -117,14 +116,11 @@ def command(
         emit(draft_approval(files.sources[0], call, draft), out)
         return
     if len(files.sources) > 1:
-        gc.freeze()  # what is there stays; what many specs leave behind is looked for, but seldom
-        gc.set_threshold(50_000)
-        gc.enable()
+        _collect_garbage_seldom()
     if against is None:
         run = review(files, call, workers)
     else:
-        before = sources_at(against, [path for path in paths if path != "-"])
-        run = review_against(files, before, against, call, workers)
+        run = review_against(files, sources_at(against, named), against, call, workers)
     codes = {0}
     read = 0
 
@@ -135,11 +131,11 @@ def command(
             read += spec.verdict != "unreadable"
             yield spec._replace(only=shown)
 
-    style = Style(in_color(color, out), quiet)
     reviewed: Review | Run = run._replace(specs=specs())
     if any(file is not None for _, file in wanted):
         reviewed = run._replace(specs=specs()).gathered()
-    many = len(paths) > 1 or any(path != "-" and os.path.isdir(path) for path in paths)
+    style = Style(in_color(color, out), quiet)
+    many = len(paths) > 1 or any(map(os.path.isdir, named))
     emit_forms(
         wanted,
         "short" if many else "text",
@@ -149,6 +145,19 @@ def command(
     if expect is not None and read < expect:
         fail(f"{read} specs were reviewed; --expect asks for {expect}; {files.passed_over} other files passed over")
     sys.exit(max(codes))
+
+
+def _refuse_report_over_spec(files: Gathered, reports: Iterable[str | None]) -> None:
+    for file in reports:
+        if file is not None and any(source.path is not None and _same(source.path, file) for source in files.sources):
+            fail(f"{file} is one of the specs; name another file for the report")
+
+
+def _collect_garbage_seldom() -> None:
+    """Look seldom for what many specs leave behind, and never at what is there before them."""
+    gc.freeze()
+    gc.set_threshold(50_000)
+    gc.enable()
 
 
 def _files(paths: tuple[str, ...], called: str, *, strict: bool) -> Gathered:

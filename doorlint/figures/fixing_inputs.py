@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
-from typing import TypeVar
+from collections.abc import Callable
+from math import inf
+from typing import ParamSpec, TypeVar
 
-from doorlint.errors import MissingInput
+from doorlint.errors import ImpossibleInput, MissingInput
 from doorlint.figures.table import Table
 from doorlint.mechanics.connections import fastener
 from doorlint.mechanics.connections.fastener import Backing, Fastener, NotGiven
 from doorlint.mechanics.connections.steel import Allowed
 
+P = ParamSpec("P")
 T = TypeVar("T")
 
 IN_FIXING = frozenset(Fastener._fields) | {"capacity", "shear_capacity", "document", "pattern.heel"}
@@ -44,8 +47,54 @@ def formula_of(axis: str, one: Fastener, base: Backing) -> Allowed | None:
     """What one fastener may carry by formula; None where none covers it."""
     if one.kind == "weld" or not fastener.has_formula(one, base):
         return None
+    return apply_formula(axis, fastener.allowed, one, base)
+
+
+def claim_of(
+    pull: float | None, shear: float | None, named: tuple[str | None, ...], base: str | None, onto: str
+) -> fastener.Claim:
+    """What is stated of one fastener; ``named`` is kind, number and date of its document, ``base`` what that is for.
+
+    >>> claim_of(900.0, None, ("maker", "D-1", "2026-01-10"), "wood", "wood").documented
+    True
+    """
+    return fastener.Claim(pull, shear, None not in named and base == onto)
+
+
+def points_of(count: int, across: tuple[float, ...], up: tuple[float, ...]) -> tuple[tuple[float, float], ...]:
+    """The place of each fastener of a pattern.
+
+    >>> points_of(2, (0.0, 0.0), (0.0, 0.1))
+    ((0.0, 0.0), (0.0, 0.1))
+    """
+    if not len(across) == len(up) == count:
+        raise ImpossibleInput(f"{count} fasteners, but {len(across)} places across and {len(up)} up in their pattern")
+    return tuple(zip(across, up, strict=True))
+
+
+def pull_by_formula(axis: str, one: Fastener, base: Backing) -> float | None:
+    """What one fastener may pull by formula; None where no formula covers it."""
+    found = formula_of(axis, one, base)
+    return None if found is None or found.pull == inf else found.pull
+
+
+def shear_by_formula(axis: str, one: Fastener, base: Backing) -> float | None:
+    """What one fastener may carry sideways by formula; None where no formula covers it."""
+    found = formula_of(axis, one, base)
+    return None if found is None else found.shear
+
+
+def bite_of(axis: str, one: Fastener, base: Backing) -> float | None:
+    """The thread of a lag screw in the wood, the tip left out; None for other fasteners."""
+    if one.kind != "lag":
+        return None
+    return apply_formula(axis, fastener.bites, one, base)[1]
+
+
+def apply_formula(axis: str, formula: Callable[P, T], *arguments: P.args, **options: P.kwargs) -> T:
+    """What a formula of fasteners comes to; what it is not given is named as a value of the axis."""
     try:
-        return fastener.allowed(one, base)
+        return formula(*arguments, **options)
     except NotGiven as error:
         raise MissingInput(asked(axis, str(error))) from None
 

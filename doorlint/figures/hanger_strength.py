@@ -4,11 +4,19 @@ from __future__ import annotations
 
 from math import inf
 
-from doorlint.errors import ImpossibleInput, MissingInput
-from doorlint.figures.fixing_inputs import asked, formula_of, given, gravity_of
+from doorlint.errors import MissingInput
+from doorlint.figures.fixing_inputs import (
+    apply_formula,
+    bite_of,
+    claim_of,
+    given,
+    gravity_of,
+    points_of,
+    pull_by_formula,
+    shear_by_formula,
+)
 from doorlint.figures.kinds import Count, Flag, Length, Pull, Ratio, Share, Stress, Table, Text, Weight
 from doorlint.mechanics.connections import fastener, mounting
-from doorlint.mechanics.connections.fastener import NotGiven
 from doorlint.mechanics.connections.group import Force
 from doorlint.mechanics.connections.mounting import LASTING, SHORT, Load
 
@@ -118,8 +126,9 @@ def claim(
     False
     """
     named = (hanger_fixing_document_kind, hanger_fixing_document_number, hanger_fixing_document_date)
-    documented = None not in named and hanger_fixing_document_base == hanger_onto
-    return fastener.Claim(hanger_fixing_capacity, hanger_fixing_shear_capacity, documented)
+    return claim_of(
+        hanger_fixing_capacity, hanger_fixing_shear_capacity, named, hanger_fixing_document_base, hanger_onto
+    )
 
 
 def points(
@@ -139,11 +148,7 @@ def points(
     across, up = hanger_fixing_pattern_across, hanger_fixing_pattern_up
     if across is None or up is None:
         return None
-    if not len(across) == len(up) == hanger_fixing_count:
-        raise ImpossibleInput(
-            f"{hanger_fixing_count} fasteners, but {len(across)} places across and {len(up)} up in their pattern"
-        )
-    return tuple(zip(across, up, strict=True))
+    return points_of(hanger_fixing_count, across, up)
 
 
 def loads(
@@ -198,12 +203,16 @@ def worst(
         if hanger_fastener_given.kind == "weld":
             raise MissingInput("hanger.fixing.pattern.across")
         places = ((0.0, 0.0),) * hanger_fixing_count
-    try:
-        return mounting.worst(
-            hanger_fastener_given, hanger_backing, hanger_claim, places, hanger_loads, hanger_fixing_pattern_heel
-        )
-    except NotGiven as error:
-        raise MissingInput(asked("hanger", str(error))) from None
+    return apply_formula(
+        "hanger",
+        mounting.worst,
+        hanger_fastener_given,
+        hanger_backing,
+        hanger_claim,
+        places,
+        hanger_loads,
+        hanger_fixing_pattern_heel,
+    )
 
 
 def use(hanger_worst: mounting.Worst) -> Share:
@@ -273,8 +282,7 @@ def formula_pull(hanger_fastener_given: fastener.Fastener, hanger_backing: faste
 
     >>> formula_pull(fastener.Fastener("anchor"), fastener.Backing("concrete"))
     """
-    found = formula_of("hanger", hanger_fastener_given, hanger_backing)
-    return None if found is None or found.pull == inf else found.pull
+    return pull_by_formula("hanger", hanger_fastener_given, hanger_backing)
 
 
 def formula_shear(hanger_fastener_given: fastener.Fastener, hanger_backing: fastener.Backing) -> Weight | None:
@@ -288,8 +296,7 @@ def formula_shear(hanger_fastener_given: fastener.Fastener, hanger_backing: fast
 
     >>> formula_shear(fastener.Fastener("anchor"), fastener.Backing("concrete"))
     """
-    found = formula_of("hanger", hanger_fastener_given, hanger_backing)
-    return None if found is None else found.shear
+    return shear_by_formula("hanger", hanger_fastener_given, hanger_backing)
 
 
 def bite(hanger_fastener_given: fastener.Fastener, hanger_backing: fastener.Backing) -> Length | None:
@@ -303,12 +310,7 @@ def bite(hanger_fastener_given: fastener.Fastener, hanger_backing: fastener.Back
 
     >>> bite(fastener.Fastener("bolt"), fastener.Backing("steel"))
     """
-    if hanger_fastener_given.kind != "lag":
-        return None
-    try:
-        return fastener.bites(hanger_fastener_given, hanger_backing)[1]
-    except NotGiven as error:
-        raise MissingInput(asked("hanger", str(error))) from None
+    return bite_of("hanger", hanger_fastener_given, hanger_backing)
 
 
 def base_named(hanger_onto: Text, hanger_fixing_document_base: Text) -> Text:

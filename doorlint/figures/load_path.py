@@ -1,7 +1,8 @@
-"""What the parts carry that hold the door and its counterweight, case by case, each of them by itself."""
+"""The force on each part that holds the door and its counterweight, case by case."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from math import sqrt
 
 from doorlint.figures.kinds import Count, Each, Flag, Length, Pressure, Pull, Text, Weight
@@ -101,15 +102,24 @@ def fittings(
                 [load_path.Case(case, None if pull is None else part * turned * pull) for case, pull, part in pulls]
             )
     if tower_side is not None:
-        tension = None if stack_pull_closed is None else stack_pull_closed / 4
-        for key, part in (("bottom-bracket", "bottom bracket"), ("eye-bolt", "eye bolt"), ("box-top", "top of box 1")):
-            cases = load_path.cases(part, tension or 0.0)
-            found[key] = cases if tension is not None else tuple(case._replace(force=None) for case in cases)
-        first = next(iter((box_loaded or {}).values()), None)
-        below = None if stack_pull_closed is None or first is None else stack_pull_closed - first
-        standing = None if stack_weight is None or stack_pull_open is None else stack_weight - stack_pull_open
-        found["box-bottom"] = found["spring-stop"] = (load_path.Case(load_path.REST, below),)
-        found["base-stop"] = (load_path.Case(load_path.OPEN, standing),)
+        found |= _in_tower(stack_pull_closed, stack_pull_open, stack_weight, box_loaded)
+    return found
+
+
+def _in_tower(
+    pull_closed: float | None, pull_open: float | None, weight: float | None, loaded: Mapping[str, float] | None
+) -> dict[str, tuple[load_path.Case, ...]]:
+    """What cables and boxes of a tower carry."""
+    found = {}
+    tension = None if pull_closed is None else pull_closed / 4
+    for key, part in (("bottom-bracket", "bottom bracket"), ("eye-bolt", "eye bolt"), ("box-top", "top of box 1")):
+        cases = load_path.cases(part, tension or 0.0)
+        found[key] = cases if tension is not None else tuple(case._replace(force=None) for case in cases)
+    first = next(iter((loaded or {}).values()), None)
+    below = None if pull_closed is None or first is None else pull_closed - first
+    standing = None if weight is None or pull_open is None else weight - pull_open
+    found["box-bottom"] = found["spring-stop"] = (load_path.Case(load_path.REST, below),)
+    found["base-stop"] = (load_path.Case(load_path.OPEN, standing),)
     return found
 
 

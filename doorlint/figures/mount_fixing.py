@@ -3,13 +3,20 @@
 from __future__ import annotations
 
 from itertools import combinations
-from math import hypot, inf
+from math import hypot
 
-from doorlint.errors import ImpossibleInput, MissingInput
-from doorlint.figures.fixing_inputs import asked, formula_of, given, gravity_of
+from doorlint.errors import MissingInput
+from doorlint.figures.fixing_inputs import (
+    bite_of,
+    claim_of,
+    given,
+    gravity_of,
+    points_of,
+    pull_by_formula,
+    shear_by_formula,
+)
 from doorlint.figures.kinds import Count, Flag, Length, Ratio, Stress, Table, Text, Weight
 from doorlint.mechanics.connections import fastener
-from doorlint.mechanics.connections.fastener import NotGiven
 
 SUBJECT = "mount"
 
@@ -125,8 +132,7 @@ def claim(
     False
     """
     named = (mount_fixing_document_kind, mount_fixing_document_number, mount_fixing_document_date)
-    documented = None not in named and mount_fixing_document_base == mount_onto
-    return fastener.Claim(mount_fixing_capacity, mount_fixing_shear_capacity, documented)
+    return claim_of(mount_fixing_capacity, mount_fixing_shear_capacity, named, mount_fixing_document_base, mount_onto)
 
 
 def points(
@@ -148,11 +154,7 @@ def points(
         raise MissingInput("mount.fixing.pattern.across")
     if up is None:
         raise MissingInput("mount.fixing.pattern.up")
-    if not len(across) == len(up) == mount_fixing_count:
-        raise ImpossibleInput(
-            f"{mount_fixing_count} fasteners, but {len(across)} places across and {len(up)} up in their pattern"
-        )
-    return tuple(zip(across, up, strict=True))
+    return points_of(mount_fixing_count, across, up)
 
 
 def formula_pull(mount_fastener_given: fastener.Fastener, mount_backing: fastener.Backing) -> Weight | None:
@@ -166,8 +168,7 @@ def formula_pull(mount_fastener_given: fastener.Fastener, mount_backing: fastene
 
     >>> formula_pull(fastener.Fastener("anchor"), fastener.Backing("concrete"))
     """
-    found = formula_of("mount", mount_fastener_given, mount_backing)
-    return None if found is None or found.pull == inf else found.pull
+    return pull_by_formula("mount", mount_fastener_given, mount_backing)
 
 
 def formula_shear(mount_fastener_given: fastener.Fastener, mount_backing: fastener.Backing) -> Weight | None:
@@ -181,8 +182,7 @@ def formula_shear(mount_fastener_given: fastener.Fastener, mount_backing: fasten
 
     >>> formula_shear(fastener.Fastener("anchor"), fastener.Backing("concrete"))
     """
-    found = formula_of("mount", mount_fastener_given, mount_backing)
-    return None if found is None else found.shear
+    return shear_by_formula("mount", mount_fastener_given, mount_backing)
 
 
 def bite(mount_fastener_given: fastener.Fastener, mount_backing: fastener.Backing) -> Length | None:
@@ -196,12 +196,7 @@ def bite(mount_fastener_given: fastener.Fastener, mount_backing: fastener.Backin
 
     >>> bite(fastener.Fastener("bolt"), fastener.Backing("steel"))
     """
-    if mount_fastener_given.kind != "lag":
-        return None
-    try:
-        return fastener.bites(mount_fastener_given, mount_backing)[1]
-    except NotGiven as error:
-        raise MissingInput(asked("mount", str(error))) from None
+    return bite_of("mount", mount_fastener_given, mount_backing)
 
 
 def pulled_way(mount_fixing_across: Flag | None) -> Text:

@@ -4,11 +4,9 @@ from __future__ import annotations
 
 from math import inf
 
-from doorlint.errors import MissingInput
-from doorlint.figures.fixing_inputs import asked, given
+from doorlint.figures.fixing_inputs import apply_formula, given
 from doorlint.figures.kinds import Count, Length, Position, Ratio, Share, Text, Weight
 from doorlint.mechanics.connections import fastener, mounting
-from doorlint.mechanics.connections.fastener import NotGiven
 from doorlint.mechanics.connections.mounting import Load
 
 SUBJECT = "mount"
@@ -34,12 +32,16 @@ def worst(
     >>> worst((down,), ((0.0, 0.0),), anchor, slab, fastener.Claim(100.0, 200.0, True), None).use
     0.5
     """
-    try:
-        return mounting.worst(
-            mount_fastener_given, mount_backing, mount_claim, mount_points, mount_loads, mount_fixing_pattern_heel
-        )
-    except NotGiven as error:
-        raise MissingInput(asked("mount", str(error))) from None
+    return apply_formula(
+        "mount",
+        mounting.worst,
+        mount_fastener_given,
+        mount_backing,
+        mount_claim,
+        mount_points,
+        mount_loads,
+        mount_fixing_pattern_heel,
+    )
 
 
 def bracket(
@@ -88,10 +90,7 @@ def _bracket(
     heel: float | None,
 ) -> mounting.Worst:
     lever, edge = given(reach, "mount.roller_line"), given(heel, "mount.fixing.pattern.heel")
-    try:
-        return mounting.bracket(one, base, stated, count, wind, down, abs(lever), edge)
-    except NotGiven as error:
-        raise MissingInput(asked("mount", str(error))) from None
+    return apply_formula("mount", mounting.bracket, one, base, stated, count, wind, down, abs(lever), edge)
 
 
 def governing(

@@ -10,9 +10,9 @@ Source: derived; the formulas of ``doorlint.mechanics.torsion_spring`` solved fo
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from functools import lru_cache
-from itertools import pairwise
+from itertools import pairwise, product
 
 from doorlint.mechanics import torsion_spring
 from doorlint.mechanics.drum import Drum
@@ -159,6 +159,17 @@ class _Candidate(NamedTuple):
     weight: float
 
 
+def _sets(coils: Sequence[Coil], duplex_gap: float | None) -> Iterator[tuple[Coil, ...]]:
+    """Each coil for itself, then each pair that leaves ``duplex_gap`` (m) between outer and inner coil."""
+    for coil in coils:
+        yield (coil,)
+    if duplex_gap is None:
+        return
+    for outer, inner in product(coils, repeat=2):
+        if torsion_spring.gap(outer.inside_diameter, inner.inside_diameter + 2.0 * inner.wire) >= duplex_gap:
+            yield outer, inner
+
+
 def size(
     wire: Wire,
     coils: Iterable[Coil],
@@ -194,34 +205,14 @@ def size(
     wanted = best_setting(drum, curve, least_open)
     share = allowed_share(wire, cycles)
     most = math.ceil(wanted.turns / turn_step + 1e-9) * turn_step  # rounding takes the turns no further
-    singles = list(coils)
-    sets: list[tuple[Coil, ...]] = [(coil,) for coil in singles]
-    if duplex_gap is not None:
-        sets += [
-            (outer, inner)
-            for outer in singles
-            for inner in singles
-            if torsion_spring.gap(outer.inside_diameter, inner.inside_diameter + 2.0 * inner.wire) >= duplex_gap
-        ]
     candidates = []
-    for count in counts:
-        for one in sets:
-            made = _wound(wire, one, count, wanted.rate, coil_step, divisor)
-            if made is None:
-                continue
-            active, rates = made
-            wound = zip(one, active, rates, strict=True)
-            if any(
-                torsion_spring.body_length(coil.wire, number, dead_coils, most) > longest
-                or stress_share(wire, coil, rate * most) > share
-                for coil, number, rate in wound
-            ):
-                continue
-            weights = (
-                torsion_spring.weight(coil.wire, coil.inside_diameter + coil.wire, number, dead_coils)
-                for coil, number in zip(one, active, strict=True)
-            )
-            candidates.append(_Candidate(count, one, active, rates, count * sum(weights)))
+    for count, coil_set in product(counts, _sets(list(coils), duplex_gap)):
+        wound = _wound(wire, coil_set, count, wanted.rate, coil_step, divisor)
+        if wound is None:
+            continue
+        candidate = _Candidate(count, coil_set, *wound, count * _weight(coil_set, wound[0], dead_coils))
+        if not _too_much(wire, candidate, most, dead_coils, longest, share):
+            candidates.append(candidate)
     found: list[Sized] = []
     kept: dict[tuple[int, int], int] = {}
     for candidate in sorted(candidates, key=lambda one: one.weight):
@@ -233,6 +224,22 @@ def size(
             kept[group] = kept.get(group, 0) + 1
             found.append(sized)
     return found
+
+
+def _weight(coil_set: Sequence[Coil], coils: Sequence[float], dead_coils: float) -> float:
+    return sum(
+        torsion_spring.weight(coil.wire, coil.inside_diameter + coil.wire, number, dead_coils)
+        for coil, number in zip(coil_set, coils, strict=True)
+    )
+
+
+def _too_much(wire: Wire, candidate: _Candidate, turns: float, dead_coils: float, longest: float, share: float) -> bool:
+    """Whether a spring of a set wound so many turns is too long, or stressed more than its share."""
+    return any(
+        torsion_spring.body_length(coil.wire, number, dead_coils, turns) > longest
+        or stress_share(wire, coil, rate * turns) > share
+        for coil, number, rate in zip(candidate.set, candidate.coils, candidate.rates, strict=True)
+    )
 
 
 MOST_STRESS = 1.1

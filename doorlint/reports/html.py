@@ -32,18 +32,9 @@ def _report(review: Review, spec: SpecReview) -> str:
     facts = None if spec.job is None else Facts(spec.job, spec.system)
     drawn = [] if facts is None else drawings(facts, spec.numbered)
     charts = [one for one in drawn if one.name in CHARTS]
-    on = {number for one in drawn for number in one.marked}
-    steps = list(first_steps(spec))
-    contents = [*[("looks-like", "Looks like")] * bool(spec.likely_slips), ("first", "Do first")]
+    marked_in_drawings = {number for one in drawn for number in one.marked}
     fits = what_fits(spec, review.library, review.reviewed_on)
-    if fits:
-        contents.append(("fits", "What fits"))
-    if facts is not None:
-        contents.append(("drawings", "Drawings"))
-    if charts:
-        contents.append(("forces", "Forces"))
     rows = [] if facts is None else load_rows(facts)
-    contents.append(("findings", f"Findings ({len(spec.numbered)})"))
     working = None if spec.job is None else Derivation(spec.job, review.library, spec.system)
     items = [
         pages.Item(number, finding, _places(number, drawn), _compared(review, working, finding))
@@ -51,16 +42,22 @@ def _report(review: Review, spec: SpecReview) -> str:
     ]
     named = [step.name for item in items if item.working is not None for _, step in item.working.steps]
     table = [] if working is None else working.under(named)
-    if rows:
-        contents.append(("load-path", "Load path"))
-    if table:
-        contents.append(("working", "Working"))
-    contents.append(("not-checked", f"Not checked ({len(spec.gaps)})"))
-    if spec.signed_off:
-        contents.append(("signed-off", f"Signed off ({len(spec.signed_off)})"))
-    contents += [("relaxed", "Not as in the library")] * bool(spec.relaxed)
-    contents += [("cautions", "Cautions"), ("provenance", "Made from")]
     kind = counterbalance(spec)
+    sections = (
+        ("looks-like", "Looks like", spec.likely_slips),
+        ("first", "Do first", True),
+        ("fits", "What fits", fits),
+        ("drawings", "Drawings", facts is not None),
+        ("forces", "Forces", charts),
+        ("findings", f"Findings ({len(spec.numbered)})", True),
+        ("load-path", "Load path", rows),
+        ("working", "Working", table),
+        ("not-checked", f"Not checked ({len(spec.gaps)})", True),
+        ("signed-off", f"Signed off ({len(spec.signed_off)})", spec.signed_off),
+        ("relaxed", "Not as in the library", spec.relaxed),
+        ("cautions", "Cautions", True),
+        ("provenance", "Made from", True),
+    )
     return pages.fill(
         "report.html.j2",
         review=review,
@@ -69,13 +66,13 @@ def _report(review: Review, spec: SpecReview) -> str:
         verdict=(headline(spec).partition(": ")[2].capitalize() or headline(spec)) + ".",
         counts=counts(spec),
         cells=_cells(review, spec),
-        contents=contents,
-        steps=steps,
+        contents=[(anchor, head) for anchor, head, there in sections if there],
+        steps=list(first_steps(spec)),
         fits=[fit.text for fit in fits],
         drawings=[one for one in drawn if one.name not in CHARTS],
         moving=None if facts is None else moving(facts, drawn),
         not_drawn=[] if facts is None else list(dict.fromkeys(facts.left_out)),
-        unplaced=[number for number, _ in spec.numbered if number not in on] if drawn else [],
+        unplaced=[number for number, _ in spec.numbered if number not in marked_in_drawings] if drawn else [],
         charts=charts,
         marks_text=kind.marks_text if kind else "",
         load_path=rows,

@@ -105,10 +105,7 @@ def _adjustment(said: Mapping[str, Any], known: Mapping[str, Named]) -> Adjustme
     axis = term.axis
     if said.get("add", axis) != axis:
         raise BrokenRules(f"add: {term.name} is no value of each {said['add']}")
-    for place in PLACE.findall(said["say"]):
-        if place not in SAID and (place not in known or known[place].axis not in (None, axis)):
-            fix = "write {before}, {after}, {more}, {thing} or the name of a value or figure"
-            raise BrokenRules(f"say: {{{place}}} is not filled in; {fix}")
+    _check_words(said["say"], axis, known)
     numbers = {key: float(amount(term, said[key])) for key in ("least", "most", "within") if key in said}  # type: ignore[arg-type]
     formula = None if "work_out" not in said else formula_of(term, said["work_out"], known)
     rounding = said.get("round")
@@ -154,6 +151,14 @@ def _adjustment(said: Mapping[str, Any], known: Mapping[str, Named]) -> Adjustme
         not_for=tuple(said.get("not_for", ())),
         names=names,
     )
+
+
+def _check_words(text: str, axis: str | None, known: Mapping[str, Named]) -> None:
+    """Refuse a text with a name in braces that nothing fills in."""
+    for place in PLACE.findall(text):
+        if place not in SAID and (place not in known or known[place].axis not in (None, axis)):
+            fix = "write {before}, {after}, {more}, {thing} or the name of a value or figure"
+            raise BrokenRules(f"say: {{{place}}} is not filled in; {fix}")
 
 
 def _allow(names: Iterable[str], kind: Kind) -> None:

@@ -73,27 +73,10 @@ def _from_the_side(scene: Scene, site: Site, facts: Facts, path: rolling.Path) -
         line = tuple((None, y + out, z) for _, y, z, _, _ in upper)
         scene.shapes.append(Line("upper guide", "track-line", line, "/track/upper", "upper guide"))
         scene.labels.append(Label(("upper guide",), line[len(line) // 2], ("side", "header")))
-    bend, end = rolling.spot(path, path.tangent + path.radius * path.arc * 0.45), spots[-1]
-    scene.labels += [
-        Label((radius,), (None, bend[1] + out, bend[2]), ("header", "step-track")),
-        Label((start,), (None, out, path.tangent), ("header",)),
-    ]
-    scene.dimensions.append(
-        Dimension(
-            write(path.tangent, "length"), (None, out, 0.0), (None, out, path.tangent), "left", 1, ("step-track",)
-        )
-    )
+    end = spots[-1]
+    _note_curve(scene, facts, path, out)
     if site.door is not None:
-        size, (left, right) = _size(facts), site.door
-        for side, edge in (("left", left - size), ("right", right)):
-            scene.shapes.append(Solid(f"track {side} in plan", "track", (edge, edge + size), (out, end[1] + out), None))
-        if length:
-            words = f"track end {write(end[1] + out, 'length')}"
-            at = left - size
-            scene.dimensions.append(Dimension(words, (at, 0.0, None), (at, end[1] + out, None), "left", 1, ("plan",)))
-    scene.spot("/track/radius", None, bend[1] + out, bend[2])
-    for part, share in SPOTS:
-        scene.spot(f"/track/{part}", None, out, path.tangent * share)
+        _add_in_plan(scene, site, facts, end[1] + out, length)
     scene.spot("/track/rise", None, (path.end_y + end[1]) / 2 + out, (path.end_z + end[2]) / 2)
     scene.spot("/track/horizontal_length", None, end[1] + out, end[2])
     scene.spot("/track", None, out, path.tangent * 0.7)
@@ -102,6 +85,33 @@ def _from_the_side(scene: Scene, site: Site, facts: Facts, path: rolling.Path) -
     if length and rise is not None:
         sentence += f", then {write(length, 'length')} of horizontal track rising {write(rise, 'slope')}"
     scene.say(f"{sentence}.", "side", "header", "step-track")
+
+
+def _note_curve(scene: Scene, facts: Facts, path: rolling.Path, out: float) -> None:
+    """The labels, the dimension and the spots of the curve and of the track below it."""
+    start = facts.write(path.tangent, "length")
+    _, y, z, _, _ = rolling.spot(path, path.tangent + path.radius * path.arc * 0.45)
+    scene.labels += [
+        Label((f"radius {facts.write(path.radius, 'length')}",), (None, y + out, z), ("header", "step-track")),
+        Label((f"curve starts at {start}",), (None, out, path.tangent), ("header",)),
+    ]
+    ends = (None, out, 0.0), (None, out, path.tangent)
+    scene.dimensions.append(Dimension(start, *ends, "left", 1, ("step-track",)))
+    scene.spot("/track/radius", None, y + out, z)
+    for part, share in SPOTS:
+        scene.spot(f"/track/{part}", None, out, path.tangent * share)
+
+
+def _add_in_plan(scene: Scene, site: Site, facts: Facts, end: float, length: float) -> None:
+    """The tracks seen from above, from the wall to their end."""
+    assert site.door is not None
+    size, (left, right) = _size(facts), site.door
+    for side, edge in (("left", left - size), ("right", right)):
+        scene.shapes.append(Solid(f"track {side} in plan", "track", (edge, edge + size), (site.offset, end), None))
+    if length:
+        words = f"track end {facts.write(end, 'length')}"
+        at = left - size
+        scene.dimensions.append(Dimension(words, (at, 0.0, None), (at, end, None), "left", 1, ("plan",)))
 
 
 def _hangers(scene: Scene, site: Site, facts: Facts, path: rolling.Path) -> None:

@@ -1,7 +1,7 @@
 """YAML text to a plain tree that knows where each thing was written.
 
 libyaml's events are read one by one and put into dicts and lists directly. A general composer would follow anchors and
-recurse to whatever depth the text asks for; here both are refused at the event that asks, with its position.
+recurse to whatever depth the text asks for. Here anchors and great depth are refused with their position.
 """
 
 from __future__ import annotations
@@ -208,7 +208,7 @@ def _into(node: Node, step: str | int) -> tuple[Node, Mark | None, Mark | None]:
 def _parsed(text: str) -> Node:
     parser = CParser(text)
     try:
-        tree = _tree(parser.get_event)
+        tree = _document(parser.get_event)
     except YAMLError as error:
         raise not_yaml(error, text) from None
     finally:
@@ -262,96 +262,84 @@ def _hidden_character(character: str, line: int, column: int) -> RefusedError:
 # --- events --------------------------------------------------------------------------------------------------------
 
 
-def _tree(get: Callable[[], Any]) -> Node:
-    """The one document of a stream, built from its events without recursion."""
-    before = get()  # start of the stream; from then on the value before a key
-    if type(get()) is StreamEndEvent:
+def _document(get_event: Callable[[], Any]) -> Node:
+    """The one document of a stream."""
+    get_event()  # start of the stream
+    if type(get_event()) is StreamEndEvent:
         return None
-    root: Node = None
-    opened: list[Mapping | Sequence] = []
-    # The innermost open container: `pairs` with its `marks`, or `items`; the other is None.
-    pairs: Mapping | None = None
-    items: Sequence | None = None
-    marks: dict[str, Mark] = {}
-    key = ""
-    behind: Mark
-    left = MOST
-    while True:
-        event = get()
-        kind = type(event)
-        if kind is MappingEndEvent or kind is SequenceEndEvent:
-            opened.pop()
-            if not opened:
-                break
-            inner = opened[-1]
-            if type(inner) is Mapping:
-                pairs, items, marks = inner, None, inner.marks
-            elif type(inner) is Sequence:
-                pairs, items = None, inner
-            continue
-
-        if pairs is not None:
-            if kind is not ScalarEvent or event.anchor is not None or event.tag is not None:
-                raise not_plain(event)
-            key = event.value
-            start, end = event.start_mark, before.end_mark
-            if key[:1].isdigit() and start.line == end.line and start.index == end.index + 1:
-                raise refusal_at("spec.yaml", event, DECIMAL_COMMA)
-            if key in marks:
-                raise repeated(key, marks[key], event.start_mark)
-            if key == "<<":
-                raise not_plain(event)
-            marks[key] = event.start_mark
-            behind = event.end_mark
-            event = before = get()
-            kind = type(event)
-
-        left -= 1
-        if left < 0:
-            raise refusal_at("spec.size", event, f"found more than {MOST} values; expected one job; split the file")
-        if kind is AliasEvent or event.anchor is not None or event.tag is not None:
-            raise not_plain(event)
-        if kind is ScalarEvent:
-            value = event.value
-            if value in _EMPTY and not event.style:
-                value = None
-            if pairs is not None:
-                pairs[key] = value
-                pairs.ends[key] = behind if value is None else event.end_mark
-            elif items is not None:
-                items.append(value)
-                items.marks.append(event.start_mark)
-                items.ends.append(event.end_mark)
-            else:
-                root = value
-                break
-            continue
-
-        if len(opened) == DEEPEST:
-            raise refusal_at("spec.size", event, TOO_DEEP)
-        node: Mapping | Sequence = Mapping() if kind is MappingStartEvent else Sequence()
-        node.start = event.start_mark
-        if pairs is not None:
-            pairs[key] = node
-            pairs.ends[key] = behind
-        elif items is not None:
-            items.append(node)
-            items.marks.append(event.start_mark)
-            items.ends.append(event.start_mark)
-        else:
-            root = node
-        opened.append(node)
-        if type(node) is Mapping:
-            pairs, items, marks = node, None, node.marks
-        elif type(node) is Sequence:
-            pairs, items = None, node
-
-    get()  # end of the document
-    event = get()
+    tree = _Composer(get_event).node(get_event(), 0)
+    get_event()  # end of the document
+    event = get_event()
     if type(event) is not StreamEndEvent:
         message = "found a second document; expected one job; give each job a file of its own"
         raise refusal_at("spec.plain", event, message)
-    return root
+    return tree
+
+
+class _Composer:
+    """Makes a tree of libyaml's events; refuses what is not plain keys and values, too many of them and great depth."""
+
+    __slots__ = ("get_event", "left")
+
+    def __init__(self, get_event: Callable[[], Any]) -> None:
+        self.get_event = get_event
+        self.left = MOST
+        """how many values, groups and lists may still come"""
+
+    def node(self, event: Any, depth: int) -> Node:
+        """What starts with an event, inside ``depth`` groups and lists."""
+        self.left -= 1
+        if self.left < 0:
+            raise refusal_at("spec.size", event, f"found more than {MOST} values; expected one job; split the file")
+        kind = type(event)
+        if kind is AliasEvent or event.anchor is not None or event.tag is not None:
+            raise not_plain(event)
+        if kind is ScalarEvent:
+            value: str = event.value
+            return None if value in _EMPTY and not event.style else value
+        if depth == DEEPEST:
+            raise refusal_at("spec.size", event, TOO_DEEP)
+        return self.mapping(event, depth + 1) if kind is MappingStartEvent else self.sequence(event, depth + 1)
+
+    def mapping(self, start: Any, depth: int) -> Mapping:
+        """The keys and values behind the start of a group."""
+        found = Mapping()
+        found.start = start.start_mark
+        get_event, marks, ends = self.get_event, found.marks, found.ends
+        value_event: Any = None
+        while (kind := type(key_event := get_event())) is not MappingEndEvent:
+            if kind is not ScalarEvent or key_event.anchor is not None or key_event.tag is not None:
+                raise not_plain(key_event)
+            key = key_event.value
+            if value_event is not None and key[:1].isdigit():
+                _refuse_decimal_comma(key_event, value_event)
+            if key in marks:
+                raise repeated(key, marks[key], key_event.start_mark)
+            if key == "<<":
+                raise not_plain(key_event)
+            marks[key] = key_event.start_mark
+            value_event = get_event()
+            value = found[key] = self.node(value_event, depth)
+            ends[key] = (value_event if type(value) is str else key_event).end_mark
+        return found
+
+    def sequence(self, start: Any, depth: int) -> Sequence:
+        """The items behind the start of a list."""
+        found = Sequence()
+        found.start = start.start_mark
+        while type(event := self.get_event()) is not SequenceEndEvent:
+            item = self.node(event, depth)
+            found.append(item)
+            found.marks.append(event.start_mark)
+            found.ends.append(event.end_mark if item is None or type(item) is str else event.start_mark)
+        return found
+
+
+def _refuse_decimal_comma(key_event: Any, value_event: Any) -> None:
+    """Refuse a key that is the digits behind the comma of the value before it."""
+    start, end = key_event.start_mark, value_event.end_mark
+    if start.line == end.line and start.index == end.index + 1:
+        raise refusal_at("spec.yaml", key_event, DECIMAL_COMMA)
 
 
 def _refuse_hidden(node: Node) -> None:
