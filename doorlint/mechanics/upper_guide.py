@@ -145,3 +145,36 @@ def measured(
     end_y = offset + radius * (math.cos(lead) - math.cos(level))
     end_z = end[1] + (above + sin * (end_y - end[0])) / cos
     return UpperGuide(offset, end_z - radius * (math.sin(level) - math.sin(lead)), radius, lead, slope)
+
+
+def turn_from(end: tuple[float, float], slope: float, above: float, radius: float, point: tuple[float, float]) -> float:
+    """How far a guide turns (rad) behind a point (y, z; m) on its arc.
+
+    The other measures are those of :func:`measured`. Raises ValueError for a point over its line, or so far under it
+    that it lies on the front.
+
+    >>> round(turn_from((0.3, 2.3), 0.0, 0.1, 0.25, (0.05, 2.3)), 6)
+    0.927295
+    """
+    cos = 1.0 / math.hypot(1.0, slope)
+    under = above + (end[1] - point[1]) * cos - (end[0] - point[0]) * cos * slope
+    if not 0.0 <= under <= radius:
+        raise ValueError("the point does not lie on the curve of the upper guide")
+    return math.acos(1.0 - under / radius)
+
+
+def offset_through(
+    end: tuple[float, float], slope: float, above: float, radius: float, turn: float, point: tuple[float, float]
+) -> float:
+    """The ``offset`` (m) with which the arc of a guide passes through a point (y, z; m).
+
+    The other measures are those of :func:`measured`. Raises ValueError as :func:`turn_from` does.
+
+    >>> offset = offset_through((0.3, 2.3), 0.0, 0.1, 0.25, 1.0, (0.05, 2.3))
+    >>> _, y, z, _, _ = measured((0.3, 2.3), 0.0, 0.1, 0.25, 1.0, offset).last(0.05, 1.8, 0.5)
+    >>> round(y, 6), round(z, 6)
+    (0.05, 2.3)
+    """
+    level = math.pi / 2 - math.atan(slope)
+    lead, angle = level - turn, level - turn_from(end, slope, above, radius, point)
+    return point[0] + radius * (math.cos(angle) - math.cos(lead))

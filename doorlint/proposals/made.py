@@ -17,13 +17,15 @@ class Made(NamedTuple):
     section_heights: tuple[str, ...] = ("24 in", "21 in", "18 in")
     radii: tuple[str, ...] = ("15 in", "12 in", "20 in", "10 in")
     """the smoother curve first, then the one that asks for less headroom"""
-    low_radii: tuple[str, ...] = ("12 in", "15 in", "10 in")
-    low_start: str = "10 in"
-    """how far below the header the curve of a low-headroom track starts"""
-    upper: tuple[str, str, str] = ("4 in", "8 in", "1 in")
-    """its upper guide: above the main one, radius, offset into the room"""
-    low_bracket: tuple[str, str] = ("0 in", "1.6 in")
-    """its top roller: below the top edge, inward of the section"""
+    low_radii: tuple[str, ...] = ("20 in", "15 in", "12 in", "10 in")
+    """of a low-headroom track: the smoothest first, as all of them take the same headroom"""
+    low_lines: tuple[str, ...] = ("2 in", "1 in")
+    """how far above the header its main line runs; the lower one where headroom is short"""
+    between_guides: str = "1 in"
+    """between its two horizontal tracks"""
+    upper_radius: str = "12 in"
+    low_bracket: tuple[str, str] = ("-2 in", "0 in")
+    """its top roller: below the top edge (negative: above it), inward of the section"""
     lap: str = "1 in"
     thickness: str = "2 in"
     roller: str = "3 in"
@@ -62,10 +64,11 @@ _US: Final = Made()
 _SI: Final = Made(
     section_heights=("600 mm", "550 mm", "500 mm", "450 mm"),
     radii=("380 mm", "305 mm", "510 mm", "255 mm"),
-    low_radii=("305 mm", "380 mm", "255 mm"),
-    low_start="255 mm",
-    upper=("100 mm", "205 mm", "25 mm"),
-    low_bracket=("0 mm", "40 mm"),
+    low_radii=("510 mm", "380 mm", "305 mm", "255 mm"),
+    low_lines=("50 mm", "25 mm"),
+    between_guides="25 mm",
+    upper_radius="305 mm",
+    low_bracket=("-50 mm", "0 mm"),
     lap="25 mm",
     thickness="50 mm",
     roller="75 mm",

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from doorlint import quantities
+from doorlint.mechanics import upper_guide
 from doorlint.proposals.draft import CannotDesign, Draft
+from doorlint.proposals.steps import closed_fit
 
 __all__ = ["high_lift", "lengths", "lift", "low_headroom", "track"]
 
@@ -57,27 +59,54 @@ def _rise(draft: Draft) -> Draft:
 
 
 def low_headroom(draft: Draft) -> Draft:
-    """The second guide of a low-headroom track, and the bracket that holds the top roller on it."""
+    """The two guides of a low-headroom track, and the bracket that holds the top roller on the upper one.
+
+    The main line runs just above the header, the upper one as near to it as two tracks go. Where the door would sweep
+    higher than the room, the track lies level and lower.
+    """
     made = draft.made
     if draft.at("track.lift") != "low-headroom":
         return draft.choose({"door.top_roller": made.roller}, "common place; put in that of the door you order")
-    start = draft.at("opening.finished_height") - quantities.read(made.low_start, "length")
-    draft = draft.derive(
-        "track.vertical_length", "opening.finished_height", start, ("1/4 in", "5 mm"), "down",
-        because=f"less {made.low_start}",
-    )  # fmt: skip
-    above, radius, offset = made.upper
+    why = "an upper guide that lets the top section lie down early; put in the one you order"
     below, inward = made.low_bracket
-    return draft.choose(
-        {
-            "track.upper.above": above,
-            "track.upper.radius": radius,
-            "track.upper.offset": offset,
-            "door.top_roller": below,
-            "door.top_inward": inward,
-        },
-        "a second guide that lets the top section lie down early; put in the one you order",
+    draft = draft.choose(
+        {"door.top_roller": below, "door.top_inward": inward, "track.upper.radius": made.upper_radius}, why
     )
+    level = draft.put("track.rise", "0 in/ft")
+    for over, line in ((draft, made.low_lines[0]), *((level, line) for line in made.low_lines)):
+        tried = _two_guides(over, line)
+        if draft.at("room.headroom") >= closed_fit.hinges(tried).at("sweep.height") + draft.at(
+            "practice.running_clearance"
+        ):
+            break
+    return tried
+
+
+def _two_guides(draft: Draft, line: str) -> Draft:
+    """Both guides with the main line so far above the header; the closed top section stands upright in the upper one."""
+    made = draft.made
+    start = draft.at("opening.finished_height") + quantities.read(line, "length") - draft.at("track.radius")
+    draft = draft.derive(
+        "track.vertical_length", "opening.finished_height", start, ("1/4 in", "5 mm"), "up",
+        because=f"less the curve; the track runs {line} above the header",
+    )  # fmt: skip
+    above = draft.at("track.size") + quantities.read(made.between_guides, "length")
+    draft = draft.derive(
+        "track.upper.above", "track.size", above, ("1/4 in", "5 mm"), "up", because=f"and {made.between_guides} between"
+    )
+    main, roller = draft.at("track.main_path"), draft.at("door.height") - draft.at("door.top_roller")
+    end, point = (main.end_y, main.end_z), (draft.at("door.top_inward"), roller)
+    guide = (main.slope, draft.at("track.upper.above"), draft.at("track.upper.radius"))
+    try:
+        turn = upper_guide.turn_from(end, *guide, point)
+    except ValueError:
+        raise CannotDesign("the closed door stands higher than its upper guide", "/track/upper/above") from None
+    upright = "the closed top section stands upright with its roller in the curve"
+    draft = draft.derive("track.upper.turn", "door.height", turn, ("5 deg", "5 deg"), "up", because=upright)
+    offset = upper_guide.offset_through(end, *guide, draft.at("track.upper.turn"), point)
+    return draft.derive(
+        "track.upper.offset", "door.height", offset, ("1/16 in", "1 mm"), "nearest", because=upright
+    )  # fmt: skip
 
 
 def high_lift(draft: Draft) -> Draft:
