@@ -22,6 +22,7 @@ CLEAN = {
     "survey-clean", "tower-order", "tower-install", "tower-commissioned", "tower-order-metric", "tower-high-lift",
     "torsion-order", "torsion-install", "torsion-commissioned",
     "torsion-high-lift", "torsion-vertical", "torsion-vertical-install", "torsion-roof-install",
+    "torsion-low-headroom-install",
     "torsion-duplex", "torsion-tube", "torsion-rear", "torsion-en",
 }  # fmt: skip
 STORIES = {
@@ -42,6 +43,9 @@ STORIES = {
     "spring-from-another-door": {"torsion.runs-down"},
     "cables-cut-from-the-opening": {"torsion.cable-short"},
     "shaft-in-the-curve": {"shaft.door-clear"},
+    "upper-guide-measured-from-the-wall": {"track.closed-far"},
+    "wound-for-a-level-track": {"torsion.drops-open", "torsion.runs-down"},
+    "brackets-end-below-the-open-door": {"guide.top-bracket"},
     "one-turn-short": {"record.turns-as-specified"},
 }
 

@@ -77,7 +77,7 @@ def gaps(
 
     The jamb clearance runs straight from the floor to the top of the vertical track and stays as it is above. A roller
     that stands in the curve with the door closed is farther into the room by what the curve has turned. A top section
-    whose bracket draws its roller inward leans out at its top.
+    on a guide of its own, or whose bracket draws its roller inward, leans as guide and bracket hold it.
 
     Formula: jamb clearance at that height + roller into the room - stand-off - thickness
     Unit: m
@@ -93,13 +93,14 @@ def gaps(
     keys = list(jamb_joint_stand_offs)
     offs = [track_bottom_stand_off, *jamb_joint_stand_offs.values()]
     found = []
+    leans = door_frame.tilt != 0.0 or track_path.upper is not None
     for roller, off in enumerate(offs):
-        if off is None and roller == len(keys) and door_frame.tilt:
+        if off is None and roller == len(keys) and leans:
             off = offs[roller - 1]  # its face goes on as far off its own line as at the hinge below
         if off is None:
             continue
         y, z = at.y[roller], at.z[roller]
-        if roller == len(keys) and door_frame.tilt:
+        if roller == len(keys) and leans:
             y, z = _on_section(door_frame, at)
         clearance = track_jamb_clearance_bottom + lean * min(z, track_tangent_height)
         where = "the floor" if roller == 0 else f"the top of section {keys[roller - 1]}"

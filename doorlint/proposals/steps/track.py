@@ -72,6 +72,8 @@ def low_headroom(draft: Draft) -> Draft:
     draft = draft.choose(
         {"door.top_roller": below, "door.top_inward": inward, "track.upper.radius": made.upper_radius}, why
     )
+    weight = quantities.write(draft.at("track.weight"), "weight-per-length", draft.given.system)
+    draft = draft.choose({"track.upper.weight": weight}, "as heavy as the main track")
     level = draft.put("track.rise", "0 in/ft")
     for over, line in ((draft, made.low_lines[0]), *((level, line) for line in made.low_lines)):
         tried = _two_guides(over, line)
