@@ -85,7 +85,7 @@ def low_headroom(draft: Draft) -> Draft:
 
 
 def _two_guides(draft: Draft, line: str) -> Draft:
-    """Both guides with the main line so far above the header; in the upper one the closed top section stands upright."""
+    """Both guides with the main line so far above the header; in the upper one the closed top section is upright."""
     made = draft.made
     start = draft.at("opening.finished_height") + quantities.read(line, "length") - draft.at("track.radius")
     draft = draft.derive(
