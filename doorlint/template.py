@@ -105,13 +105,6 @@ def blank_of(
     return Blank(stage, kind, tuple(lines), frozenset(before))
 
 
-def fill_in_template(
-    library: Library, stage: str | None = None, counterbalance: str | None = None, known: Spec | None = None
-) -> str:
-    """The text of :func:`blank_of`: a value left empty is one not given."""
-    return as_yaml(blank_of(library, stage, counterbalance, known))
-
-
 def as_yaml(blank: Blank) -> str:
     """A spec to fill in as YAML, each line that is asked for with what it means."""
     lines = [

@@ -15,6 +15,10 @@ from unittest import mock
 import pytest
 
 from doorlint import cli, reports
+from doorlint.findings import Review
+from doorlint.rulebook.library import Library
+from doorlint.spec import Spec
+from doorlint.template import as_yaml, blank_of
 
 ROOT = Path(__file__).parent.parent
 SAMPLES = sorted((ROOT / "sample_specs").glob("*.yaml"))
@@ -45,6 +49,18 @@ def patch_at(values: Mapping[str, str]) -> dict[str, Any]:
             inside = inside.setdefault(group, {})
         inside[last] = text.strip("[]").split(", ") if text.startswith("[") else text
     return patch
+
+
+def review_text(form: str, review: Review) -> str:
+    """A whole review in a form."""
+    return "".join(reports.streamer(form)(review))
+
+
+def filled_in(
+    library: Library, stage: str | None = None, counterbalance: str | None = None, known: Spec | None = None
+) -> str:
+    """A spec to fill in as YAML."""
+    return as_yaml(blank_of(library, stage, counterbalance, known))
 
 
 def thinned(values: Iterable[Any], every: int) -> list[Any]:

@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 from jsonschema import Draft202012Validator
-from shared import ROOT, SAMPLES, Run
+from shared import ROOT, SAMPLES, Run, filled_in
 from shortest import only, shortest, typed
 
 from doorlint.commands import blank as command
@@ -17,7 +17,6 @@ from doorlint.evaluation import evaluate
 from doorlint.rulebook.library import Library, load
 from doorlint.spec import parse, read
 from doorlint.spec.vocabulary import EACH, PART, VOCABULARY, Term
-from doorlint.template import fill_in_template
 from doorlint.verdict import Policy, present
 
 STAGES = ("survey", "order", "install", "commissioned")
@@ -41,7 +40,7 @@ def job(kind: str) -> Any:
 @cache
 def asked(stage: str, kind: str) -> frozenset[str]:
     """The names of the values that a blank has a line for."""
-    tree = parse(fill_in_template(load(), stage, kind)).tree
+    tree = parse(filled_in(load(), stage, kind)).tree
     assert isinstance(tree, dict)
     return frozenset(_names(VOCABULARY.root, plain(tree)))
 
@@ -113,7 +112,7 @@ def test_another_counterbalance_and_later_stages_are_not_asked_for() -> None:
 def test_a_blank_has_as_many_sections_and_boxes_as_the_opening_needs(height: str, sections: int) -> None:
     sizes = f"{{left: {height}, middle: {height}, right: {height}}}"
     survey = read(f"doorlint: 1\nstage: survey\njob: {{number: J-1}}\nopening: {{height: {sizes}}}\n")
-    tree: Any = parse(fill_in_template(load(), "order", "tower", survey)).tree
+    tree: Any = parse(filled_in(load(), "order", "tower", survey)).tree
     assert list(tree["door"]["sections"]) == [EACH, *(f"s{number}" for number in range(1, sections + 1))]
     boxes = tree["tower"]["boxes"]
     assert list(boxes) == [EACH, *(f"b{number}" for number in range(1, sections + 1))]
@@ -126,7 +125,7 @@ def test_what_is_said_once_stays_said_once() -> None:
         "cables: {each: {part: rope-7x19-galvanized-1/4, end: clips}, near: {side: right}, far: {side: left}}\n"
     )
     known = read(text, load().catalog)
-    filled = fill_in_template(load(), "install", "tower", known)
+    filled = filled_in(load(), "install", "tower", known)
     tree: Any = parse(filled).tree
     assert tree["cables"][EACH][PART] == "rope-7x19-galvanized-1/4"
     assert tree["cables"][EACH]["end"] == "clips"
@@ -135,7 +134,7 @@ def test_what_is_said_once_stays_said_once() -> None:
     assert list(tree["cables"]["near"]) == ["side", "length"]
     again = read(filled, load().catalog)
     assert again.values["cable.strength"] == known.values["cable.strength"]
-    assert fill_in_template(load(), "install", "tower", again) == filled
+    assert filled_in(load(), "install", "tower", again) == filled
 
 
 def _no_text(node: Any) -> Any:
@@ -153,7 +152,7 @@ def _no_text(node: Any) -> Any:
 @pytest.mark.parametrize("kind", CLEAN)
 def test_an_empty_line_passes_in_an_editor(kind: str, stage: str) -> None:
     schema = Draft202012Validator(json.loads(command.schema(call_of({}))))
-    tree = _no_text(plain(parse(fill_in_template(load(), stage, kind)).tree))
+    tree = _no_text(plain(parse(filled_in(load(), stage, kind)).tree))
     assert [error.message for error in schema.iter_errors(tree)] == []
     tree["room"]["hedroom"] = "26 in"
     tree["opening"]["floor_fall"] = 26
@@ -212,6 +211,6 @@ if __name__ == "__main__":
 @pytest.mark.parametrize("sample", SAMPLES, ids=lambda path: path.stem)
 def test_a_blank_of_a_sample_reads_with_the_same_values(sample: Any) -> None:
     known = read(sample.read_bytes(), load().catalog)
-    again = read(fill_in_template(load(), known=known), load().catalog)
+    again = read(filled_in(load(), known=known), load().catalog)
     assert again.values == known.values
     assert {use[:3] for use in again.parts} == {use[:3] for use in known.parts}

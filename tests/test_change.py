@@ -23,7 +23,7 @@ from doorlint.commands import change as change_command
 from doorlint.errors import WrongCall
 from doorlint.evaluation import Evaluated, evaluate_spec
 from doorlint.findings import Approved, Finding, NotChecked
-from doorlint.reports import change_json, change_renderer
+from doorlint.reports import change_json, renderer
 from doorlint.revisions import source_of
 from doorlint.rulebook.examples import base
 from doorlint.rulebook.library import load, own_catalog
@@ -150,7 +150,7 @@ def test_the_report_has_the_shape_of_its_schema_and_every_form_tells_it(versions
     data = change_json.document(done, "0.0.0", DAY)
     jsonschema.Draft202012Validator(SCHEMA).validate(data)
     for form in ("text", "markdown"):
-        text = change_renderer(form)(done, "0.0.0", DAY)
+        text = renderer("change", form)(done, "0.0.0", DAY)
         for shift in done.shifts:
             assert shift.rule in text or "did not fit" in text or "not listed here" in text
 
@@ -161,7 +161,7 @@ def test_a_change_to_itself_says_nothing(sample: Path) -> None:
     done = change(spec, read(sample.read_bytes(), own_catalog()))
     assert (done.edits, done.moves, done.decision) == ((), (), "nothing new")
     assert {shift.kind for shift in done.shifts} <= {"as before"}
-    html = change_renderer("html")(done, "0.0.0", DAY)
+    html = renderer("change", "html")(done, "0.0.0", DAY)
     assert "<figure>" not in html
 
 
@@ -218,7 +218,7 @@ def test_a_group_that_changes_places_is_told_whole() -> None:
 
 def test_values_that_change_alike_share_a_line() -> None:
     lower = {"opening": {"height": dict.fromkeys(("left", "middle", "right"), "11'-11\"")}}
-    text = change_renderer("text")(change(base("tower-install"), spec_of("tower-install", lower)), "0.0.0", DAY)
+    text = renderer("change", "text")(change(base("tower-install"), spec_of("tower-install", lower)), "0.0.0", DAY)
     assert "opening: height left, middle, right: 12'-0\" before, now 11'-11\"" in text
 
 
@@ -227,7 +227,7 @@ def test_values_that_change_alike_share_a_line() -> None:
 
 def test_a_figure_that_can_no_longer_be_worked_out_says_what_it_wants() -> None:
     done = change(base("tower-install"), spec_of("tower-install", {"track": {"radius": None}}))
-    text = change_renderer("text")(done, "0.0.0", DAY)
+    text = renderer("change", "text")(done, "0.0.0", DAY)
     assert re.search(r"now\s+not\s+known\s+\(not\s+given:\s+/track/radius\)", text)
     data = change_json.document(done, "0.0.0", DAY)
     move = next(move for move in data["figures"] if move["figure"] == "sweep.headroom_needed")
@@ -256,7 +256,7 @@ def test_figures_are_told_in_the_approved_units_unless_asked() -> None:
     patch = {"opening": {"width": dict.fromkeys(("top", "middle", "bottom"), "11'-5 3/4\"")}}
     before, after = base("tower-order-metric"), spec_of("tower-order-metric", patch)
     assert after.system == "us"
-    assert "3500 mm" in change_renderer("text")(change(before, after), "0.0.0", DAY)
+    assert "3500 mm" in renderer("change", "text")(change(before, after), "0.0.0", DAY)
     assert change(before, after).proposed.system == "si"
     assert change(before, after, units="us").proposed.system == "us"
 
@@ -279,7 +279,7 @@ def test_worse_and_better() -> None:
     assert of_rule(worse, "track.bracket-spacing") == {"worse"}
     assert of_rule(better, "track.bracket-spacing") == {"better"}
     assert (worse.decision, better.decision) == ("sign-off", "nothing new")
-    assert "now" not in change_renderer("text")(better, "0.0.0", DAY).partition("BETTER")[2].partition("at most")[0]
+    assert "now" not in renderer("change", "text")(better, "0.0.0", DAY).partition("BETTER")[2].partition("at most")[0]
 
 
 def test_what_is_no_worse_only_by_a_moved_limit_says_so() -> None:
@@ -306,7 +306,7 @@ def test_what_can_no_longer_be_checked_holds_where_it_is_an_error() -> None:
     gaps = [shift for shift in done.shifts if shift.kind == "not checked"]
     assert gaps
     assert done.decision == "hold"
-    text = change_renderer("text")(done, "0.0.0", DAY)
+    text = renderer("change", "text")(done, "0.0.0", DAY)
     assert "CANNOT BE CHECKED AFTER THIS CHANGE" in text
     assert "/tower/head_pulley_height" in text
 
@@ -322,7 +322,7 @@ def test_a_thing_taken_away_takes_its_findings_with_it_and_that_is_said() -> Non
     done = change(spec_of("tower-install", off), spec_of("tower-install", {"hangers": {"left-2": None}}))
     gone = {shift.rule for shift in done.shifts if shift.kind == "gone"}
     assert "hangers.braced-along" in gone
-    assert "No longer asked" in change_renderer("html")(done, "0.0.0", DAY)
+    assert "No longer asked" in renderer("change", "html")(done, "0.0.0", DAY)
 
 
 def test_a_sign_off_in_the_proposal_settles_what_it_covers() -> None:
@@ -330,7 +330,7 @@ def test_a_sign_off_in_the_proposal_settles_what_it_covers() -> None:
     assert of_rule(done, "track.bracket-spacing") == {"signed off"}
     assert done.decision == "sign-off"
     for form in FORMS["change"]:
-        assert "supervisor RT" in change_renderer(form)(done, "0.0.0", DAY)
+        assert "supervisor RT" in renderer("change", form)(done, "0.0.0", DAY)
 
 
 @pytest.mark.parametrize(
@@ -348,7 +348,7 @@ def test_a_sign_off_that_the_proposal_writes_anew_is_another_one(said: dict[str,
     done = change(spec_of("tower-install", WIDE, SIGNED), spec_of("tower-install", WIDE, anew))
     assert of_rule(done, "track.bracket-spacing") == {kind}
     assert done.decision == ("nothing new" if kind == "as before" else "sign-off")
-    text = " ".join(change_renderer("text")(done, "0.0.0", DAY).split())
+    text = " ".join(renderer("change", "text")(done, "0.0.0", DAY).split())
     assert f"until {said.get('until', SIGN_OFF['until'])}" in text
     (one,) = (one for one in done.shifts if one.rule == "track.bracket-spacing")
     assert one.after.finding is not None
@@ -379,7 +379,7 @@ def test_a_sign_off_of_what_nobody_may_sign_off_holds() -> None:
 def test_a_later_stage_asks_more_and_says_so() -> None:
     done = change(base("tower-order"), spec_of("tower-order", {"stage": "install"}))
     assert (done.approved.stage, done.proposed.stage, done.decision) == ("order", "install", "hold")
-    text = " ".join(change_renderer("text")(done, "0.0.0", DAY).split())
+    text = " ".join(renderer("change", "text")(done, "0.0.0", DAY).split())
     assert "what install asks first counts as new" in text
     assert "(not asked of the approved job)" in text
     assert change(base("tower-order"), spec_of("tower-order", {"stage": "install"}), stage="order").decision == (
@@ -392,7 +392,7 @@ def test_going_back_a_stage_clears_nothing() -> None:
     done = change(spec_of("tower-install", off), spec_of("tower-install", off, {"stage": "survey"}))
     assert done.proposed.stage == "install"
     assert {shift.kind for shift in done.shifts} == {"as before"}
-    assert "checked for install" in " ".join(change_renderer("text")(done, "0.0.0", DAY).split())
+    assert "checked for install" in " ".join(renderer("change", "text")(done, "0.0.0", DAY).split())
 
 
 # the decision
@@ -572,19 +572,19 @@ def test_what_a_spec_says_does_nothing_in_a_report(text: str) -> None:
     after = base("tower-install").patched({"job": {"notes": text, "site": text}, "track": {"bracket_spacing": "27 in"}})
     assert not after.problems
     done = change(base("tower-install"), after)
-    assert json.loads(change_renderer("json")(done, "0.0.0", DAY))["edits"][0]["after"] == text
-    html = change_renderer("html")(done, "0.0.0", DAY)
+    assert json.loads(renderer("change", "json")(done, "0.0.0", DAY))["edits"][0]["after"] == text
+    html = renderer("change", "html")(done, "0.0.0", DAY)
     assert "<script" not in html
-    markdown = change_renderer("markdown")(done, "0.0.0", DAY)
+    markdown = renderer("change", "markdown")(done, "0.0.0", DAY)
     assert not re.search(r"<script|(?<!\\)\|b|(?<!\\)\[north|@c|#1", markdown)
     for form in ("text", "markdown"):
-        plain = change_renderer(form)(done, "0.0.0", DAY)
+        plain = renderer("change", form)(done, "0.0.0", DAY)
         assert not re.search(r"[\x00-\x08\x0b-\x1f\x7f\u202a-\u202e\u2066-\u2069]", plain)
 
 
 def test_the_page_draws_both_outlines() -> None:
     lower = {"opening": {"height": dict.fromkeys(("left", "middle", "right"), "11'-9\"")}}
-    html = change_renderer("html")(change(base("tower-install"), spec_of("tower-install", lower)), "0.0.0", DAY)
+    html = renderer("change", "html")(change(base("tower-install"), spec_of("tower-install", lower)), "0.0.0", DAY)
     for figure in re.findall(r"<figure>.*?</figure>", html, re.DOTALL):
         assert figure.count('class="was"') > 1
         assert figure.count('class="now"') > 1
@@ -615,7 +615,7 @@ def test_the_page_draws_both_outlines() -> None:
 def test_the_page_draws_what_is_known_on_either_side(sample: str, patch: dict[str, Any]) -> None:
     pair = base(sample), spec_of(sample, patch)
     for before, after in (pair, pair[::-1], (pair[1], pair[1])):
-        html = change_renderer("html")(change(before, after), "0.0.0", DAY)
+        html = renderer("change", "html")(change(before, after), "0.0.0", DAY)
         for svg in re.findall(r"<svg.*?</svg>", html, re.DOTALL):
             root = ET.fromstring(svg)
             assert root.find("{*}title") is not None
@@ -626,7 +626,7 @@ def test_the_page_draws_what_is_known_on_either_side(sample: str, patch: dict[st
 def test_a_long_report_is_cut_where_a_comment_ends() -> None:
     bare = spec_of("tower-install", {"stage": "commissioned", "track": None, "door": None})
     done = change(base("tower-install"), bare)
-    text = change_renderer("markdown")(done, "0.0.0", DAY)
+    text = renderer("change", "markdown")(done, "0.0.0", DAY)
     assert len(text) < 65_536
     assert "not listed here" in text or "did not fit" in text
 

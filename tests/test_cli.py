@@ -13,13 +13,12 @@ from pathlib import Path
 import jsonschema
 import needs
 import pytest
-from shared import DAY, FORMS, ROOT, SAMPLES, Run, thinned
+from shared import DAY, FORMS, ROOT, SAMPLES, Run, filled_in, thinned
 
 from doorlint.api import review
 from doorlint.cli import COMMANDS
 from doorlint.rulebook.library import Library
 from doorlint.spec import read
-from doorlint.template import fill_in_template
 
 CLEAN = "sample_specs/tower-order.yaml"
 HELD = "sample_specs/floor-still-to-come.yaml"
@@ -179,17 +178,17 @@ def test_a_blank_reads_and_its_gaps_are_named(run: Run, stage: str, counterbalan
 def test_a_blank_for_the_next_stage_keeps_what_is_known(library: Library, sample: Path) -> None:
     known = read(sample.read_bytes(), library.catalog)
     for stage in ("survey", "order", "install", "commissioned"):
-        filled = read(fill_in_template(library, stage, known=known), library.catalog)
+        filled = read(filled_in(library, stage, known=known), library.catalog)
         assert filled.problems == ()
         assert filled.stage == stage
         for name, value in known.values.items():
             kept = filled.values[name]
             if name != "stage":
                 assert ({key: kept[key] for key in value} if isinstance(value, dict) else kept) == value, name
-    same = fill_in_template(library, known=known)
+    same = filled_in(library, known=known)
     again = read(same, library.catalog)
     assert again.stage == known.stage
-    assert fill_in_template(library, known=again) == same
+    assert filled_in(library, known=again) == same
     before, after = (review(text, on=DAY) for text in (sample.read_text("utf-8"), same))
     assert after.verdict == before.verdict
     assert [finding.rule for finding in after.findings] == [finding.rule for finding in before.findings]
@@ -213,7 +212,7 @@ def test_a_blank_for_the_next_stage_keeps_what_is_known(library: Library, sample
 def test_a_blank_keeps_words_as_they_were_written(library: Library, word: str) -> None:
     known = read(f"doorlint: 1\nstage: survey\njob:\n  number: J-1\n  site: {word}\n")
     assert known.problems == ()
-    filled = read(fill_in_template(library, known=known))
+    filled = read(filled_in(library, known=known))
     assert known.text("/job/site") is not None
     assert filled.text("/job/site") == known.text("/job/site")
 

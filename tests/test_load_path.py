@@ -6,7 +6,7 @@ import re
 from pathlib import Path
 
 import pytest
-from shared import DAY
+from shared import DAY, review_text
 
 from doorlint.counterbalance import the_one
 from doorlint.evaluation import evaluate
@@ -77,12 +77,11 @@ def test_arrows_of_the_mechanism_are_forces_of_the_load_path(sample: str, librar
 @pytest.mark.parametrize("sample", ["tower-install", "torsion-install"])
 def test_a_page_shows_the_load_path_and_the_report_only_what_is_found(sample: str, library: Library) -> None:
     from doorlint.findings import Review
-    from doorlint.reports import renderer
 
     path = Path(__file__).parent.parent / "sample_specs" / f"{sample}.yaml"
     record, spec, job = evaluate(path.read_bytes(), library)
     review = Review("0", DAY, (present(record, library, Policy(DAY), path.name, spec, job),), library)
-    page, text = renderer("html")(review), renderer("text")(review)
+    page, text = review_text("html", review), review_text("text", review)
     assert job is not None
     rows, faults = load_rows(Facts(job, "us")), breaks(Facts(job, "us"))
     assert page.count("<tr><th") >= len(rows) + len(faults)

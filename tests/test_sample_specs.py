@@ -6,14 +6,14 @@ import json
 from pathlib import Path
 
 import pytest
-from shared import DAY, SAMPLES, steady, thinned
+from shared import DAY, SAMPLES, review_text, steady, thinned
 from syrupy.assertion import SnapshotAssertion
 
 from doorlint.api import review, review_paths
 from doorlint.counterbalance import named
 from doorlint.evaluation import evaluate
 from doorlint.findings import Review, SpecReview
-from doorlint.reports import renderer, sheet_renderer
+from doorlint.reports import renderer
 from doorlint.reports.cautions import cautions
 from doorlint.rulebook.library import Library
 from doorlint.sheet import set_out
@@ -100,8 +100,8 @@ def test_what_is_found_in_a_sample(path: Path, snapshot: SnapshotAssertion) -> N
 def test_text_and_json_say_what_was_found(path: Path, library: Library) -> None:
     reviewed = _reviewed(path)
     run = Review("0", DAY, (reviewed,), library)
-    text = " ".join(renderer("text")(run).split())
-    (spec,) = json.loads(renderer("json")(run))["specs"]
+    text = " ".join(review_text("text", run).split())
+    (spec,) = json.loads(review_text("json", run))["specs"]
     for found, told in zip(reviewed.findings, spec["findings"], strict=True):
         assert f"{found.rule} {path.name}:{found.line}:{found.column}" in text
         assert " ".join(found.message.split()) in text
@@ -115,12 +115,12 @@ def test_text_and_json_say_what_was_found(path: Path, library: Library) -> None:
 
 @pytest.mark.parametrize("path", [path for path in SAMPLES if path.stem in WHOLE], ids=lambda path: path.stem)
 def test_the_whole_text_of_a_sample(path: Path, library: Library, snapshot: SnapshotAssertion) -> None:
-    assert steady(renderer("text")(Review("0", DAY, (_reviewed(path),), library))) == snapshot
+    assert steady(review_text("text", Review("0", DAY, (_reviewed(path),), library))) == snapshot
 
 
 def test_the_whole_json_of_a_sample(library: Library, snapshot: SnapshotAssertion) -> None:
     path = next(path for path in SAMPLES if path.stem == "hanger-unbraced")
-    assert steady(renderer("json")(Review("0", DAY, (_reviewed(path),), library))) == snapshot
+    assert steady(review_text("json", Review("0", DAY, (_reviewed(path),), library))) == snapshot
 
 
 @pytest.mark.parametrize("kind", ["tower", "torsion"])
@@ -131,7 +131,9 @@ def test_the_cautions_word_for_word(kind: str, snapshot: SnapshotAssertion) -> N
 @pytest.mark.parametrize("name", ["tower-install", "torsion-install"])
 def test_what_is_set_out_of_a_sample(name: str, library: Library, snapshot: SnapshotAssertion) -> None:
     path = next(path for path in SAMPLES if path.stem == name)
-    assert steady(sheet_renderer("text")(set_out(_reviewed(path), library, shown_working=False), "0", DAY)) == snapshot
+    assert (
+        steady(renderer("sheet", "text")(set_out(_reviewed(path), library, shown_working=False), "0", DAY)) == snapshot
+    )
 
 
 def _reviewed(path: Path) -> SpecReview:

@@ -20,7 +20,7 @@ from doorlint.cli.options import (
     call_for,
     rule_ids,
 )
-from doorlint.cli.output import emit, emit_forms, fail, write_spec
+from doorlint.cli.output import emit, emit_report, fail, write_spec
 
 if TYPE_CHECKING:
     from doorlint.cli.options import Wanted
@@ -72,9 +72,7 @@ def command(
          2  a side could not be read
     """
     from doorlint.commands.change import applied, change, change_folders, draft_approval
-    from doorlint.reports import change_renderer, folder_change_renderer
     from doorlint.revisions import folder_of, source_of
-    from doorlint.version import __version__
 
     call = call_for(**asked)
     if draft is not None:
@@ -90,10 +88,8 @@ def command(
     before, after = folder_of(approved), folder_of(proposed)
     if before is not None and after is not None:
         whole = change_folders(before, after, (approved, proposed), call)
-        emit_forms(
-            wanted, "text", out, lambda form, _file: [folder_change_renderer(form)(whole, __version__, call.policy.on)]
-        )
+        emit_report("folder_change", whole, call.policy.on, wanted, out)
         sys.exit(whole.exit_code)
     found = change(source_of(approved), source_of(proposed), call)
-    emit_forms(wanted, "text", out, lambda form, _file: [change_renderer(form)(found, __version__, call.policy.on)])
+    emit_report("change", found, call.policy.on, wanted, out)
     sys.exit(0 if found.decision == "nothing new" else 1)

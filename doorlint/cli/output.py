@@ -6,7 +6,7 @@ import os
 import sys
 import time
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from typing import TYPE_CHECKING, NoReturn
+from typing import TYPE_CHECKING, Any, NoReturn
 
 import click
 
@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from doorlint.cli.options import Wanted
     from doorlint.findings import SpecReview
 
-__all__ = ["emit", "emit_forms", "emit_parts", "fail", "in_color", "with_progress", "write_spec"]
+__all__ = ["emit", "emit_forms", "emit_parts", "emit_report", "fail", "in_color", "with_progress", "write_spec"]
 
 MANY = 100
 """Specs from which on progress is shown."""
@@ -68,6 +68,16 @@ def emit_forms(
         if file is not None:
             emit_parts(rendered(form, file), file)
     emit_parts(rendered(next((form for form, file in wanted if file is None), default), None), out)
+
+
+def emit_report(
+    report: str, made: Any, on: str, wanted: Sequence[Wanted], out: str | None, default: str = "text"
+) -> None:
+    """Write the forms of what a command made that need all of it: a change, a sheet, a parts list and so on."""
+    from doorlint.reports import renderer
+    from doorlint.version import __version__
+
+    emit_forms(wanted, default, out, lambda form, _file: [renderer(report, form)(made, __version__, on)])
 
 
 def emit(text: str, out: str | None) -> None:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Unpack
 import click
 
 from doorlint.cli.options import COMMON, OUT, as_form, call_for
-from doorlint.cli.output import emit_forms
+from doorlint.cli.output import emit_report
 
 if TYPE_CHECKING:
     from doorlint.cli.options import Wanted
@@ -33,11 +33,9 @@ def command(path: str, wanted: tuple[Wanted, ...], out: str | None, **asked: Unp
          2  the spec could not be read, or a rule is broken
     """
     from doorlint.commands.parts import parts
-    from doorlint.reports import parts_renderer
     from doorlint.sources import Source
-    from doorlint.version import __version__
 
     call = call_for([path], **asked)
     listed = parts(Source(path, path), call)
-    emit_forms(wanted, "text", out, lambda form, _file: [parts_renderer(form)(listed, __version__, call.policy.on)])
+    emit_report("parts", listed, call.policy.on, wanted, out)
     sys.exit(listed.review.exit_code)

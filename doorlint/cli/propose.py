@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Unpack
 import click
 
 from doorlint.cli.options import COMMON, OUT, as_form, call_for
-from doorlint.cli.output import emit_forms, fail
+from doorlint.cli.output import emit_report, fail
 
 if TYPE_CHECKING:
     from doorlint.cli.options import Wanted
@@ -50,14 +50,12 @@ def command(
          2  the spec could not be read, or a rule is broken
     """
     from doorlint.commands.propose import MOST, propose
-    from doorlint.reports import propose_renderer
     from doorlint.sources import Source
-    from doorlint.version import __version__
 
     call = call_for([path], **asked)
     spec_only = all(one.form == "yaml" for one in wanted)
     found = propose(Source(path, path), call, variants or (1 if spec_only else MOST), pick)
     if spec_only and not found.variants:
         fail("\n".join(["nothing fits", *(f"{one.variant}: {one.message}" for one in found.binding)]), 1)
-    emit_forms(wanted, "yaml", out, lambda form, _file: [propose_renderer(form)(found, __version__, call.policy.on)])
+    emit_report("propose", found, call.policy.on, wanted, out, default="yaml")
     sys.exit(found.exit_code)

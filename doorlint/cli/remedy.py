@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Unpack
 import click
 
 from doorlint.cli.options import COMMON, OUT, as_form, call_for
-from doorlint.cli.output import emit_forms, fail, write_spec
+from doorlint.cli.output import emit_report, fail, write_spec
 
 if TYPE_CHECKING:
     from doorlint.cli.options import Wanted
@@ -51,9 +51,7 @@ def command(
          2  the spec could not be read, or a rule or adjustments.yaml is broken
     """
     from doorlint.commands.remedy import applied, remedy
-    from doorlint.reports import remedy_renderer
     from doorlint.sources import Source
-    from doorlint.version import __version__
 
     call = call_for([path], **asked)
     end = time.monotonic() + seconds
@@ -63,5 +61,5 @@ def command(
     if apply is not None and out is not None:
         write_spec(applied(Source(path, path), found, apply), out)
         sys.exit(found.review.exit_code)
-    emit_forms(wanted, "text", out, lambda form, _file: [remedy_renderer(form)(found, __version__, call.policy.on)])
+    emit_report("remedy", found, call.policy.on, wanted, out)
     sys.exit(found.review.exit_code)

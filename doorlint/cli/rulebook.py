@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Unpack
 import click
 
 from doorlint.cli.options import CACHE, HOUSE_RULES, OUT, SETTINGS, STAGES, as_form, call_for, rule_ids, subjects
-from doorlint.cli.output import emit_forms, fail
+from doorlint.cli.output import emit_report, fail
 
 if TYPE_CHECKING:
     from doorlint.cli.options import Wanted
@@ -49,8 +49,6 @@ def command(
          2  no such rule, a broken rule, or a house rule whose example does not hold
     """
     from doorlint.commands import rulebook
-    from doorlint.reports import rulebook_renderer
-    from doorlint.version import __version__
 
     call = call_for(**asked)
     found = (
@@ -58,7 +56,7 @@ def command(
         if rule is None
         else rulebook.rule(rule, call)
     )
-    emit_forms(wanted, "text", out, lambda form, _file: [rulebook_renderer(form)(found, __version__, call.policy.on)])
+    emit_report("rulebook", found, call.policy.on, wanted, out)
     faults = rulebook.faulty_house_rules(call, rule)
     if faults:
         fail("\n".join(faults))

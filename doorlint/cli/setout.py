@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Unpack
 import click
 
 from doorlint.cli.options import COMMON, OUT, as_form, call_for
-from doorlint.cli.output import emit_forms
+from doorlint.cli.output import emit_report
 
 if TYPE_CHECKING:
     from doorlint.cli.options import Wanted
@@ -33,11 +33,9 @@ def command(path: str, wanted: tuple[Wanted, ...], out: str | None, **asked: Unp
          2  the spec could not be read, or a rule is broken
     """
     from doorlint.commands.setout import setout
-    from doorlint.reports import sheet_renderer
     from doorlint.sources import Source
-    from doorlint.version import __version__
 
     call = call_for([path], **asked)
     sheet = setout(Source(path, path), call, shown_working=any(form == "json" for form, _ in wanted))
-    emit_forms(wanted, "text", out, lambda form, _file: [sheet_renderer(form)(sheet, __version__, call.policy.on)])
+    emit_report("sheet", sheet, call.policy.on, wanted, out)
     sys.exit(sheet.review.exit_code)

@@ -320,15 +320,6 @@ def next_roller(guide: UpperGuide, here: Spot, spacing: float) -> Spot:
     return there
 
 
-def place(path: Path, door: Door, travel: float) -> tuple[float, ...]:
-    """Path coordinates (m) of all rollers, bottom one first, at ``travel`` (m) from closed.
-
-    >>> place(Path(2.0, 0.3), Door((0.5, 0.5), (300.0, 300.0), 0.125, 0.0), 0.0)
-    (0.125, 0.5, 1.0)
-    """
-    return trace(path, door, travel).s
-
-
 def pull(path: Path, door: Door, travel: float) -> float:
     """F = dU/dx: the force along the track at the bottom roller that holds the door (N, down positive).
 

@@ -199,15 +199,6 @@ def twist(shaft: Shaft, steps: Sequence[Step], left: float, right: float, modulu
     )
 
 
-def greatest_torque(steps: Sequence[Step]) -> float:
-    """The largest torque anywhere in the shaft (N m), without its sign.
-
-    >>> greatest_torque([Step(0.1, -80.0), Step(1.0, 160.0), Step(1.9, -80.0)])
-    80.0
-    """
-    return max((abs(torque_after(steps, step.station)) for step in steps), default=0.0)
-
-
 def room_beside(station: float, side: str, obstacles: Sequence[tuple[float, float]]) -> float:
     """Free shaft (m) from ``station`` to the nearest obstacle on its ``left`` or ``right`` side.
 

@@ -116,24 +116,6 @@ def stress_share(wire: Wire, coil: Coil, torque: float) -> float:
     return torsion_spring.bending_stress(torque, coil.wire, index) / strength(wire, coil.wire)
 
 
-def least_wire(wire: Wire, inside_diameter: float, torque: float, share: float) -> float:
-    """Thinnest wire (m) that carries ``torque`` (N m) at ``share`` of its strength, on that inside diameter.
-
-    >>> kind = Wire(196.5e9, 1006.6e6, 0.193, ())
-    >>> thin = least_wire(kind, 0.05, 20.0, 0.771)
-    >>> round(thin, 4)
-    0.006
-    """
-    low, high = inside_diameter / 100.0, inside_diameter
-    for _ in range(60):
-        middle = (low + high) / 2.0
-        if stress_share(wire, Coil(middle, inside_diameter), torque) > share:
-            low = middle
-        else:
-            high = middle
-    return high
-
-
 def convert(wire: Wire, coil: Coil, coils: float, torque: float, other: Coil) -> tuple[float, float]:
     """The same rate in another coil: its active coils, and its stress share at the same ``torque`` (N m).
 

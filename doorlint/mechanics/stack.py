@@ -12,7 +12,7 @@ Source: derived; equilibrium of every box with one-sided contact. A chain carrie
 
 from __future__ import annotations
 
-from bisect import bisect_left, bisect_right
+from bisect import bisect_left
 from collections.abc import Sequence
 from itertools import accumulate
 from math import inf
@@ -129,19 +129,6 @@ def pull(law: Law, height: float) -> float:
     if law[above].height <= height + CLOSE:
         return law[above].pull
     return _between(law[above - 1], law[above], height) if above else 0.0
-
-
-def pull_above(law: Law, height: float) -> float:
-    """Pull on box 1 (N) at ``height`` (m); at a jump its upper side, where the opening door comes from.
-
-    >>> stiff = law([400.0, 500.0], [Chain(0.25)])
-    >>> [pull_above(stiff, height) for height in (-0.1, 0.2, 0.25, 0.3)]
-    [0.0, 400.0, 900.0, 900.0]
-    """
-    above = bisect_right(law, height + CLOSE, key=_height)
-    if not above or law[above - 1].height >= height - CLOSE or above == len(law):
-        return law[above - 1].pull if above else 0.0
-    return _between(law[above - 1], law[above], height)
 
 
 def rise(weights: Sequence[float], chains: Sequence[Chain], pull: float) -> float:

@@ -53,25 +53,6 @@ def _top_travel_at(path: Path, guide: UpperGuide, door: Door, s: float) -> float
     return high
 
 
-def pick_up(path: Path, door: Door, open_at: float) -> tuple[float | None, ...]:
-    """Pick-up travels x_1 ... x_n (m): roller k stands at the end of the curve, on its horizontal side.
-
-    A mark that is not reached between closed (0) and ``open_at`` (m) is None.
-
-    >>> door = Door((0.5, 0.5), (300.0, 300.0), 0.125, 0.0)
-    >>> [round(x, 6) for x in pick_up(Path(2.0, 0.2), door, 2.0)]
-    [1.757786, 1.241742]
-    >>> pick_up(Path(math.inf), door, 2.0)
-    (None, None)
-    """
-    if path.tangent == math.inf:
-        return (None,) * len(door.spacings)
-    top = len(door.spacings)
-    ends = [path.arc_end] * (top - 1) + [path.arc_end if path.upper is None else path.upper.arc_end]
-    marks = (travel_at(path, door, roller, end) for roller, end in enumerate(ends, start=1))
-    return tuple(mark if 0.0 <= mark <= open_at else None for mark in marks)
-
-
 def open_travel(path: Path, door: Door, opening_height: float) -> float | None:
     """The travel (m) that brings the door's bottom edge to ``opening_height`` (m): the open door.
 

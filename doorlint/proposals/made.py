@@ -45,7 +45,6 @@ class Made(NamedTuple):
     tower_depth: str = "12 in"
     cover_height: str = "7 ft"
     pitch: str = "1 in"
-    drive_room: str = "12 in"
     bumper: str = "6 in"
     """track behind the open door for the bumper"""
     crossing_over: str = "8 in"
@@ -86,7 +85,6 @@ _SI: Final = Made(
     tower_depth="300 mm",
     cover_height="2140 mm",
     pitch="24 mm",
-    drive_room="300 mm",
     bumper="150 mm",
     crossing_over="200 mm",
     strut_height="75 mm",

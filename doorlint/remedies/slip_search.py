@@ -235,10 +235,6 @@ class _Search:
         return net * (1 + liked - heavy * _size(edit, self.job))
 
 
-def _most_hangs(slip: Slip, hangs: Mapping[str, float]) -> float:
-    return max(hangs.get(name, 0.0) for name in slip.sets)
-
-
 def _size(edit: Edit, job: Job) -> float:
     """How much an edit changes: for each value up to 1."""
     return sum(size(value_at(place, job), value) for place, value in zip(edit.places, edit.values, strict=True))

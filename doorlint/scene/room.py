@@ -10,7 +10,6 @@ __all__ = ["add"]
 
 JAMB_HEIGHTS = {"jamb_plumb": 0.62, "jamb_face": 0.5, "height": 0.74}
 """Where findings about a jamb are marked, as a share of the height of the opening."""
-FROM_INSIDE = ("wall", "plan", "step-opening")
 SPOTS = (
     ("width/top", 0.5, 0.99), ("width/middle", 0.5, 0.5), ("width/bottom", 0.5, 0.0), ("width", 0.5, 0.0),
     ("height/middle", 0.5, 0.6), ("height", 0.0, 0.5), ("diagonal", 0.3, 0.3), ("diagonal/rising", 0.3, 0.3),

@@ -15,13 +15,14 @@ from pathlib import Path
 from typing import Any
 
 from one_by_one import same_as_one_by_one
+from shared import review_text
 
 from doorlint import quantities
 from doorlint.changes.comparison import compare
 from doorlint.errors import BrokenRules
 from doorlint.evaluation import evaluate, evaluate_spec
 from doorlint.findings import Review
-from doorlint.reports import FORMS, change_renderer, renderer, sheet_renderer
+from doorlint.reports import FORMS, renderer
 from doorlint.resources import folder
 from doorlint.rulebook.compiled_rule import compiled_rule_of
 from doorlint.rulebook.compiler import Names, compile_rule
@@ -291,7 +292,7 @@ def review(data: bytes) -> None:
     assert not crashed, crashed
     assert said.verdict in (("unreadable",) if spec.problems else ("clear", "hold")), said.verdict
     if data[0] < 128:
-        json.loads(renderer("json")(Review(__version__, DAY, (said,), library())), parse_constant=_no_number)
+        json.loads(review_text("json", Review(__version__, DAY, (said,), library())), parse_constant=_no_number)
     elif not spec.problems:
         same_as_one_by_one(record, library().outcomes(library().job(spec.values, spec.keys), record.stage))
 
@@ -303,12 +304,12 @@ def forms(data: bytes) -> None:
     spec, before = _odd(data), bases()[data[0] % len(bases())]
     said = present(*_held(spec))
     for form in FORMS:
-        assert renderer(form)(Review(__version__, DAY, (said,), library()))
+        assert review_text(form, Review(__version__, DAY, (said,), library()))
     sheet = set_out(said, library())
     change = compare(evaluate_spec(before, "0" * 12, library()), spec, "1" * 12, library(), Policy(DAY), ("a", "b"))
     for form in ("text", "json", "html"):
-        assert sheet_renderer(form)(sheet, __version__, DAY)
-        assert change_renderer(form)(change, __version__, DAY)
+        assert renderer("sheet", form)(sheet, __version__, DAY)
+        assert renderer("change", form)(change, __version__, DAY)
 
 
 def _held(spec: Spec) -> tuple[Any, ...]:
@@ -325,7 +326,7 @@ def whole(data: bytes) -> None:
     record, spec, job = evaluate(data, library())
     said = present(record, library(), Policy(DAY), "door.yaml", spec, job)
     for form in ("json", "text", "sarif", "junit", "markdown"):
-        assert renderer(form)(Review(__version__, DAY, (said,), library()))
+        assert review_text(form, Review(__version__, DAY, (said,), library()))
 
 
 TARGETS: dict[str, Callable[[bytes], None]] = {

@@ -20,9 +20,10 @@ from link_by_link import Case
 from scipy.integrate import quad
 from trade_doors import INCH, Largest, cases, note, on_track, varied
 
+from doorlint.mechanics.balance import marks as marks_of
 from doorlint.mechanics.link_statics import on_straight
-from doorlint.mechanics.rolling import path_height, place, pull, trace
-from doorlint.mechanics.travel import open_travel, pick_up, travel_at
+from doorlint.mechanics.rolling import Door, Path, path_height, pull, trace
+from doorlint.mechanics.travel import open_travel, travel_at
 
 VARIED = varied(36)
 relaxed = settings(deadline=None, max_examples=80)
@@ -44,11 +45,15 @@ def opened(case: Case) -> float:
     return travel
 
 
+def mark_travels(path: Path, door: Door, open_at: float) -> list[float | None]:
+    return [None if mark is None else mark.travel for mark in marks_of(path, door, open_at)]
+
+
 def stations(case: Case) -> list[float]:
     """Closed, open, every mark that is reached, and a few places between."""
     path, door = on_track(case)
     last = opened(case)
-    marks = [mark for mark in pick_up(path, door, last) if mark is not None]
+    marks = [mark for mark in mark_travels(path, door, last) if mark is not None]
     draw = random.Random(len(case.heights))
     return [0.0, last, *marks, *(draw.uniform(0.0, last) for _ in range(5))]
 
@@ -77,7 +82,7 @@ def test_places_open_and_marks(case: Case, largest: Largest) -> None:
         for s, y, z, other in zip(stand.s, stand.y, stand.z, outside.coordinates(case, travel), strict=True):
             off += [abs(s - other), abs(complex(y, z) - outside.at(case, other))]
         assert energy(path, door, travel) == pytest.approx(outside.energy(case, travel), rel=1e-12)
-    for roller, mark in enumerate(pick_up(path, door, last), start=1):
+    for roller, mark in enumerate(mark_travels(path, door, last), start=1):
         if case.radius is None:
             assert mark is None
             continue
@@ -97,7 +102,7 @@ def test_closed_form_at_the_marks_of_a_level_track(case: Case, radius: float) ->
     path, door = on_track(level)
     sections = len(level.heights)
     compared = 0
-    for k, mark in enumerate(pick_up(path, door, opened(level)), start=1):
+    for k, mark in enumerate(mark_travels(path, door, opened(level)), start=1):
         if mark is None or radius * INCH * math.sqrt(2) > door.spacings[k - 1]:
             continue
         height, bottom, top = level.heights[k - 1], level.bottom_roller, level.top_roller
@@ -161,12 +166,12 @@ def test_a_roller_further_up_never_climbs_faster(case: Case, share: float) -> No
 @given(cases(kinds=("standard", "high"), fewest=2))
 def test_marks_come_from_the_top_down_and_put_the_roller_on_the_end_of_the_curve(case: Case) -> None:
     path, door = on_track(case)
-    marks = pick_up(path, door, 100.0)
+    marks = mark_travels(path, door, 100.0)
     reached = [mark for mark in marks if mark is not None]
     assert all(lower > upper for lower, upper in pairwise(reached))
     for roller, mark in enumerate(marks, start=1):
         if mark is not None:
-            assert place(path, door, mark)[roller] == pytest.approx(path.arc_end, abs=1e-12)
+            assert trace(path, door, mark).s[roller] == pytest.approx(path.arc_end, abs=1e-12)
 
 
 @relaxed

@@ -10,7 +10,7 @@ from typing import NamedTuple
 import needs
 import pytest
 
-from doorlint.mechanics.shaft import Load, Shaft, Step, bearing_loads, greatest_torque, twist, worst
+from doorlint.mechanics.shaft import Load, Shaft, Step, bearing_loads, twist, worst
 
 numpy = needs.module("numpy")
 
@@ -143,7 +143,6 @@ def test_the_bearings_carry_everything_and_the_torque_adds_up(number: int) -> No
     arms = sum(load.station * load.down for load in found.loads) + weight * found.shaft.bearings[-1] / 2
     assert moment == pytest.approx(arms)
     assert sum(step.torque for step in found.steps) == pytest.approx(0.0, abs=1e-9)
-    assert greatest_torque(found.steps) <= sum(abs(step.torque) for step in found.steps)
 
 
 def test_one_load_at_midspan_by_hand() -> None:

@@ -18,7 +18,7 @@ from hypothesis import strategies as st
 
 from doorlint.figures.graph import Job
 from doorlint.mechanics import balance, rolling, stack
-from doorlint.mechanics.rolling import Door, Path, place
+from doorlint.mechanics.rolling import Door, Path, trace
 from doorlint.rulebook.examples import base
 from doorlint.rulebook.library import load
 
@@ -79,7 +79,7 @@ def test_box_moves_half_as_far_as_the_door(job: Job) -> None:
     length = (head - bottom) + (head - closed_box) + (eye - closed_box)
 
     def box(travel: float) -> float:
-        corner = place(path, door, travel)[0] - bottom  # run along the track is what the cable takes up
+        corner = trace(path, door, travel).s[0] - bottom  # run along the track is what the cable takes up
         return brentq(lambda z: (head - bottom - corner) + (head - z) + (eye - z) - length, 0.0, eye)
 
     at_rest = job.cell("tower.rest_height") + job.cell("tower.box_pulley_rise")
@@ -189,7 +189,7 @@ def test_marks_by_root_search_and_by_the_slope_of_the_energy(case: Any) -> None:
     for roller, mark in enumerate(balance.marks(path, door, opened), start=1):
 
         def beyond(travel: float, roller: int = roller) -> float:
-            return place(path, door, travel)[roller] - path.arc_end
+            return trace(path, door, travel).s[roller] - path.arc_end
 
         if mark is None:
             assert beyond(0.0) > 0.0 or beyond(opened) < 0.0

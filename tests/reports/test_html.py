@@ -8,12 +8,11 @@ from html.parser import HTMLParser
 import pytest
 from every_page import PAGES
 from reviews import HOSTILE, TOWER, everything, finding, gap, hostile, of, reviewed, spec
-from shared import FORMS, thinned
+from shared import FORMS, review_text, thinned
 
 from doorlint.counterbalance import named
 from doorlint.findings import Measure, Review
 from doorlint.reports import cautions as said
-from doorlint.reports import renderer
 from doorlint.reports.html import render
 from doorlint.reports.summary import MOST_TOLD, worst
 
@@ -176,7 +175,7 @@ def test_the_worst_margin_is_the_largest_share_of_its_limit() -> None:
 @pytest.mark.parametrize("kind", ["tower", "torsion"])
 def test_every_report_carries_the_cautions(form: str, kind: str) -> None:
     review: Review = of(reviewed(f"{kind}-order"))
-    report = renderer(form)(review).replace("&#39;", "'").replace("\u200b", "")
+    report = review_text(form, review).replace("&#39;", "'").replace("\u200b", "")
     report = " ".join(re.sub(r"\\(?=[^\w\s])", "", report).split())
     for caution in said.cautions(named(kind)):
         assert caution in report

@@ -8,11 +8,11 @@ from xml.etree import ElementTree as ET
 
 import pytest
 from reviews import TORSION, of, reviewed
-from shared import FORMS, steady
+from shared import FORMS, review_text, steady
 from syrupy.assertion import SnapshotAssertion
 
 from doorlint.facts import Facts
-from doorlint.reports import renderer, sheet_html, sheet_text
+from doorlint.reports import sheet_html, sheet_text
 from doorlint.reports.html import drawings
 from doorlint.rulebook.library import load
 from doorlint.sheet import set_out
@@ -36,11 +36,11 @@ def words(page: str) -> str:
 
 @pytest.mark.parametrize("form", ["sarif", "junit", "markdown"])
 def test_form(snapshot: SnapshotAssertion, form: str) -> None:
-    assert steady(renderer(form)(of(reviewed(*LOW)))) == snapshot
+    assert steady(review_text(form, of(reviewed(*LOW)))) == snapshot
 
 
 def test_words_of_the_page_down_to_its_first_finding(snapshot: SnapshotAssertion) -> None:
-    page = steady(words(renderer("html")(of(reviewed(*LOW)))))
+    page = steady(words(review_text("html", of(reviewed(*LOW)))))
     assert page[: page.index("\nWorking of 1\n")] == snapshot
 
 
@@ -53,7 +53,7 @@ def test_every_form_says_everything_that_was_found(form: str) -> None:
     review = reviewed(*SLACK)
     assert {found.severity for found in review.findings} >= {"error", "warning"}
     assert review.not_checked
-    said = " ".join(unescape(re.sub(r"\\(?=[^\w\s])|\u200b", "", renderer(form)(of(review)))).split()).lower()
+    said = " ".join(unescape(re.sub(r"\\(?=[^\w\s])|\u200b", "", review_text(form, of(review)))).split()).lower()
     for found in review.findings:
         assert found.rule in said
         assert found.message.lower() in said

@@ -8,21 +8,19 @@ from collections import Counter
 
 import pytest
 from reviews import DAY, of, reviewed
+from shared import filled_in, review_text
 
 from doorlint.api import review
 from doorlint.findings import SpecReview
-from doorlint.reports import renderer
 from doorlint.rulebook.library import Library
-from doorlint.template import fill_in_template
 
 
 def blank(library: Library, stage: str) -> SpecReview:
-    return review(fill_in_template(library, stage, "tower"), name="blank.yaml", on=DAY)
+    return review(filled_in(library, stage, "tower"), name="blank.yaml", on=DAY)
 
 
 def said(spec: SpecReview) -> str:
-    text: str = renderer("text")(of(spec))
-    return text
+    return review_text("text", of(spec))
 
 
 @pytest.mark.parametrize("stage", ["survey", "order", "install", "commissioned"])
@@ -50,7 +48,7 @@ def test_what_one_rule_finds_missing_stands_under_one_heading(library: Library) 
 
 def test_a_machine_still_gets_every_finding_by_itself(library: Library) -> None:
     spec = blank(library, "survey")
-    told = json.loads(renderer("json")(of(spec)))["specs"][0]
+    told = json.loads(review_text("json", of(spec)))["specs"][0]
     assert len(told["findings"]) == len(spec.findings) == 35
 
 

@@ -11,7 +11,7 @@ from syrupy.assertion import SnapshotAssertion
 from doorlint.batch import Call
 from doorlint.changes.comparison import Change
 from doorlint.commands import change as change_command
-from doorlint.reports import change_renderer
+from doorlint.reports import renderer
 from doorlint.revisions import source_of
 from doorlint.verdict import Policy
 from doorlint.work_list import Item, work_list
@@ -54,7 +54,7 @@ def by_thing(change: Change, name: str) -> dict[str, float]:
 
 @pytest.mark.parametrize("story", APPROVED)
 def test_the_work_list_and_the_parts(story: str, snapshot: SnapshotAssertion) -> None:
-    text = change_renderer("text")(done(story), "0.0.0", DAY)
+    text = renderer("change", "text")(done(story), "0.0.0", DAY)
     found = re.search(r"\nWORK LIST\n.*?(?=\n\n\d)", text, re.DOTALL)
     assert found is not None
     assert found[0] == snapshot
@@ -131,7 +131,7 @@ def test_every_step_says_how_the_door_is_made_safe(story: str) -> None:
 
 @pytest.mark.parametrize("story", APPROVED)
 def test_each_figure_is_told_once(story: str) -> None:
-    text = change_renderer("text")(done(story), "0.0.0", DAY)
+    text = renderer("change", "text")(done(story), "0.0.0", DAY)
     moved = text.partition("\nFIGURES THAT MOVE\n")[2]
     assert "Plates to load" not in moved
     assert "start of the curve" not in moved

@@ -15,7 +15,7 @@ from shared import Run, steady
 from doorlint.batch import Call
 from doorlint.changes.comparison import Change
 from doorlint.commands import change as change_command
-from doorlint.reports import change_renderer
+from doorlint.reports import renderer
 from doorlint.revisions import source_of
 from doorlint.verdict import Policy
 
@@ -69,7 +69,7 @@ def test_the_decision_and_the_whole_report(path: Path, monkeypatch: pytest.Monke
     change = told(name_of(path), monkeypatch)
     assert change.decision == DECISIONS[name_of(path)]
     assert change.approved.verdict == "clear"
-    text = steady(change_renderer("text")(change, "0.0.0", DAY))
+    text = steady(renderer("change", "text")(change, "0.0.0", DAY))
     if name_of(path) not in WHOLE:
         text = re.sub(r"(?<=\nFIGURES THAT MOVE\n).*?\n(?=\nCAUTIONS\n)", "", text, flags=re.DOTALL)
         text = re.sub(r"\b\d+ figures move", "N figures move", text)
@@ -132,7 +132,7 @@ def test_a_hanger_nobody_described_holds_the_job(monkeypatch: pytest.MonkeyPatch
 def test_an_inch_tape_on_a_metric_job(monkeypatch: pytest.MonkeyPatch) -> None:
     change = told("metric-inch-patch/patch", monkeypatch)
     assert {edit.pointer for edit in change.edits} == {"/room/headroom", "/track/wall_offset"}  # 3 in is 76.2 mm
-    text = change_renderer("text")(change, "0.0.0", DAY)
+    text = renderer("change", "text")(change, "0.0.0", DAY)
     assert "700 mm before, now 26 in (660 mm)" in text
 
 
