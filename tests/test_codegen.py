@@ -118,7 +118,7 @@ def test_what_is_met_with_too_little_to_spare_is_left(seed: int, library: Librar
     spec = spoiled(seed)
     stage = random.Random(seed).choice(STAGES)
     job = library.job(spec.values, spec.keys)
-    enough = bounds(library, job, stage).either
+    enough = bounds(library, job, tuple(library.asked(stage))).either
     _, others = held(library, library.job(spec.values, spec.keys), stage, enough)
     close = [
         outcome

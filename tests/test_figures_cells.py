@@ -29,7 +29,7 @@ MISSING = Unknown("input missing", ("/b",))
 
 def job(**known: Any) -> Cells:
     """The cells of a job of two things, ``a`` and ``b``."""
-    graph: Any = SimpleNamespace(pointers={"size": "/size"}, axes={"thing": "/things"})
+    graph: Any = SimpleNamespace(place_of={"size": "/size"}.get, axes={"thing": "/things"})
     known = {name: as_column(cell) if isinstance(cell, dict) else cell for name, cell in known.items()}
     return Cells(known, graph, {}, {"thing": ("a", "b")})
 

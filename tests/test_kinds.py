@@ -11,7 +11,7 @@ import pytest
 
 from doorlint.natural_order import natural
 from doorlint.rulebook.codegen import generate
-from doorlint.rulebook.compiled_rule import CompiledRule
+from doorlint.rulebook.compiled_rule import CompiledRule, outline_of
 from doorlint.rulebook.compiler import compile_rule
 from doorlint.rulebook.evaluator import Evaluator
 from doorlint.rulebook.kinds import KINDS, Kind
@@ -44,7 +44,7 @@ def job(values: Mapping[str, Any], library: Library) -> Any:
 
 
 def evaluated(rule: CompiledRule, values: Mapping[str, Any], library: Library) -> tuple[Outcome, ...]:
-    return Evaluator("shop.own", rule).hold(job(values, library).cells)
+    return Evaluator("shop.own", outline_of(rule).when, lambda: rule).hold(job(values, library).cells)
 
 
 def is_met(rule: CompiledRule, values: Mapping[str, Any], library: Library) -> bool:

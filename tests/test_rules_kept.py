@@ -84,7 +84,7 @@ def test_kept_rules_say_what_they_said_and_are_not_read_again(tmp_path: Path, mo
     assert second.digest == first.digest
     assert list(second.rules) == list(first.rules)
     assert [rule.house for rule in second.rules.values()] == [rule.house for rule in first.rules.values()]
-    assert json.dumps(second.plans) == json.dumps(first.plans)
+    assert json.dumps(dict(second.plans)) == json.dumps(dict(first.plans))
     for stage in STAGES:
         found = [list(library.outcomes(job(library, "hook-up-from-the-angle"), stage)) for library in (first, second)]
         assert repr(found[0]) == repr(found[1])

@@ -115,14 +115,13 @@ class Cells:
         before = self.before
         if before is not None and (was := before.known.get(name)) and self._reads_the_same(name, before):
             return was  # not None: that may not have looked at all that it reads
-        return self.graph.nodes[name].compute(self)
+        return self.graph.computes[name](self)
 
     def _reads_the_same(self, name: str, before: Cells) -> bool:
         """Whether all that a cell reads is as it was."""
-        inputs = self.graph.inputs.get(name)
-        if inputs is None:
+        names, pick = self.graph.inputs(name)
+        if not names:
             return bool(self.given.get(name) == before.given.get(name))
-        names, pick = inputs
         known = self.known
         for read in names:
             if read not in known:
@@ -358,7 +357,8 @@ def _lacked(cells: Cells, name: str, key: str) -> Unknown | None:
         return cell
     if isinstance(cell, dict) and isinstance(entry := cell.get(key), Unknown):
         return entry
-    if name in cells.graph.pointers:
-        return Unknown("input missing", (cells.graph.pointers[name],))
+    pointer = cells.graph.place_of(name)
+    if pointer is not None:
+        return Unknown("input missing", (pointer,))
     lacking = [entry for entry in cell.values() if entry.__class__ is Unknown] if isinstance(cell, dict) else []
     return merged(lacking) if lacking else None

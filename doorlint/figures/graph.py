@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from functools import cached_property, lru_cache
+from functools import lru_cache
 from types import FunctionType
 from typing import Any, Protocol
 
@@ -32,6 +32,7 @@ from doorlint.figures.cells import (
 from doorlint.figures.signature import Signature
 from doorlint.named_tuple import NamedTuple
 from doorlint.natural_order import natural
+from doorlint.on_demand import OnDemand
 
 __all__ = ["Graph", "Job", "Node", "Parameter", "Term", "Unknown", "merged"]
 
@@ -146,12 +147,23 @@ class Job:
         """``stale``: the names whose values are others."""
         moved = [axis for axis in {*self.keys, *keys} if keys.get(axis, ()) != self.keys.get(axis, ())]
         # Which things there are, and which parts, is in no cell: where that changes, nothing is compared.
-        before = None if moved or not stale <= self.graph.nodes.keys() else self.cells
+        before = None if moved or not all(name in self.graph.nodes for name in stale) else self.cells
         job = Job(self.graph, values, keys, self.cells.known, before)
         forget = job.cells.known.pop
         for name in self.graph.downstream(stale.union(*map(self.graph.along, moved)) if moved else stale):
             forget(name, None)
         return job
+
+
+class _Computes(dict[str, Callable[[Cells], Any]]):
+    """What works out each cell, by its name; taken from its node when it is first worked out."""
+
+    def __init__(self, nodes: Mapping[str, Node]) -> None:
+        self._nodes = nodes
+
+    def __missing__(self, name: str) -> Callable[[Cells], Any]:
+        compute = self[name] = self._nodes[name].compute
+        return compute
 
 
 class Graph:
@@ -173,38 +185,50 @@ class Graph:
         ``checked`` before, rings and annotations are not looked at again."""
         self.axes = dict(axes)
         self.constants = dict(constants)
-        self.pointers = {name: term.pointer.split("/{}")[0] for name, term in terms.items()}
-        self.nodes: dict[str, Node] = {name: _leaf(term, self.axes) for name, term in terms.items()}
-        for name, dimension in dimensions.items():
-            self.nodes[name] = Node(name, _constant(name), dimension=dimension)
-        self._members = _by_axis(terms.values(), axes)
+        self._terms, self._dimensions, self._figures = terms, dimensions, figures
+        self._rules: dict[str, Callable[[], Callable[[Cells], Any]]] = {}
+        names = [*terms, *dimensions, *figures]
+        self._named = {spoken(name): name for name in names}
+        if len(self._named) != len(names):
+            raise ValueError("two names are spoken the same: " + ", ".join(_twice(names)))
+        self.nodes = OnDemand(names, self._node)
+        self.computes = _Computes(self.nodes)
+        self._reads = {name: self._read_by(name, signature) for name, signature in figures.items()}
+        self._members: dict[str, set[str]] = {axis: set() for axis in axes}
+        for name, term in terms.items():
+            if term.axis is not None:
+                self._members[term.axis].add(name)
+        self._along = {axis: set(members) for axis, members in self._members.items()}
+        for name in figures:
+            axis = name.partition(".")[0]
+            if axis in self._along:
+                self._along[axis].add(name)
         self._absent = {name: _missing(term.pointer) for name, term in terms.items() if term.axis is None}
-        named = {spoken(name): name for name in [*self.nodes, *figures]}
-        if len(named) != len(self.nodes) + len(figures):
-            raise ValueError("two names are spoken the same: " + ", ".join(_twice([*self.nodes, *figures])))
-        for name, signature in figures.items():
-            self.nodes[name] = self._figure(name, signature, named)
-        self._along = _by_axis(self.nodes.values(), axes)
         if not checked:
             for signature in figures.values():
                 check_annotations(signature.figure())
             self._check_rings()
         self._down: dict[str, frozenset[str]] = {}
         self._readers: dict[str, list[str]] = {}
+        self._inputs: dict[str, tuple[Sequence[str], Pick]] = {}
 
-    def add(self, node: Node, axis: str | None = None) -> None:
+    def add(
+        self, name: str, reads: tuple[str, ...], axis: str | None, make: Callable[[], Callable[[Cells], Any]]
+    ) -> None:
         """Take in one more cell (a rule): it is worked out, remembered and outdated like any other.
 
-        ``axis``: it says something of every thing of that axis.
+        ``axis``: it says something of every thing of that axis; ``make`` gives what works it out, when it is first
+        asked for. Raises :class:`ValueError` where the name is taken.
         """
-        if node.name in self.nodes:
-            raise ValueError(f"{node.name} is there already")
-        self.nodes[node.name] = node
+        if name in self.nodes:
+            raise ValueError(f"{name} is there already")
+        self._reads[name], self._rules[name] = reads, make
+        self.nodes.add(name)
         if axis is not None:
-            self._along[axis].add(node.name)
+            self._along[axis].add(name)
         self._down.clear()
         self._readers.clear()
-        self.__dict__.pop("inputs", None)
+        self._inputs.clear()
 
     def job(self, values: Mapping[str, Any], keys: Mapping[str, tuple[str, ...]]) -> Job:
         """A job with these spec values over the constants."""
@@ -216,11 +240,12 @@ class Graph:
                     del known[name]
         return Job(self, values, keys, known)
 
-    @cached_property
-    def inputs(self) -> Mapping[str, tuple[Sequence[str], Pick]]:
-        """By the name of a cell that reads others: their names, and what takes them."""
-        reads = {name: [read for read in node.reads if read in self.nodes] for name, node in self.nodes.items()}
-        return {name: (some, picker(some)) for name, some in reads.items() if some}
+    def inputs(self, name: str) -> tuple[Sequence[str], Pick]:
+        """The names of the cells that a cell reads, and what takes them."""
+        if name not in self._inputs:
+            reads = [read for read in self._reads.get(name, ()) if read in self.nodes]
+            self._inputs[name] = reads, picker(reads)
+        return self._inputs[name]
 
     def axis_of(self, name: str) -> str | None:
         """The axis along which a name is a column."""
@@ -237,50 +262,71 @@ class Graph:
     def downstream(self, names: Iterable[str]) -> frozenset[str]:
         """The names themselves and every cell that reads them, however far down."""
         found: frozenset[str] = frozenset()
-        if not self._readers:
-            for node in self.nodes.values():
-                for read in node.reads:
-                    self._readers.setdefault(read, []).append(node.name)
         for name in names:
             if name not in self._down:
-                self._down[name] = frozenset(_reached(name, lambda read: self._readers.get(read, ())))
+                self._down[name] = self.around(name, "")
             found = found | self._down[name] if found else self._down[name]
         return found
 
+    def around(self, name: str, gate: str) -> frozenset[str]:
+        """The name itself and every cell that reads it otherwise than through the gate."""
+        readers = self._readers_of()
+        return frozenset(_reached(name, lambda read: () if read == gate else readers.get(read, ())))
+
+    def _readers_of(self) -> Mapping[str, Sequence[str]]:
+        if not self._readers:
+            for name, reads in self._reads.items():
+                for read in reads:
+                    self._readers.setdefault(read, []).append(name)
+        return self._readers
+
     def upstream(self, name: str) -> list[str]:
         """The name itself and everything it reads, nearest first."""
-        return _reached(name, lambda read: self.nodes[read].reads if read in self.nodes else ())
+        return _reached(name, lambda read: self._reads.get(read, ()))
 
-    def _figure(self, name: str, signature: Signature, named: Mapping[str, str]) -> Node:
+    def place_of(self, name: str) -> str | None:
+        """The pointer of a spec value, of the whole map for one of named things; ``None`` for another name."""
+        return self._terms[name].pointer.split("/{}")[0] if name in self._terms else None
+
+    def _node(self, name: str) -> Node:
+        if name in self._rules:
+            return Node(name, self._rules[name](), self._reads[name])
+        if name in self._figures:
+            return self._figure(name, self._figures[name])
+        if name in self._terms:
+            return _leaf(self._terms[name], self.axes)
+        return Node(name, _constant(name), dimension=self._dimensions[name])
+
+    def _read_by(self, name: str, signature: Signature) -> tuple[str, ...]:
+        *asked, _ = signature.kinds
+        for argument in asked:
+            if argument not in self._named:
+                raise ValueError(f"figure {name} reads {argument}, which is neither a spec value nor a figure")
+        return tuple([self._named[argument] for argument in asked])
+
+    def _figure(self, name: str, signature: Signature) -> Node:
         subject = name.partition(".")[0]
         axis = subject if subject in self.axes else None
-        *asked, (_, returned) = signature.kinds.items()
+        *asked, returned = signature.kinds.values()
         each, may_idle = axis is not None and not returned.startswith("Each["), "None" in returned
         own = f"{axis}." if each else ""
         parameters = []
-        for argument, kind in asked:
-            if argument not in named:
-                raise ValueError(f"figure {name} reads {argument}, which is neither a spec value nor a figure")
-            read, (column, optional, gaps) = named[argument], _asked(kind)
+        for read, kind in zip(self._reads[name], asked, strict=True):
+            column, optional, gaps = _asked(kind)
             parameters.append(
                 Parameter(read, column, optional, gaps, not column and own != "" and read.startswith(own))
             )
-
-        def first(cells: Cells) -> Any:
-            label = f"figure {name}"
-            if axis is None:
-                compute = once(label, signature, parameters)
-            elif each:
-                compute = by_key(label, signature, parameters, axis, may_idle)
-            else:
-                compute = at_once(label, signature, parameters, axis)
-            self.nodes[name] = self.nodes[name]._replace(compute=compute)
-            return compute(cells)
-
+        label = f"figure {name}"
+        if axis is None:
+            compute = once(label, signature, parameters)
+        elif each:
+            compute = by_key(label, signature, parameters, axis, may_idle)
+        else:
+            compute = at_once(label, signature, parameters, axis)
         return Node(
             name=name,
-            compute=first,
-            reads=tuple([parameter.name for parameter in parameters]),
+            compute=compute,
+            reads=self._reads[name],
             needs=tuple([parameter.name for parameter in parameters if not (parameter.optional or parameter.gaps)]),
             axis=axis,
             dimension=_dimension(returned),
@@ -298,7 +344,7 @@ class Graph:
                 raise ValueError("figures read each other in a ring: " + " -> ".join((*path, name)))
             if name not in state:
                 state[name] = 1
-                for read in self.nodes[name].reads:
+                for read in self._reads.get(name, ()):
                     visit(read, (*path, name))
                 state[name] = 2
 
@@ -324,14 +370,6 @@ def _leaf(term: Term, axes: Mapping[str, str]) -> Node:
         return as_column(_gaps(pointer, keys) | cells.given.get(name, {}))
 
     return Node(name, entries, axis=axis, dimension=term.dimension)
-
-
-def _by_axis(several: Iterable[Term | Node], axes: Iterable[str]) -> dict[str, set[str]]:
-    found: dict[str, set[str]] = {axis: set() for axis in axes}
-    for one in several:
-        if one.axis is not None:
-            found[one.axis].add(one.name)
-    return found
 
 
 def _missing(pointer: str) -> Unknown:

@@ -110,6 +110,30 @@ class CompiledRule(NamedTuple):
         return tuple(name for name, needed in self.reads.items() if needed)
 
 
+class Outline(NamedTuple):
+    """What must be known of a rule before it is held against a job."""
+
+    stage: Stage
+    heard: Stage
+    axis: str | None
+    inputs: tuple[str, ...]
+    when: Sequence[Condition]
+    """what must hold in the job as a whole"""
+
+
+def outline_of(plan: CompiledRule) -> Outline:
+    """The outline of a compiled rule."""
+    return Outline(plan.stage, plan.heard, plan.axis, plan.inputs, [one for one in plan.when if not one.own])
+
+
+def outline_from(said: Sequence[Any]) -> Outline:
+    """An outline from the lists that JSON makes of one; raises :class:`TypeError` or :class:`ValueError`."""
+    stage, heard, axis, inputs, when = said
+    if stage not in STAGES or heard not in STAGES or not (axis is None or axis in VOCABULARY.axes):
+        raise ValueError("this is not the outline of a rule")
+    return Outline(stage, heard, axis, tuple(inputs), [Condition(*one) for one in when])
+
+
 def compiled_rule_of(said: Sequence[Any]) -> CompiledRule:
     """A compiled rule from the lists that JSON makes of one.
 
@@ -126,13 +150,11 @@ def compiled_rule_of(said: Sequence[Any]) -> CompiledRule:
     ...     wanted=[door])
     True
     """
-    raw = CompiledRule(*said)
-    rule = raw._replace(
-        at=SpecRef(*raw.at),
-        when=[Condition(*one) for one in raw.when],
-        arguments=[Parameter(*one) for one in raw.arguments],
-        wanted=[SpecRef(*one) for one in raw.wanted],
-    )
+    stage, kind, at, axis, dimension, reads, when, arguments, sides, choices, wanted, digest, heard = said
+    rule = CompiledRule(
+        stage, kind, SpecRef(*at), axis, dimension, reads, [Condition(*one) for one in when],
+        [Parameter(*one) for one in arguments], sides, choices, [SpecRef(*one) for one in wanted], digest, heard,
+    )  # fmt: skip
     if not _sound(rule):
         raise ValueError("this is not a compiled rule")
     return rule

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Container, Sequence
 from functools import cached_property
 from itertools import chain
-from typing import Any
+from typing import Any, Literal
 
 from doorlint.figures.cells import Cells, Unknown, entries_of, merged
 from doorlint.rulebook.compiled_rule import CompiledRule, Condition
@@ -16,46 +16,46 @@ from doorlint.rulebook.kinds.kind import Keys, Outcomes
 class Evaluator:
     """A rule that can be held against jobs."""
 
-    def __init__(self, rule: str, plan: CompiledRule) -> None:
-        self._rule, self._plan = rule, plan
-        self._given = [(one.name, one.wanted) for one in plan.when if not one.own and isinstance(one.wanted, bool)]
+    def __init__(self, rule: str, when: Sequence[Condition], plan: Callable[[], CompiledRule]) -> None:
+        """``when``: what must hold in the job as a whole; ``plan`` gives the rule."""
+        self._rule, self._when, self._plan = rule, when, plan
+        self._given = [(one.name, one.wanted) for one in when if isinstance(one.wanted, bool)]
 
     def hold(self, cells: Cells) -> Outcomes:
         """An outcome for every thing that it applies to."""
         for name, wanted in self._given:
             if (name in cells.given) is not wanted:
                 return ()  # most rules are about a part that the job has not: nothing is built for them
-        return self._outcomes(cells)
+        settled = self._asked(cells)
+        return () if settled is False else self._outcomes(cells, settled)
 
     @cached_property
-    def _outcomes(self) -> Callable[[Cells], Outcomes]:
-        """The outcomes of a job that has the parts which the rule is about."""
-        return (_of_job if self._plan.axis is None else _of_things)(self._rule, self._plan)
+    def _asked(self) -> Callable[[Cells], bool | Unknown]:
+        return _chosen(self._when)
+
+    @cached_property
+    def _outcomes(self) -> Callable[[Cells, Literal[True] | Unknown], Outcomes]:
+        """The outcomes of a job of which the rule is asked."""
+        plan = self._plan()
+        return (_of_job if plan.axis is None else _of_things)(self._rule, plan)
 
 
-def _of_job(rule: str, plan: CompiledRule) -> Callable[[Cells], Outcomes]:
+def _of_job(rule: str, plan: CompiledRule) -> Callable[[Cells, Literal[True] | Unknown], Outcomes]:
     kind = KINDS[plan.kind]
-    asked, result_of, explain = _chosen(plan.when), kind.of_job(f"rule {rule}", plan), kind.explain(rule, plan)
+    result_of, explain = kind.of_job(f"rule {rule}", plan), kind.explain(rule, plan)
 
-    def outcomes(cells: Cells) -> Outcomes:
-        settled = asked(cells)
-        if settled is False:
-            return ()
+    def outcomes(cells: Cells, settled: Literal[True] | Unknown) -> Outcomes:
         return explain(None, result_of(cells) if settled is True else settled)
 
     return outcomes
 
 
-def _of_things(rule: str, plan: CompiledRule) -> Callable[[Cells], Outcomes]:
+def _of_things(rule: str, plan: CompiledRule) -> Callable[[Cells, Literal[True] | Unknown], Outcomes]:
     kind, axis = KINDS[plan.kind], plan.axis or ""
     results_of, explain = kind.of_things(f"rule {rule}", plan), kind.explain(rule, plan)
-    of_job = _chosen([one for one in plan.when if not one.own])
     of_things = _asked_each([one for one in plan.when if one.own])
 
-    def outcomes(cells: Cells) -> Outcomes:
-        settled = of_job(cells)
-        if settled is False:
-            return ()
+    def outcomes(cells: Cells, settled: Literal[True] | Unknown) -> Outcomes:
         keys, doubts = of_things(cells, cells.things.get(axis, ()))
         if settled is not True:
             doubts = {key: [settled] for key in keys} | {key: [settled, *why] for key, why in doubts.items()}

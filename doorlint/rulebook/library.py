@@ -4,29 +4,29 @@ from __future__ import annotations
 
 import json
 import os
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import suppress
-from functools import cache, cached_property, lru_cache
+from functools import cache, cached_property, lru_cache, partial
 from typing import TYPE_CHECKING, Any
 
 from doorlint import cache_dir, quantities
 from doorlint.errors import BrokenRules
 from doorlint.figures import modules, signature
-from doorlint.figures.graph import Graph, Job, Node
+from doorlint.figures.graph import Graph, Job
 from doorlint.figures.signature import Signature, signatures_of
 from doorlint.figures.table import Table
 from doorlint.file_input import PathName
 from doorlint.hashing import hash_of
 from doorlint.named_tuple import NamedTuple
+from doorlint.on_demand import OnDemand
 from doorlint.resources import folder, stamp
 from doorlint.revisions import FolderAt
 from doorlint.rulebook import files
-from doorlint.rulebook.compiled_rule import CompiledRule, compiled_rule_of
+from doorlint.rulebook.compiled_rule import CompiledRule, Condition, Outline, compiled_rule_of, outline_from, outline_of
 from doorlint.rulebook.early import heard_from
 from doorlint.rulebook.evaluator import Evaluator
 from doorlint.rulebook.harm import severity_of
 from doorlint.rulebook.kinds import KINDS
-from doorlint.rulebook.on_demand import OnDemand
 from doorlint.rulebook.part_files import catalog_of
 from doorlint.rulebook.practice import Practice, Range, figure_rules, shop_word
 from doorlint.rulebook.rule import STAGES, FindingKey, Outcome, Rule, Source, Standing, weakest
@@ -35,7 +35,9 @@ from doorlint.spec.vocabulary import VOCABULARY
 from doorlint.spec.yaml_positions import position
 
 if TYPE_CHECKING:
+    from doorlint.figures.cells import Cells
     from doorlint.rulebook.codegen import Program
+    from doorlint.rulebook.kinds.kind import Outcomes
     from doorlint.rulebook.scope import Names
 
 CODEGEN_FROM = 32
@@ -47,11 +49,13 @@ RULE = "rule:"
 class CheckedRules(NamedTuple):
     """Rules that have been checked before."""
 
-    plans: Mapping[str, CompiledRule]
+    outlines: Mapping[str, Outline]
     """by id"""
     figures: Mapping[str, Signature]
     """all figures by name"""
-    statements: Sequence[bytes]
+    plans: Sequence[bytes]
+    """the compiled form of each, a line of JSON"""
+    statements: bytes
     """of each a line of JSON: the house it comes from, empty for the library's own, and the statement"""
 
 
@@ -78,10 +82,13 @@ class Library:
         self.figures = signatures_of(modules()) if checked is None else checked.figures
         self.graph = Graph(leaves, axes, constants, dimensions, self.figures, checked=checked is not None)
         self.digest = hash_of(*(pack.digest for _, pack in packs))[:12]
-        self._lines = None if checked is None else checked.statements
-        self.plans = self._planned() if checked is None else checked.plans
-        for rule, plan in self.plans.items():
-            self.graph.add(Node(RULE + rule, Evaluator(rule, plan).hold, plan.inputs, plan.needs), plan.axis)
+        self._statements = None if checked is None else checked.statements
+        self.plans: Mapping[str, CompiledRule] = self._planned() if checked is None else _on_demand(checked)
+        self.outlines = (
+            {rule: outline_of(plan) for rule, plan in self.plans.items()} if checked is None else checked.outlines
+        )
+        for rule, outline in self.outlines.items():
+            self.graph.add(RULE + rule, outline.inputs, outline.axis, partial(_holding, rule, outline.when, self.plans))
         self._jobs = 0
         self._places = {RULE + rule: place for place, rule in enumerate(self.plans)}
         self._standings: dict[str, Standing] = {}
@@ -89,7 +96,7 @@ class Library:
     @cached_property
     def rules(self) -> Mapping[str, Rule]:
         """Every rule by its id, as it says what it asks and why."""
-        lines = None if self._lines is None else dict(zip(self.plans, self._lines, strict=True))
+        lines = None if self._statements is None else dict(zip(self.plans, self._lines(), strict=True))
         said_of = {said["id"]: (house, said) for house, said in self.statements()} if lines is None else {}
 
         def rule(name: str) -> Rule:
@@ -106,9 +113,12 @@ class Library:
 
     def statements(self) -> Iterable[tuple[str, Mapping[str, Any]]]:
         """Every rule as written, with the house-rule folder it comes from; empty for the library's own."""
-        if self._lines is not None:
-            return map(json.loads, self._lines)
+        if self._statements is not None:
+            return map(json.loads, self._lines())
         return ((house, statement) for house, pack in self.packs for statement in pack.rules)
+
+    def _lines(self) -> list[bytes]:
+        return (self._statements or b"").split(b"\n")
 
     def readers(self, name: str) -> list[Rule]:
         """The rules that a value moves, at whatever stage.
@@ -135,12 +145,12 @@ class Library:
     def asked(self, stage: str) -> list[str]:
         """The ids of the rules that speak at a stage, in the order of the library."""
         rungs = STAGES[: STAGES.index(stage) + 1]
-        return [rule for rule, plan in self.plans.items() if plan.heard in rungs]
+        return [rule for rule, outline in self.outlines.items() if outline.heard in rungs]
 
     def due(self, stage: str) -> list[str]:
         """The ids of the rules that say at a stage what is missing, in the order of the library."""
         rungs = STAGES[: STAGES.index(stage) + 1]
-        return [rule for rule, plan in self.plans.items() if plan.stage in rungs]
+        return [rule for rule, outline in self.outlines.items() if outline.stage in rungs]
 
     def outcomes(self, job: Job, stage: str) -> Iterator[Outcome]:
         """Every rule in force held against a job."""
@@ -150,7 +160,7 @@ class Library:
     def outcomes_of(self, job: Job, cell: str, stage: str) -> Sequence[Outcome]:
         """One rule held against a job; what a later stage asks for is not missing yet."""
         found: Sequence[Outcome] = job.cell(cell)
-        if STAGES.index(self.plans[cell.removeprefix(RULE)].stage) <= STAGES.index(stage):
+        if STAGES.index(self.outlines[cell.removeprefix(RULE)].stage) <= STAGES.index(stage):
             return found
         return [outcome for outcome in found if outcome.state != "unknown"]
 
@@ -337,21 +347,41 @@ def _loaded(houses: tuple[_Shop, ...], cache_folder: PathName | None) -> Library
 
 
 def _written(library: Library) -> bytes:
-    """A library as it is kept: lines of JSON, the packs, the compiled rules, the figures, and each rule as written:
-    this is not read before somebody asks for it."""
+    """A library as it is kept: lines of JSON, the packs, the outlines of the rules, the figures, then each rule
+    compiled and each as written; these are not read before somebody asks for them."""
     packs = [(house, pack._replace(rules=[])) for house, pack in library.packs]
-    parts: list[Any] = [packs, library.plans, signature.written(library.figures), *library.statements()]
+    figures = signature.written(library.figures)
+    parts: list[Any] = [packs, library.outlines, figures, *library.plans.values(), *library.statements()]
     lines = (json.dumps(part, ensure_ascii=False, separators=(",", ":")) for part in parts)
     return "\n".join(lines).encode("utf-8", "surrogatepass")  # the name of a folder need not be UTF-8
 
 
 def _opened(book: bytes) -> Library:
-    packs, plans, figures, *statements = book.split(b"\n")
-    compiled = {rule: compiled_rule_of(plan) for rule, plan in json.loads(plans).items()}
-    checked = CheckedRules(compiled, signature.read(json.loads(figures)), statements)
-    if len(statements) != len(checked.plans):
+    packs, said, figures, rules = book.split(b"\n", 3)
+    outlines = {rule: outline_from(outline) for rule, outline in json.loads(said).items()}
+    *plans, statements = rules.split(b"\n", len(outlines))
+    if statements.count(b"\n") + 1 != len(plans):
         raise ValueError("not every compiled rule has its statement")
+    checked = CheckedRules(outlines, signature.read(json.loads(figures)), plans, statements)
     return Library([(house, files.Pack(*pack)) for house, pack in json.loads(packs)], checked)
+
+
+def _holding(rule: str, when: Sequence[Condition], plans: Mapping[str, CompiledRule]) -> Callable[[Cells], Outcomes]:
+    return Evaluator(rule, when, lambda: plans[rule]).hold
+
+
+def _on_demand(checked: CheckedRules) -> Mapping[str, CompiledRule]:
+    lines = dict(zip(checked.outlines, checked.plans, strict=True))
+
+    def plan(rule: str) -> CompiledRule:
+        try:
+            return compiled_rule_of(json.loads(lines[rule]))
+        except (TypeError, ValueError):
+            raise BrokenRules(
+                f"rule {rule}: what is kept of it between runs is damaged; empty the cache folder"
+            ) from None
+
+    return OnDemand(lines, plan)
 
 
 def _rule_of(said: Mapping[str, Any], compiled: CompiledRule, house: str) -> Rule:

@@ -8,10 +8,10 @@ from typing import TYPE_CHECKING, Any, Literal, TypeAlias
 from doorlint import quantities
 from doorlint.hashing import hash_of
 from doorlint.named_tuple import NamedTuple
+from doorlint.on_demand import OnDemand
 from doorlint.rulebook.kinds.at_least import AtLeast
 from doorlint.rulebook.kinds.at_most import AtMost
 from doorlint.rulebook.kinds.near import Near
-from doorlint.rulebook.on_demand import OnDemand
 from doorlint.rulebook.rule import SEVERITIES, Outcome, Rule, Severity, Source
 
 if TYPE_CHECKING:

@@ -176,25 +176,30 @@ def _container(term: Term) -> Callable[[Any, _Row], bool]:
 
 
 def _group(term: Term) -> Callable[[Any, _Row], bool]:
-    leaves = {key: (part.name, _leaf(part)) for key, part in term.parts.items() if part.kind not in ("group", "map")}
-    inner = {key: (part.name, _container(part)) for key, part in term.parts.items() if part.kind in ("group", "map")}
     required = frozenset(term.schema.get("required", ()))
-    if term.catalog is not None:
-        leaves[term.part_key] = (f"{term.name}.{term.part_key}", _name(PART_NAME))
+    readers: dict[str, tuple[str, Callable[[Any], Any] | None, Callable[[Any, _Row], bool] | None]] = {}
+
+    def made(key: str) -> tuple[str, Callable[[Any], Any] | None, Callable[[Any, _Row], bool] | None]:
+        """What reads the value of a key, or walks what is below it: made for the first spec that has the key."""
+        if term.catalog is not None and key == term.part_key:
+            readers[key] = f"{term.name}.{key}", _name(PART_NAME), None
+        else:
+            part = term.parts[key]
+            inner = part.kind in ("group", "map")
+            readers[key] = part.name, None if inner else _leaf(part), _container(part) if inner else None
+        return readers[key]
 
     def walk(node: Node, row: _Row) -> bool:
         if type(node) is not Mapping or (required and not required <= node.keys()):
             raise DoubtError
         for key, value in node.items():
-            if value is None and key not in required and (key in leaves or key in inner):
+            name, read, fill = readers.get(key) or made(key)
+            if value is None and key not in required:
                 continue  # a line not filled in yet
-            if key in leaves:
-                name, read = leaves[key]
+            if read is not None:
                 row[name] = read(value)
-            else:
-                name, fill = inner[key]
-                if fill(value, row):
-                    row[name] = True
+            elif fill is not None and fill(value, row):
+                row[name] = True
         return True
 
     return walk

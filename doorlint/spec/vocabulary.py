@@ -139,7 +139,8 @@ class Vocabulary(NamedTuple):
 _NOTES: Final = frozenset({"description", "examples", "x-known", "x-record-only"})
 _THINGS: Final = frozenset({"type", "x-axis", "maxProperties", "propertyNames", "additionalProperties"})
 _SIZED: Final = _NOTES | {"x-positive", "x-capacity"}
-_KEYWORDS: Final[dict[Kind, tuple[frozenset[str], frozenset[str]]]] = {
+_BESIDE: Final = _SIZED | {"$ref"}
+_MUST_AND_MAY: Final[dict[Kind, tuple[frozenset[str], frozenset[str]]]] = {
     "quantity": (frozenset({"type", "maxLength", "pattern", "x-dimension"}), _SIZED),
     "flag": (frozenset({"type"}), _NOTES),
     "count": (frozenset({"type", "minimum", "maximum"}), _NOTES),
@@ -152,6 +153,7 @@ _KEYWORDS: Final[dict[Kind, tuple[frozenset[str], frozenset[str]]]] = {
     "group": (frozenset({"type", "properties", "additionalProperties"}), _NOTES | {"required", "x-defaults"}),
     "map": (_THINGS, _NOTES | {"x-each"}),
 }
+_KEYWORDS: Final = {kind: (must, must | may) for kind, (must, may) in _MUST_AND_MAY.items()}
 _ROOT_ONLY: Final = frozenset({"$schema", "$id", "title", "$defs"})
 _DEFS: Final = "#/$defs/"
 
@@ -193,14 +195,14 @@ def _term(node: Mapping[str, Any], defs: Mapping[str, Any], name: str, pointer: 
     """The term of a schema node, with all terms inside it."""
     reference = node.get("$ref")
     if reference is not None:
-        beside = {keyword: value for keyword, value in node.items() if keyword != "$ref"}
-        if not beside.keys() <= _SIZED:
+        if not node.keys() <= _BESIDE:
             raise ValueError(f"{pointer}: beside $ref only {', '.join(sorted(_SIZED))} may stand")
-        node = {**defs[reference.removeprefix(_DEFS)], **beside}
+        node = {**defs[reference.removeprefix(_DEFS)], **node}
+        del node["$ref"]
     kind = _kind(node, reference)
-    (must, may), keywords = _KEYWORDS[kind], node.keys()
-    if not (keywords >= must and keywords <= must | may):
-        amiss = (must - keywords) | (keywords - must - may)
+    (must, every), keywords = _KEYWORDS[kind], node.keys()
+    if not must <= keywords <= every:
+        amiss = (must - keywords) | (keywords - every)
         raise ValueError(f"{pointer}: the walk of a {kind} does not know this use of {', '.join(sorted(amiss))}")
 
     parts: dict[str, Term] = {}

@@ -16,6 +16,7 @@ from doorlint.figures.graph import Job, spoken
 from doorlint.mechanics import rolling
 from doorlint.mechanics.drum import Drum
 from doorlint.named_tuple import NamedTuple
+from doorlint.on_demand import OnDemand
 from doorlint.rulebook.expression import Expression
 from doorlint.rulebook.kinds import KINDS
 from doorlint.rulebook.library import RULE, Library
@@ -30,8 +31,6 @@ RECORD = "as_built."
 """Begins the name of what is measured on the finished door, by tape whatever the opening was measured with."""
 TO_COME = ("opening.jambs_to_come", "opening.floor_to_come")
 """Measured only where the building is not finished."""
-COUNTERBALANCES = ("tower", "torsion")
-"""A job has one of them, and half of all rules are about the other."""
 ALIKE = ("opening.height", "opening.width", "opening.diagonal", "opening.jamb_plumb", "opening.jamb_face")
 """Groups of readings that count in the same figures."""
 
@@ -77,13 +76,13 @@ class Bounds(NamedTuple):
     either: Mapping[str, ErrorBound]
 
 
-def bounds(library: Library, job: Job, stage: str, band: float, together: float) -> Bounds:
-    """What the margins of each rule of a stage must be for its verdicts to be beyond doubt, by the cell of the rule.
+def bounds(library: Library, job: Job, rules: tuple[str, ...], band: float, together: float) -> Bounds:
+    """What the margins of some rules must be for their verdicts to be beyond doubt, by the cell of the rule.
 
     ``band``: how far the weight of one section may be off that nobody weighed, ``together``: of all sections (N). Rules
     that nothing reaches are left out.
     """
-    alone, every = _of_one(library, job, stage, band), _of_all(library, job, stage, together, band)
+    alone, every = _of_one(library, job, rules, band), _of_all(library, job, rules, together, band)
     either = dict(alone)
     for cell, bound in every.items():
         other = either.get(cell)
@@ -91,16 +90,15 @@ def bounds(library: Library, job: Job, stage: str, band: float, together: float)
     return Bounds(alone, every, either)
 
 
-def _of_all(library: Library, job: Job, stage: str, off: float, band: float) -> dict[str, ErrorBound]:
+def _of_all(library: Library, job: Job, rules: tuple[str, ...], off: float, band: float) -> dict[str, ErrorBound]:
     """The bounds for sections that are ``off`` together (N), all the same way; no speeds where all were weighed."""
     load = job.cell("door.load")
     if not off or not isinstance(load, float):
         return {}
-    absent = tuple(part for part in COUNTERBALANCES if part not in job.values)
     force, other = ErrorBound(SAFE * off, 0.0), ErrorBound(0.0, SAFE * off / load)
     of = {"weight": force, "pull": force, "count": other._replace(fixed=1.0)}
     of["speed"] = ErrorBound(0.0 if not band or _stands(job, SAFE * off) else inf, 0.0)
-    return {cell: of.get(dimension, other) for cell, dimension in _weighed(library, stage, absent)}
+    return {cell: of.get(dimension, other) for cell, dimension in _weighed(library, rules)}
 
 
 def _stands(job: Job, off: float) -> bool:
@@ -114,19 +112,15 @@ def _stands(job: Job, off: float) -> bool:
 
 
 @per_library
-def _weighed(library: Library, stage: str, absent: tuple[str, ...]) -> list[tuple[str, str]]:
-    """The rules, by their cells, that the weights of all sections reach, with the dimension that each compares."""
-    graph, found = library.graph, []
+def _weighed(library: Library, rules: tuple[str, ...]) -> list[tuple[str, str]]:
+    """Those of some rules, by their cells, that the weights of all sections reach, with what they compare."""
+    graph = library.graph
     reached = graph.downstream(["section.load"]) - graph.downstream([BANDED])
-    for rule in library.asked(stage):
-        plan = library.plans[rule]
-        idle = any(one.name in absent and one.wanted is True for one in plan.when)
-        if not idle and RULE + rule in reached and KINDS[plan.kind].has_margin:
-            found.append((RULE + rule, plan.dimension or ""))
-    return found
+    plans = [(RULE + rule, library.plans[rule]) for rule in rules if RULE + rule in reached]
+    return [(cell, plan.dimension or "") for cell, plan in plans if KINDS[plan.kind].has_margin]
 
 
-def _of_one(library: Library, job: Job, stage: str, band: float) -> dict[str, ErrorBound]:
+def _of_one(library: Library, job: Job, rules: tuple[str, ...], band: float) -> dict[str, ErrorBound]:
     """The bounds for one reading, or the weight of one section, that is off."""
     survey, record = job.cell("opening.read_to"), job.cell("practice.tape")
     curve = curve_of(job, survey)
@@ -136,8 +130,7 @@ def _of_one(library: Library, job: Job, stage: str, band: float) -> dict[str, Er
     except ZeroDivisionError:  # of a radius of nothing: no margin is beyond doubt
         pull = anywhere = turns = inf
     growing = any(name in job.values for name in TO_COME)
-    absent = tuple(part for part in COUNTERBALANCES if part not in job.values)
-    plain, pulling, turning, speeds = _by_dimension(library, stage, curve, growing, absent, survey, record, band)
+    plain, pulling, turning, speeds = _by_dimension(library, rules, curve, growing, survey, record, band)
     if _stands(job, anywhere + BAND * band):
         plain = {cell: bound for cell, bound in plain.items() if cell not in speeds}
     return plain | {
@@ -148,19 +141,16 @@ def _of_one(library: Library, job: Job, stage: str, band: float) -> dict[str, Er
 
 @per_library
 def _by_dimension(
-    library: Library,
-    stage: str,
-    curve: Curve,
-    growing: bool,
-    absent: tuple[str, ...],
-    survey: float,
-    record: float,
-    band: float,
+    library: Library, rules: tuple[str, ...], curve: Curve, growing: bool, survey: float, record: float, band: float
 ) -> tuple[dict[str, ErrorBound], list[tuple[str, float, float, bool]], list[str], frozenset[str]]:
     """What is alike for many jobs: all bounds but those of pulls (less the pull itself) and of turns; and the rules on
     speeds."""
     plain, pulling, turning, speeds = {}, [], [], set()
-    for cell, reach in _reaches(library, stage, curve, growing, absent).items():
+    reaches = _reaches(library, curve, growing)
+    for rule in rules:
+        reach, cell = reaches[rule], RULE + rule
+        if reach is None:
+            continue
         length = max(reach.survey * survey, reach.record * record)
         weight = band if reach.weighed else 0.0
         share = SHARE * min(length, MOST_MADE * survey)
@@ -246,9 +236,9 @@ Gains = Mapping[str, float]
 
 
 @per_library
-def _reaches(library: Library, stage: str, curve: Curve, growing: bool, absent: tuple[str, ...]) -> dict[str, _Reach]:
-    """``absent``: parts that the job has not; rules that are asked only where they are given are left out."""
-    graph, gains = library.graph, dict[str, Gains]()
+def _reaches(library: Library, curve: Curve, growing: bool) -> Mapping[str, _Reach | None]:
+    """What each rule makes of an error; ``None`` where nothing reaches it."""
+    graph, plans, gains = library.graph, library.plans, dict[str, Gains]()
 
     def gain(name: str) -> Gains:
         if name not in gains:
@@ -265,22 +255,23 @@ def _reaches(library: Library, stage: str, curve: Curve, growing: bool, absent: 
         return gains[name]
 
     weighed, everywhere = graph.downstream(["section.load"]), graph.downstream(["door.left_over"])
-    reaches = {}
-    for rule in library.asked(stage):
-        plan, cell = library.plans[rule], RULE + rule
+
+    def reach(rule: str) -> _Reach | None:
+        plan, cell = plans[rule], RULE + rule
         kind = KINDS[plan.kind]
-        if any(one.name in absent and one.wanted is True for one in plan.when):
-            continue
-        if kind.has_margin:
-            names = [argument.name for argument in plan.arguments]
-            sides = [_of_tree(side, names, gain) for side in plan.sides]
-            seen = dict.fromkeys(name for side in sides for name in side)
-            total = {name: kind.margin_error([side.get(name, 0.0) for side in sides]) for name in seen}
-            survey = max((most for name, most in total.items() if not name.startswith(RECORD)), default=0.0)
-            record = max((most for name, most in total.items() if name.startswith(RECORD)), default=0.0)
-            if survey or record or cell in weighed:
-                reaches[cell] = _Reach(survey, record, plan.dimension, cell in weighed, cell in everywhere)
-    return reaches
+        if not kind.has_margin:
+            return None
+        names = [argument.name for argument in plan.arguments]
+        sides = [_of_tree(side, names, gain) for side in plan.sides]
+        seen = dict.fromkeys(name for side in sides for name in side)
+        total = {name: kind.margin_error([side.get(name, 0.0) for side in sides]) for name in seen}
+        survey = max((most for name, most in total.items() if not name.startswith(RECORD)), default=0.0)
+        record = max((most for name, most in total.items() if name.startswith(RECORD)), default=0.0)
+        if not survey and not record and cell not in weighed:
+            return None
+        return _Reach(survey, record, plan.dimension, cell in weighed, cell in everywhere)
+
+    return OnDemand(plans, reach)
 
 
 def _scaled(gains: Gains, factor: float) -> Gains:

@@ -11,9 +11,13 @@ from doorlint.figures.graph import Job
 from doorlint.named_tuple import NamedTuple
 from doorlint.rulebook.library import RULE, Library
 from doorlint.rulebook.margin import SLACK, ErrorBound
+from doorlint.rulebook.per_library import per_library
 from doorlint.rulebook.rule import STAGES, Outcome
 from doorlint.uncertainty.error_bounds import Bounds
 from doorlint.uncertainty.tolerance import Doubt, bounds, doubts
+
+COUNTERBALANCES = ("tower", "torsion")
+"""A job has one of them, and half of all rules are about the other."""
 
 
 class SortedOutcomes(NamedTuple):
@@ -36,17 +40,21 @@ def sort_outcomes(library: Library, job: Job, stage: str) -> SortedOutcomes:
     """Hold the rules of a stage against a job."""
     program = library.program_if_it_pays()
     if program is None:
-        met, left, enough = 0, [RULE + rule for rule in library.asked(stage)], bounds(library, job, stage)
+        met, left = 0, [RULE + rule for rule in library.asked(stage)]
+        found = {cell: library.outcomes_of(job, cell, stage) for cell in left}
+        enough = bounds(library, job, tuple([cell.removeprefix(RULE) for cell in left if found[cell]]))
     else:
         steps = program(job, STAGES.index(stage))
         next(steps)  # works out the figures, from which the bounds follow
-        enough = bounds(library, job, stage)
+        absent = tuple([part for part in COUNTERBALANCES if part not in job.values])
+        enough = bounds(library, job, _about(library, stage, absent))
         met, left = steps.send(enough.either)
-        left = library.in_order(left)  # what a report shows does not depend on how it was found
+        # what a report shows does not depend on how it was found
+        found = {cell: library.outcomes_of(job, cell, stage) for cell in library.in_order(left)}
     others, close = [], []
-    for cell in left:
+    for cell, outcomes in found.items():
         bound = enough.either.get(cell)
-        for outcome in library.outcomes_of(job, cell, stage):
+        for outcome in outcomes:
             if outcome.state != "met":
                 others.append(outcome)
                 continue
@@ -54,6 +62,13 @@ def sort_outcomes(library: Library, job: Job, stage: str) -> SortedOutcomes:
             if bound is not None and _is_close(outcome, bound):
                 close.append(outcome)
     return SortedOutcomes(met, others, close, enough)
+
+
+@per_library
+def _about(library: Library, stage: str, absent: tuple[str, ...]) -> tuple[str, ...]:
+    """The rules of a stage but those that are asked only where one of the ``absent`` parts is given."""
+    asked = {rule: library.outlines[rule].when for rule in library.asked(stage)}
+    return tuple([rule for rule, when in asked.items() if not any(c.name in absent and c.wanted is True for c in when)])
 
 
 def _is_close(outcome: Outcome, bound: ErrorBound) -> bool:

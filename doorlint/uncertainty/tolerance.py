@@ -54,10 +54,10 @@ class Doubt(NamedTuple):
     """how closely the value must be known for the verdict to hold (SI)"""
 
 
-def bounds(library: Library, job: Job, stage: str) -> Bounds:
-    """What margins must be for verdicts to be beyond doubt, by the cell of a rule."""
+def bounds(library: Library, job: Job, rules: tuple[str, ...]) -> Bounds:
+    """What the margins of some rules must be for their verdicts to be beyond doubt, by the cell of the rule."""
     alone, every = (max((cause.by for cause in causes(job)), default=0.0) for causes in (estimated, together))
-    return error_bounds.bounds(library, job, stage, alone, every)
+    return error_bounds.bounds(library, job, rules, alone, every)
 
 
 def estimated(job: Job) -> Iterator[Cause]:
@@ -162,17 +162,10 @@ def _without_band(library: Library) -> frozenset[str]:
 @per_library
 def _gated(library: Library, name: str) -> frozenset[str]:
     """The rules that see a value through the gate alone: where that comes out the same, so do they."""
-    nodes, below = library.graph.nodes, library.graph.downstream([name])
+    below = library.graph.downstream([name])
     if GATE not in below or name == GATE:
         return frozenset()
-    aside: dict[str, bool] = {name: True, GATE: False}
-
-    def sees(cell: str) -> bool:
-        if cell not in aside:
-            aside[cell] = cell in below and any(sees(read) for read in nodes[cell].reads if read in nodes)
-        return aside[cell]
-
-    return frozenset(cell for cell in below if cell.startswith(RULE) and not sees(cell))
+    return frozenset(cell for cell in below - library.graph.around(name, GATE) if cell.startswith(RULE))
 
 
 def _may_turn(library: Library, outcome: Outcome, cause: Cause) -> bool:

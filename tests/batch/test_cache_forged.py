@@ -9,6 +9,7 @@ from typing import Any
 
 import pytest
 
+from doorlint.errors import BrokenRules
 from doorlint.rulebook import library as rules
 from doorlint.rulebook.compiled_rule import compiled_rule_of
 
@@ -50,24 +51,36 @@ def anew(folder: Path) -> rules.Library:
 @pytest.mark.parametrize(
     "book",
     [
-        "", "\n\n", "{packs}\n{{}}{{\n{figures}\n{said}", "{packs}\n{renamed}\n{figures}\n{said}",
-        "[]\n{plans}\n{figures}\n{said}", "{packs}\n{evil}\n{figures}\n{said}", "{packs}\n{axis}\n{figures}\n{said}",
-        "{packs}\n{plans}\n{figures}", "{packs}\n{plans}\n{{}}\n{said}", "{packs}\n{plans}\n{outside}\n{said}",
+        "", "\n\n", "{packs}\n{{}}{{\n{figures}\n{said}", "{packs}\n{stage}\n{figures}\n{said}",
+        "[]\n{outlines}\n{figures}\n{said}", "{packs}\n{evil}\n{figures}\n{said}", "{packs}\n{axis}\n{figures}\n{said}",
+        "{packs}\n{outlines}\n{figures}", "{packs}\n{outlines}\n{{}}\n{said}",
+        "{packs}\n{outlines}\n{outside}\n{said}", "{packs}\n{outlines}\n{figures}\n[]",
     ],
 )  # fmt: skip
 def test_a_forged_book_is_as_good_as_not_there(book: str, tmp_path: Path) -> None:
     folder = tmp_path / "cache"
     whole = anew(folder)
     (kept,) = [path for path in folder.iterdir() if path.name.startswith("rulebook-")]
-    _, packs, plans, figures, said = kept.read_text("utf-8").split("\n", 4)
+    _, packs, outlines, figures, said = kept.read_text("utf-8").split("\n", 4)
     outside = figures.replace('["wind","demand"', '["os","system"')
     assert outside != figures
-    renamed, evil = plans.replace('"at_most"', '"x"'), plans.replace("at_most", EVIL)
-    axis = json.dumps({"a.b": forged(axis=EVIL)})
-    parts = {"packs": packs, "plans": plans, "figures": figures, "said": said}
-    data = book.format(**parts, renamed=renamed, evil=evil, axis=axis, outside=outside).encode()
+    stage, evil = outlines.replace('"order"', '"x"'), outlines.replace("order", EVIL)
+    axis = json.dumps({"a.b": ["order", "order", EVIL, [], []]})
+    parts = {"packs": packs, "outlines": outlines, "figures": figures, "said": said}
+    data = book.format(**parts, stage=stage, evil=evil, axis=axis, outside=outside).encode()
     kept.write_bytes(b"%08x\n" % zlib.crc32(data) + data)
     assert anew(folder).plans.keys() == whole.plans.keys()
+
+
+def test_a_damaged_rule_is_refused_by_its_name(tmp_path: Path) -> None:
+    folder = tmp_path / "cache"
+    anew(folder)
+    (kept,) = [path for path in folder.iterdir() if path.name.startswith("rulebook-")]
+    data = kept.read_bytes().partition(b"\n")[2].replace(b'"at_most"', b"3")
+    kept.write_bytes(b"%08x\n" % zlib.crc32(data) + data)
+    library = anew(folder)
+    with pytest.raises(BrokenRules, match=r"rule balance\.every-mark: .* is damaged; empty the cache folder"):
+        library.plans["balance.every-mark"]
 
 
 def test_no_text_of_a_rule_stands_in_the_source() -> None:

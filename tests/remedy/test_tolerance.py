@@ -73,7 +73,7 @@ def test_the_trial_itself_leaves_none_out(made: tuple[Job, str]) -> None:
 def test_no_reading_moves_a_margin_by_more_than_its_bound(made: tuple[Job, str]) -> None:
     job, stage = made
     library = load()
-    enough = error_bounds.bounds(library, job, stage, 0.0, 0.0).alone
+    enough = error_bounds.bounds(library, job, tuple(library.asked(stage)), 0.0, 0.0).alone
     for cause in taped(job):
         below = library.graph.downstream([cause.name])
         held = job.values[cause.name]

@@ -29,6 +29,10 @@ class OnDemand(Mapping[str, T], Generic[T]):
             self._made[name] = self._maker(name)
         return self._made[name]
 
+    def add(self, name: str) -> None:
+        """One name more."""
+        self._names[name] = None
+
     def __iter__(self) -> Iterator[str]:
         return iter(self._names)
 
