@@ -9,7 +9,7 @@ from typing import Any
 
 from doorlint import quantities
 from doorlint.quantities import System
-from doorlint.spec.vocabulary import VOCABULARY
+from doorlint.spec.vocabulary import VOCABULARY, Term
 from doorlint.uncertainty.tolerance import TOGETHER, WEIGHTS, Doubt
 
 FINEST: Mapping[System, float] = {"us": 0.0254 / 64, "si": 0.0005}
@@ -43,36 +43,45 @@ def said(name: str, value: Any, system: System) -> str:
 
 
 def to_try(
-    now: Mapping[str, Any], key: str | None, system: System, written: Mapping[str, str] = MappingProxyType({})
+    now: Mapping[str, Any],
+    key: str | None,
+    system: System,
+    written: Mapping[str, str] = MappingProxyType({}),
+    goals: Mapping[str, str] = MappingProxyType({}),
 ) -> str | None:
     """What could clear a finding, each with what it is now: values to change, to measure again or to see to.
 
-    ``written`` holds the texts of the spec for values that are shown as they were written.
+    ``written`` holds the texts of the spec for values that are shown as they were written, ``goals`` what the rule
+    asks of the value that it compares. What was seen on site is not changed in a spec: the finding says what to do.
 
     >>> to_try({"track.radius": 0.381, "track.rise": None, "room.headroom": 0.6604}, None, "us")
     'change track radius (now 15 in) or track rise; or measure again room headroom (now 26 in)'
+    >>> to_try({"cable.clips": 2}, "near", "us", goals={"cable.clips": "to at least 3"})
+    'change cable near clips to at least 3 (now 2)'
     >>> to_try({"room.headroom": 0.0055372}, None, "us", {"room.headroom": "0.218 in"})
     'measure again room headroom (now 0.218 in)'
-    >>> to_try({}, None, "us")
+    >>> to_try({"cable.broken_wires": 0.2}, "near", "us")
     """
     ways: dict[str, list[str]] = {}
     for name, value in now.items():
-        verb, text = _way(name, written.get(name) or _now(name, value, system), value is not None, key)
+        term = VOCABULARY.term(name)
+        if term.known == "seen" or (term.kind == "flag" and name in goals):
+            continue
+        shown = written.get(name) or ("" if value is None else said(name, value, system))
+        called = named(name, key if term.axis is not None and value is not None else None)
+        verb = _verb(term, name in goals)
+        goal = goals.get(name) if verb == "change" else None
+        text = " ".join(filter(None, (called, goal, f"(now {shown})" if shown else "")))
         ways.setdefault(verb, []).append(text)
     return "; or ".join(f"{verb} {_listed(texts, 'or')}" for verb, texts in ways.items()) or None
 
 
-def _now(name: str, value: Any, system: System) -> str:
-    return "" if value is None else said(name, value, system)
-
-
-def _way(name: str, shown: str, given: bool, key: str | None) -> tuple[str, str]:
-    term = VOCABULARY.term(name)
-    called = named(name, key if term.axis is not None and given else None)
-    text = f"{called} (now {shown})" if shown else called
+def _verb(term: Term, compared: bool) -> str:
     if term.known == "measured":
-        return "measure again", text
-    return "see to" if term.kind == "flag" else "change", text
+        return "measure again"
+    if term.known == "weighed" or (compared and term.known is not None):
+        return "weigh again"
+    return "see to" if term.kind == "flag" else "change"
 
 
 def doubt_text(doubts: Iterable[Doubt], system: System) -> str:

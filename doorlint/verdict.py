@@ -278,7 +278,7 @@ def _finding(noted: OpenOutcome, rule: Rule, severity: Severity, library: Librar
         remedy = None
     else:
         message = "; ".join(filter(None, [filled(rule.message, texts), doubt]))
-        remedy = to_try(noted.now, outcome.key, system, noted.written)
+        remedy = to_try(noted.now, outcome.key, system, noted.written, _goals(rule, texts))
     note = "; ".join(filter(None, [rule.source.note, *(f"capacity of {document}" for document in noted.documents)]))
     return Finding(
         rule=rule.id,
@@ -304,6 +304,18 @@ def _finding(noted: OpenOutcome, rule: Rule, severity: Severity, library: Librar
         end=noted.end,
         causes=noted.causes,
     )
+
+
+def _goals(rule: Rule, texts: Mapping[str, str]) -> dict[str, str]:
+    """What a rule asks of the value that it compares, by the name of that value."""
+    if not rule.kind.compares:
+        return {}
+    check = rule.statement.get("check", {})
+    goals = {"at_least": "to at least {limit}", "at_most": "to at most {limit}", "one_of": "to {limit}"}
+    if check.get("near") in texts:
+        goals["near"] = f"to {{{check['near']}}}"
+    asked = next((goal for word, goal in goals.items() if word in check), None)
+    return {} if asked is None else {check["value"]: filled(asked, texts)}
 
 
 def _measures(noted: OpenOutcome, rule: Rule, system: System) -> tuple[Measure | None, Measure | None]:

@@ -26,6 +26,8 @@ def write(value: float, dimension: str, system: System, *, denominator: int = 16
     ('12\\'-2 1/2"', '3721 mm', '16 5/16 in')
     >>> write(1 / 48, "slope", "us"), write(1067.6, "weight", "us"), write(0.0018974, "length", "us")
     ('1/4 in/ft', '240 lb', '0.0747 in')
+    >>> write(1.0, "turns", "us")
+    '1 turn'
     """
     if math.isinf(value):
         return "without bounds"
@@ -99,7 +101,8 @@ def _rounded(value: float, style: Style, denominator: int, places: int | None) -
     if places is None:
         places = _places(amount, style)
     number = _trimmed(f"{amount:.{places}f}")
-    text = f"{number} {style.unit}".rstrip()
+    unit = "turn" if (number, style.unit) == ("1", "turns") else style.unit
+    text = f"{number} {unit}".rstrip()
     if style.unit == "ft":
         steps = _nearest(amount * 10**places)
         feet, inches = divmod(abs(steps), 12 * 10**places)

@@ -334,7 +334,7 @@ def is_free(changes: Changes, job: Job) -> bool:
     """Whether changes leave all that was measured or weighed as it is."""
     for name, change in changes.items():
         term = VOCABULARY.leaves.get(name)
-        if term is None or term.known is None:
+        if term is None or term.known in (None, "seen"):
             continue
         if term.known in ("measured", "weighed"):
             return False

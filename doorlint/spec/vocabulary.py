@@ -31,10 +31,11 @@ class Term(NamedTuple):
     ``pointer`` has ``{}`` where the key of a named thing goes. ``axis`` is the axis the term lies on: below a map of
     named things there is one value for each key. ``dimension`` is that of a quantity (or of each of ``lengths``), as
     :mod:`doorlint.quantities` names it; one that is ``positive`` is of something that is there, so it is never zero.
-    ``known`` says how such a value comes to be known (``measured``, ``weighed``). ``parts`` are the terms inside a
-    group by key; a map has one, by the key ``{}``. ``schema`` holds the JSON Schema keywords of the node, with every
-    ``$ref`` resolved. ``catalog`` is the kind of catalog part that a group may name behind ``part_key``; a value with
-    ``capacity`` is what such a part carries at most. A map with ``each`` may give values for all its things.
+    ``known`` says how such a value comes to be known (``measured``, ``weighed``, ``seen`` on site). ``parts`` are the
+    terms inside a group by key; a map has one, by the key ``{}``. ``schema`` holds the JSON Schema keywords of the
+    node, with every ``$ref`` resolved. ``catalog`` is the kind of catalog part that a group may name behind
+    ``part_key``; a value with ``capacity`` is what such a part carries at most. A map with ``each`` may give values for
+    all its things.
     """
 
     name: str
