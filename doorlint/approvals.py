@@ -131,9 +131,9 @@ def rule_on(
     covered: dict[FindingKey, str] = {}
     notes: dict[FindingKey, str] = {}
     troubles: list[Trouble] = []
-    for name, said in approvals.items():
-        here = [outcome for outcome in outcomes if _is_meant(said, outcome)]
-        held, trouble = _hold(name, said, here, outcomes, rules, stage, terms)
+    for name, fields in approvals.items():
+        here = [outcome for outcome in outcomes if _is_meant(fields, outcome)]
+        held, trouble = _hold(name, fields, here, outcomes, rules, stage, terms)
         covered |= {outcome.place: name for outcome in held}
         if trouble is not None:
             troubles.append(trouble)
@@ -142,9 +142,9 @@ def rule_on(
     return Ruling(covered, tuple(troubles), notes)
 
 
-def _is_meant(said: Mapping[str, Any], outcome: Outcome) -> bool:
-    thing = said.get("thing") or outcome.key
-    return (said.get("rule"), said.get("pointer"), thing) == (outcome.rule, outcome.pointer, outcome.key)
+def _is_meant(fields: Mapping[str, Any], outcome: Outcome) -> bool:
+    thing = fields.get("thing") or outcome.key
+    return (fields.get("rule"), fields.get("pointer"), thing) == (outcome.rule, outcome.pointer, outcome.key)
 
 
 def _shares(rule: Rule) -> bool:
@@ -154,7 +154,7 @@ def _shares(rule: Rule) -> bool:
 
 def _hold(
     name: str,
-    said: Mapping[str, Any],
+    fields: Mapping[str, Any],
     here: Sequence[Outcome],
     outcomes: Sequence[Outcome],
     rules: Mapping[str, Rule],
@@ -162,63 +162,67 @@ def _hold(
     terms: Terms,
 ) -> tuple[list[Outcome], Trouble | None]:
     """The outcomes that one sign-off holds for, and the trouble with it."""
-    lacking = [field for field in FIELDS if not str(said.get(field, "")).strip()]
+    lacking = [field for field in FIELDS if not str(fields.get(field, "")).strip()]
     if lacking:
         return [], Trouble("approval.incomplete", name, f"sign-off {name} does not say {', '.join(lacking)}")
-    rule = rules.get(said["rule"])
+    rule = rules.get(fields["rule"])
     if rule is None:
-        return [], _no_such_rule(name, said["rule"], rules)
+        return [], _no_such_rule(name, fields["rule"], rules)
     if rule.sign_off == "never":
         message = f"sign-off {name} is for {rule.id}, which nobody may sign off: {rule.safety_note() or rule.why}"
         return [], Trouble("approval.refused", name, message)
     short = [outcome for outcome in here if outcome.state == "short"]
     if not short:
-        return [], Trouble("approval.unused", name, f"sign-off {name} is for {rule.id} at {said['pointer']}, "
+        return [], Trouble("approval.unused", name, f"sign-off {name} is for {rule.id} at {fields['pointer']}, "
                            f"{_why_unused(rule, here, outcomes, stage)}")  # fmt: skip
-    if not said.get("thing") and _shares(rule):
+    if not fields.get("thing") and _shares(rule):
         things = ", ".join(str(outcome.key) for outcome in short)
         message = f"sign-off {name} does not say which thing it is for: {things}; give it a line `thing:`"
         return [], Trouble("approval.incomplete", name, message)
-    trouble = _outside_terms(name, said, terms)
-    return ([], trouble) if trouble is not None else _hold_against(name, said, rule, short, terms)
+    trouble = _outside_terms(name, fields, terms)
+    return ([], trouble) if trouble is not None else _hold_against(name, fields, rule, short, terms)
 
 
-def _outside_terms(name: str, said: Mapping[str, Any], terms: Terms) -> Trouble | None:
+def _outside_terms(name: str, fields: Mapping[str, Any], terms: Terms) -> Trouble | None:
     """The trouble with the days of a sign-off, or with who gave it."""
-    if not said["on"] <= terms.on <= said["until"]:
-        message = f"sign-off {name} holds from {said['on']} to {said['until']}; this is {terms.on}"
+    if not fields["on"] <= terms.on <= fields["until"]:
+        message = f"sign-off {name} holds from {fields['on']} to {fields['until']}; this is {terms.on}"
         return Trouble("approval.lapsed", name, message)
-    days = days_between(said["on"], said["until"])
+    days = days_between(fields["on"], fields["until"])
     if days > terms.days:
-        message = f"sign-off {name} runs {days} days, from {said['on']} to {said['until']}; at most {terms.days} count"
+        message = (
+            f"sign-off {name} runs {days} days, from {fields['on']} to {fields['until']}; at most {terms.days} count"
+        )
         return Trouble("approval.too-long", name, message)
-    if terms.approvers is not None and said["by"].strip() not in terms.approvers:
-        message = f"sign-off {name} is by {said['by'].strip()}, who is not on the list of approvers"
+    if terms.approvers is not None and fields["by"].strip() not in terms.approvers:
+        message = f"sign-off {name} is by {fields['by'].strip()}, who is not on the list of approvers"
         return Trouble("approval.not-an-approver", name, message)
     return None
 
 
 def _hold_against(
-    name: str, said: Mapping[str, Any], rule: Rule, short: Sequence[Outcome], terms: Terms
+    name: str, fields: Mapping[str, Any], rule: Rule, short: Sequence[Outcome], terms: Terms
 ) -> tuple[list[Outcome], Trouble | None]:
     """The outcomes that are no worse than a sign-off was given for, and the trouble with it."""
-    rewritten = bool(said.get("rule_digest")) and said["rule_digest"] != rule.digest
+    rewritten = bool(fields.get("rule_digest")) and fields["rule_digest"] != rule.digest
     try:
-        held = [outcome for outcome in short if not _worse(said, rule, outcome)]
+        held = [outcome for outcome in short if not _worse(fields, rule, outcome)]
     except quantities.QuantityError as error:
         message = f"sign-off {name} does not say what it was given for: {error}"
         return [], Trouble("approval.incomplete", name, message)
     if not held:
-        worse = " and ".join(_worse(said, rule, short[0]))
-        message = f"sign-off {name} was given for {said['value']} against {said['limit']}; today {worse}"
+        worse = " and ".join(_worse(fields, rule, short[0]))
+        message = f"sign-off {name} was given for {fields['value']} against {fields['limit']}; today {worse}"
         return [], Trouble("approval.worsened", name, message + ", and the rule was written anew since" * rewritten)
     if rewritten:
-        message = f"{rule.id} was written anew since sign-off {name}: {said['rule_digest']} then, {rule.digest} now"
+        message = f"{rule.id} was written anew since sign-off {name}: {fields['rule_digest']} then, {rule.digest} now"
         return held, Trouble("approval.rule-changed", name, message)
-    wide = next((outcome for outcome in held if _wider(said, rule, outcome, terms.share)), None)
+    wide = next((outcome for outcome in held if _wider(fields, rule, outcome, terms.share)), None)
     if wide is not None:
         value, limit = _words(wide, rule, "us")
-        message = f"sign-off {name} is for {said['value']} against {said['limit']}; found is {value} against {limit}"
+        message = (
+            f"sign-off {name} is for {fields['value']} against {fields['limit']}; found is {value} against {limit}"
+        )
         return held, Trouble("approval.too-wide", name, f"{message}; have today's figures signed")
     return held, None
 
@@ -234,36 +238,36 @@ def days_between(first: str, last: str) -> int:
     return (datetime.date.fromisoformat(last) - datetime.date.fromisoformat(first)).days
 
 
-def _no_such_rule(name: str, said: str, rules: Mapping[str, Rule]) -> Trouble:
-    if said in BUILTIN_RULES or said in READING:
-        return Trouble("approval.refused", name, f"sign-off {name} is for {said}, which nobody may sign off: it is "
+def _no_such_rule(name: str, rule_id: str, rules: Mapping[str, Rule]) -> Trouble:
+    if rule_id in BUILTIN_RULES or rule_id in READING:
+        return Trouble("approval.refused", name, f"sign-off {name} is for {rule_id}, which nobody may sign off: it is "
                        "about the spec itself; mend the spec")  # fmt: skip
     from difflib import get_close_matches  # only for what is misspelt
 
-    near = get_close_matches(said, rules, 1, 0.5)
+    near = get_close_matches(rule_id, rules, 1, 0.5)
     meant = f"; did you mean {near[0]}?" if near else ""
-    return Trouble("approval.unknown", name, f"sign-off {name} is for rule {said}, which there is not{meant}")
+    return Trouble("approval.unknown", name, f"sign-off {name} is for rule {rule_id}, which there is not{meant}")
 
 
 def _why_unused(rule: Rule, here: Sequence[Outcome], outcomes: Sequence[Outcome], stage: str) -> str:
     if here:
         return "which was not checked there; a sign-off is no answer to that"
-    if STAGES.index(rule.heard) > STAGES.index(stage):
-        return f"which is not asked before {rule.heard}; this is {stage}"
+    if STAGES.index(rule.earliest) > STAGES.index(stage):
+        return f"which is not asked before {rule.earliest}; this is {stage}"
     elsewhere = dict.fromkeys(o.pointer for o in outcomes if o.rule == rule.id and o.state == "short")
     return "where nothing is short" + (f"; it is short at {', '.join(elsewhere)}" if elsewhere else "")
 
 
-def _worse(said: Mapping[str, Any], rule: Rule, outcome: Outcome) -> list[str]:
+def _worse(fields: Mapping[str, Any], rule: Rule, outcome: Outcome) -> list[str]:
     """In what an outcome is worse than a sign-off was given for; empty where it covers it.
 
     Raises :class:`doorlint.quantities.QuantityError` where its value or limit is not of the rule's dimension.
     """
     if outcome.margin is None or rule.dimension is None:
         value, limit = _words(outcome, rule, "us")
-        other = [] if said["value"] == value else ["the value is another one"]
-        return other + ([] if {*said["limit"].split(" or ")} <= {*limit.split(" or ")} else ["the limit is stricter"])
-    was, bound = (quantities.read(said[side], rule.dimension, signed=True) for side in ("value", "limit"))
+        other = [] if fields["value"] == value else ["the value is another one"]
+        return other + ([] if {*fields["limit"].split(" or ")} <= {*limit.split(" or ")} else ["the limit is stricter"])
+    was, bound = (quantities.read(fields[side], rule.dimension, signed=True) for side in ("value", "limit"))
     slack = SLACK * max(abs(was), abs(bound), abs(outcome.value), abs(outcome.limit))
     sides = rule.kind.is_low(was, bound), rule.kind.is_low(outcome.value, outcome.limit)
     if sides[0] != sides[1]:
@@ -276,12 +280,12 @@ def _worse(said: Mapping[str, Any], rule: Rule, outcome: Outcome) -> list[str]:
     return [words for words, true in found.items() if true]
 
 
-def _wider(said: Mapping[str, Any], rule: Rule, outcome: Outcome, share: float) -> bool:
+def _wider(fields: Mapping[str, Any], rule: Rule, outcome: Outcome, share: float) -> bool:
     """Whether a sign-off is for a value looser than what is found, or a limit stricter than the rule's, by more than a
     share of it."""
     if outcome.margin is None or rule.dimension is None:
         return False
-    was, bound = (quantities.read(said[side], rule.dimension, signed=True) for side in ("value", "limit"))
+    was, bound = (quantities.read(fields[side], rule.dimension, signed=True) for side in ("value", "limit"))
     value, limit = float(outcome.value), float(outcome.limit)
     sign = 1 if rule.kind.is_low(value, limit) else -1
     looser, stricter = sign * (value - was), sign * (bound - limit)
@@ -345,13 +349,13 @@ def drafts(
         raise WrongCall(f"{rule_id} is signed off already: see {', '.join(sorted({*covered.values()}))}")
     if mine:
         raise WrongCall(f"{rule_id} was not checked: {_lacks(mine)}; a sign-off is no answer to that")
-    if STAGES.index(rule.heard) > STAGES.index(stage):
-        raise WrongCall(f"{rule_id} is not asked before {rule.heard}; this is {stage}")
+    if STAGES.index(rule.earliest) > STAGES.index(stage):
+        raise WrongCall(f"{rule_id} is not asked before {rule.earliest}; this is {stage}")
     raise WrongCall(f"{rule_id} is met or does not apply: there is nothing to sign off")
 
 
 def _lacks(outcomes: Sequence[Outcome]) -> str:
-    return ", ".join(dict.fromkeys(said for o in outcomes for said in (o.missing or (o.note or o.reason,))))
+    return ", ".join(dict.fromkeys(name for o in outcomes for name in (o.missing or (o.note or o.reason,))))
 
 
 def _draft(outcome: Outcome, rule: Rule, on: str, system: quantities.System, taken: set[str]) -> str:

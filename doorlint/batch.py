@@ -76,8 +76,8 @@ def reviews(
         return
     library.expect(len(sources))
     across = CrossSpec(2 * library.practice["tape"].value)
-    for spec, traits in _spread(sources, call, workers, executor):
-        more = tuple(across.findings(spec, traits))
+    for spec, shared_values in _spread(sources, call, workers, executor):
+        more = tuple(across.findings(spec, shared_values))
         yield with_more(spec, more, call.policy) if more else spec
 
 
@@ -230,7 +230,7 @@ def _end(begun: _Begun, library: Library, records: ResultCache, call: Call) -> R
             records.put(key, record)
         record = with_sign_offs(record, source)
         review = present(record, library, call.policy, source.name)
-        return _searched(review, source, library, call) if call.slips else review, record.traits
+        return _searched(review, source, library, call) if call.slips else review, record.shared_values
     except BrokenRules:
         raise
     except Exception as error:  # likewise

@@ -90,12 +90,12 @@ def _wanted(facts: Facts) -> dict[int, float]:
 
 def _needed(library: Library, blank: Blank) -> frozenset[str]:
     """What the rules of completeness ask for whatever else the job has."""
-    plans = (library.plans[rule] for rule in rules_of(library, blank.stage, blank.kind))
+    compiled_rules = (library.compiled_rules[rule] for rule in rules_of(library, blank.stage, blank.kind))
     return frozenset(
         place.name
-        for plan in plans
-        if all(condition.name == blank.kind.name for condition in plan.when)
-        for place in plan.wanted
+        for compiled in compiled_rules
+        if all(condition.name == blank.kind.name for condition in compiled.when)
+        for place in compiled.wanted
     )
 
 

@@ -166,12 +166,12 @@ def _differs(note: PartNote, system: System) -> Finding:
         ours = _words(note.value, term.dimension, system)
         message = f"{label} {ours} is that of {note.other}, which `each` names; {note.part} has none in its catalog"
         return _finding("catalog.other-part", note, message, None, None, None)
-    if term.reckoned is None:
+    if term.numeric_dimension is None:
         ours, theirs = (_words(value, term.dimension, system) for value in (note.value, note.catalog_value))
         message = f"{label} is {ours}; {note.part} has {theirs} ({note.document})"
         return _finding("catalog.differs", note, message, None, None, None)
-    ours, theirs = quantities.write_pair(note.value, note.catalog_value, term.reckoned, system)
-    unit = quantities.DIMENSIONS[term.reckoned].si_unit
+    ours, theirs = quantities.write_pair(note.value, note.catalog_value, term.numeric_dimension, system)
+    unit = quantities.DIMENSIONS[term.numeric_dimension].si_unit
     measured, limit = Measure(float(note.value), unit, ours), Measure(float(note.catalog_value), unit, theirs)
     if not term.capacity:
         message = f"{label} is {ours}; {note.part} has {theirs} ({note.document})"

@@ -181,11 +181,11 @@ def _cleared(library: Library, job: Job, changes: Mapping[str, Any], others: Ite
 
 def _put_right(library: Library, outcome: Outcome) -> dict[str, Any] | None:
     """What sets the checked value beyond its limit; ``None`` where it is none of the spec's."""
-    plan = library.plans[outcome.rule]
-    side = plan.sides[0] if plan.sides else None
+    compiled = library.compiled_rules[outcome.rule]
+    side = compiled.sides[0] if compiled.sides else None
     if not isinstance(side, int) or not _is_number(outcome.value) or not _is_number(outcome.limit):
         return None
-    argument = plan.arguments[side]
+    argument = compiled.arguments[side]
     term = VOCABULARY.leaves.get(argument.name)
     if term is None or argument.column or (term.axis is not None and not argument.own):
         return None

@@ -89,23 +89,23 @@ class CrossSpec:
         self._jobs: dict[str, tuple[JobStages, ...]] = {}
         self._openings: dict[str, tuple[Sizes, ...]] = {}
 
-    def findings(self, spec: SpecReview, traits: tuple[SharedValue, ...]) -> Iterator[Finding]:
+    def findings(self, spec: SpecReview, shared_values: tuple[SharedValue, ...]) -> Iterator[Finding]:
         """What is to be said of a spec for those before it, which it then joins."""
         place = _place(spec)
-        said = {trait.name: trait for trait in traits}
+        said = {shared.name: shared for shared in shared_values}
         if NUMBER in said:
             yield from self._number(spec, said[NUMBER], place, str(said[STAGE].value))
-        sizes = {name: trait for name, trait in said.items() if name in SIZES}
+        sizes = {name: shared for name, shared in said.items() if name in SIZES}
         if place and sizes:
             yield from self._opening(spec, sizes, place)
 
-    def _number(self, spec: SpecReview, trait: SharedValue, place: str, stage: str) -> Iterator[Finding]:
-        number = str(trait.value)
+    def _number(self, spec: SpecReview, shared: SharedValue, place: str, stage: str) -> Iterator[Finding]:
+        number = str(shared.value)
         jobs = self._jobs.get(number, ())
         # A job at another stage is the same job further on.
         twin = next((job for job in jobs if job.stage == stage or job.place != place), None)
         if twin is not None:
-            yield _finding("fleet.job-number-twice", trait, f"job number {number} is also that of {twin.file}")
+            yield _finding("fleet.job-number-twice", shared, f"job number {number} is also that of {twin.file}")
         job = JobStages(stage, place, spec.file)
         if all(other[:2] != job[:2] for other in jobs):
             self._jobs[number] = (*jobs, job)

@@ -53,7 +53,7 @@ class SignOff(NamedTuple):
     line: int
     column: int
     end: tuple[int, int]
-    said: Mapping[str, Any]
+    fields: Mapping[str, Any]
     file: str = ""
     """the file beside the spec that gives it, empty for the spec itself"""
 
@@ -65,13 +65,13 @@ class Record(NamedTuple):
     stage: str | None
     system: Literal["us", "si"]
     problems: tuple[Problem, ...]
-    noted: tuple[OpenOutcome, ...]
-    near: tuple[OpenOutcome, ...]
+    open: tuple[OpenOutcome, ...]
+    close: tuple[OpenOutcome, ...]
     """outcomes that are met, by less than can be told"""
     met: int
     facts: Mapping[str, str]
     approvals: Mapping[str, SignOff]
-    traits: tuple[SharedValue, ...] = ()
+    shared_values: tuple[SharedValue, ...] = ()
     """what is held against other specs"""
     parts: tuple[PartNote, ...] = ()
     """what there may be to say of catalog parts"""
@@ -116,27 +116,29 @@ def evaluate_spec(
         if like is None
         else like.rebase({**library.graph.constants, **spec.values}, spec.keys)
     )
-    rung = stage or spec.values["stage"]
-    found, left, impossible, stopped, causes = sort_by_cause(library, job, rung)
+    stage = stage or spec.values["stage"]
+    found, left, impossible, stopped, causes = sort_by_cause(library, job, stage)
     doubted = found.doubts(library, left)
-    noted = [_note(o, library.rules[o.rule], spec, left, doubted.get(o, ())) for o in found.open]
-    noted += [_note(o, library.rules[o.rule], spec, job, ()) for o in (*impossible, *stopped)]
-    noted += [_note(o, library.all_rules[o.rule], spec, job, ()) for o in check_figures(library, spec.values)]
-    noted = [one._replace(causes=causes.get(one.outcome.place, ())) for one in noted]
-    near = [_note(o, library.rules[o.rule], spec, left, doubted[o]) for o in found.close if o in doubted]
+    open_outcomes = [_open_outcome(o, library.rules[o.rule], spec, left, doubted.get(o, ())) for o in found.open]
+    open_outcomes += [_open_outcome(o, library.rules[o.rule], spec, job, ()) for o in (*impossible, *stopped)]
+    open_outcomes += [
+        _open_outcome(o, library.all_rules[o.rule], spec, job, ()) for o in check_figures(library, spec.values)
+    ]
+    open_outcomes = [one._replace(causes=causes.get(one.outcome.place, ())) for one in open_outcomes]
+    close = [_open_outcome(o, library.rules[o.rule], spec, left, doubted[o]) for o in found.close if o in doubted]
     facts = {name: spec.values[f"job.{name}"] for name in ("number", "site", "opening") if f"job.{name}" in spec.values}
     figures = {key: (value, spec.position(f"/practice/{key}")[0]) for key, _, value in given(library, spec.values)}
     record = Record(
         digest=digest,
-        stage=rung,
+        stage=stage,
         system=spec.system,
         problems=(),
-        noted=tuple(noted),
-        near=tuple(near),
+        open=tuple(open_outcomes),
+        close=tuple(close),
         met=found.met,
         facts=facts,
         approvals=sign_offs(spec),
-        traits=shared_values_of(spec),
+        shared_values=shared_values_of(spec),
         parts=part_notes(spec) if spec.parts else (),
         figures=figures,
         own_stage=spec.values["stage"],
@@ -156,7 +158,7 @@ def within_bounds(spec: Spec, library: Library) -> Spec:
     return spec._replace(values={}, keys={}, problems=tuple(problems)) if problems else spec
 
 
-def _note(outcome: Outcome, rule: Rule, spec: Spec, job: Job, said: tuple[Doubt, ...]) -> OpenOutcome:
+def _open_outcome(outcome: Outcome, rule: Rule, spec: Spec, job: Job, doubts: tuple[Doubt, ...]) -> OpenOutcome:
     line, column, end = spec.span(outcome.pointer)
     shown, now = {}, {}
     # what is met by too little says so in words of its own
@@ -175,7 +177,7 @@ def _note(outcome: Outcome, rule: Rule, spec: Spec, job: Job, said: tuple[Doubt,
         below = {name: None for read in rule.reads for name in job.graph.upstream(read)}
         rests_on = documents(spec, below, rule.axis, outcome.key)
     written = {} if outcome.state == "unknown" else _written(outcome, rule, spec, {*shown, *now})
-    return OpenOutcome(outcome, line, column, end, shown, now, said, rests_on, (), written)
+    return OpenOutcome(outcome, line, column, end, shown, now, doubts, rests_on, (), written)
 
 
 def _written(outcome: Outcome, rule: Rule, spec: Spec, names: Iterable[str]) -> dict[str, str]:
@@ -190,12 +192,12 @@ def _written(outcome: Outcome, rule: Rule, spec: Spec, names: Iterable[str]) -> 
         if not isinstance(name, str) or name not in VOCABULARY.leaves:
             continue
         term = VOCABULARY.leaves[name]
-        if term.reckoned is None:
+        if term.numeric_dimension is None:
             continue
         text = spec.text(VOCABULARY.pointer_of(name, outcome.key if term.axis else None))
         value = spec.values.get(name)
         value = value.get(outcome.key) if isinstance(value, dict) else value
-        if text is not None and isinstance(value, float) and _rounded(value, term.reckoned, spec.system):
+        if text is not None and isinstance(value, float) and _rounded(value, term.numeric_dimension, spec.system):
             found[place] = text
     return found
 

@@ -38,7 +38,7 @@ def said(name: str, value: Any, system: System) -> str:
         return ""
     if isinstance(value, bool):
         return "true" if value else "false"
-    dimension = term.reckoned
+    dimension = term.numeric_dimension
     return str(value) if dimension is None else quantities.write(value, dimension, system)
 
 

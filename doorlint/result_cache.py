@@ -105,10 +105,10 @@ def record_of(said: Sequence[Any]) -> Record:
     record = Record(*said)
     return record._replace(
         problems=tuple(_problem(*problem) for problem in record.problems),
-        noted=tuple(_noted(*noted) for noted in record.noted),
-        near=tuple(_noted(*noted) for noted in record.near),
+        open=tuple(_open_outcome(*one) for one in record.open),
+        close=tuple(_open_outcome(*one) for one in record.close),
         approvals={name: _sign_off(*signed) for name, signed in record.approvals.items()},
-        traits=tuple(_shared_value(*trait) for trait in record.traits),
+        shared_values=tuple(_shared_value(*shared) for shared in record.shared_values),
         parts=tuple(_part_note(*note) for note in record.parts),
         figures={key: (value, line) for key, (value, line) in record.figures.items()},
     )
@@ -118,8 +118,8 @@ def _problem(rule: str, pointer: str, line: int, column: int, message: str, end:
     return Problem(rule, pointer, line, column, message, None if end is None else tuple(end))
 
 
-def _sign_off(line: int, column: int, end: Any, said: Any, file: str) -> SignOff:
-    return SignOff(line, column, tuple(end), said, file)
+def _sign_off(line: int, column: int, end: Any, fields: Any, file: str) -> SignOff:
+    return SignOff(line, column, tuple(end), fields, file)
 
 
 def _shared_value(name: str, value: Any, line: int, column: int, end: Any) -> SharedValue:
@@ -131,7 +131,7 @@ def _part_note(line: int, column: int, end: Any, *rest: Any) -> PartNote:
     return note._replace(value=_tuples(note.value), catalog_value=_tuples(note.catalog_value))
 
 
-def _noted(
+def _open_outcome(
     outcome: Any, line: int, column: int, end: Any, shown: Any, now: Any, doubts: Any, documents: Any, causes: Any,
     written: Any,
 ) -> OpenOutcome:  # fmt: skip

@@ -163,15 +163,15 @@ def _read_by(library: Library, stage: str, kind: Counterbalance) -> set[str]:
 
 def _parts_asked(library: Library, stage: str, kind: Counterbalance) -> set[str]:
     """The parts of the job that a stage must have."""
-    wanted = (place.name for rule in rules_of(library, stage, kind) for place in library.plans[rule].wanted)
+    wanted = (place.name for rule in rules_of(library, stage, kind) for place in library.compiled_rules[rule].wanted)
     return {VOCABULARY.part_of(name) for name in wanted}
 
 
 def rules_of(library: Library, stage: str, kind: Counterbalance) -> Iterator[str]:
     """The rules of a stage, but for those of another counterbalance."""
     for rule in library.due(stage):
-        plan = library.plans[rule]
-        given = {condition.name: condition.wanted for condition in plan.when if isinstance(condition.wanted, bool)}
+        compiled = library.compiled_rules[rule]
+        given = {condition.name: condition.wanted for condition in compiled.when if isinstance(condition.wanted, bool)}
         if given.get(kind.name, True) and not any(given.get(other) for other in KINDS.keys() - {kind.name}):
             yield rule
 

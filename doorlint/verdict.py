@@ -76,22 +76,22 @@ def present(
     )
     if record.problems:
         return review._replace(verdict="unreadable", findings=tuple(map(_problem, record.problems)))
-    if record.noted or record.near or record.approvals or record.parts:
+    if record.open or record.close or record.approvals or record.parts:
         return _with_findings(review, record, library, policy)
     return review
 
 
 def _with_findings(review: SpecReview, record: Record, library: Library, policy: Policy) -> SpecReview:
     ruling = _ruling(record, library, policy)
-    gaps = [_gap(one, library, policy) for one in record.noted if one.outcome.state == "unknown"]
+    gaps = [_gap(one, library, policy) for one in record.open if one.outcome.state == "unknown"]
     found: list[Finding] = []
     approved: list[Approved] = []
-    for noted in _worded(record.noted, policy):
-        if noted.outcome.state == "unknown":
+    for one in _worded(record.open, policy):
+        if one.outcome.state == "unknown":
             continue
-        rule = library.all_rules[noted.outcome.rule]
-        finding = _regraded(_finding(noted, rule, _severity(rule, library, policy), library, review.system), policy)
-        place = noted.outcome.place
+        rule = library.all_rules[one.outcome.rule]
+        finding = _regraded(_finding(one, rule, _severity(rule, library, policy), library, review.system), policy)
+        place = one.outcome.place
         if place in ruling.covered:
             approved.append(_approved(finding, ruling.covered[place], record, policy))
         elif place in ruling.notes:
@@ -112,17 +112,17 @@ def _with_findings(review: SpecReview, record: Record, library: Library, policy:
     )
 
 
-def _worded(noted: Iterable[OpenOutcome], policy: Policy) -> Iterable[OpenOutcome]:
+def _worded(one: Iterable[OpenOutcome], policy: Policy) -> Iterable[OpenOutcome]:
     """The outcomes; where other units are asked for, without the texts of the spec."""
-    return noted if policy.units == "as-written" else (one._replace(written={}) for one in noted)
+    return one if policy.units == "as-written" else (one._replace(written={}) for one in one)
 
 
 def _close_calls(record: Record, library: Library, policy: Policy, system: System) -> Iterator[Finding]:
     """What is met by less than can be measured, where the verdict depends on it."""
-    for noted in _worded(record.near, policy):
-        rule = library.rules[noted.outcome.rule]
+    for one in _worded(record.close, policy):
+        rule = library.rules[one.outcome.rule]
         if _holds(_severity(rule, library, policy), policy):
-            yield _finding(noted, rule, "advisory", library, system)
+            yield _finding(one, rule, "advisory", library, system)
 
 
 def with_more(review: SpecReview, more: Iterable[Finding], policy: Policy) -> SpecReview:
@@ -172,8 +172,8 @@ def draft_approvals(record: Record, library: Library, policy: Policy, file: str,
         raise WrongCall(f"{file}:{first.line}:{first.column}: {first.message}")
     from doorlint.approvals import drafts
 
-    said = {name: signed.said for name, signed in record.approvals.items()}
-    outcomes = [noted.outcome for noted in record.noted]
+    said = {name: signed.fields for name, signed in record.approvals.items()}
+    outcomes = [one.outcome for one in record.open]
     blocks = drafts(rule, said, outcomes, library.all_rules, record.stage, _terms(record, library, policy),
                     _system(record, policy))  # fmt: skip
     place = f"under `approvals:` in {clean(file)}" if said else f"at the end of {clean(file)}"
@@ -190,9 +190,9 @@ def _ruling(record: Record, library: Library, policy: Policy) -> Ruling:
 
     if not record.approvals:
         return Ruling({}, (), {})
-    said = {name: signed.said for name, signed in record.approvals.items()}
+    said = {name: signed.fields for name, signed in record.approvals.items()}
     assert record.stage is not None
-    return rule_on(said, [noted.outcome for noted in record.noted], library.all_rules, record.stage,
+    return rule_on(said, [one.outcome for one in record.open], library.all_rules, record.stage,
                    _terms(record, library, policy))  # fmt: skip
 
 
@@ -211,8 +211,8 @@ def _approved(finding: Finding, name: str, record: Record, policy: Policy) -> Ap
     from doorlint.approvals import days_between
 
     signed = record.approvals[name]
-    left = days_between(policy.on, signed.said["until"])
-    return Approved(finding, {"name": name, **signed.said, "days_left": left, "file": signed.file})
+    left = days_between(policy.on, signed.fields["until"])
+    return Approved(finding, {"name": name, **signed.fields, "days_left": left, "file": signed.file})
 
 
 def _trouble(trouble: Trouble, record: Record) -> Finding:
@@ -232,8 +232,8 @@ def _trouble(trouble: Trouble, record: Record) -> Finding:
     )
 
 
-def _gap(noted: OpenOutcome, library: Library, policy: Policy) -> NotChecked:
-    outcome = noted.outcome
+def _gap(one: OpenOutcome, library: Library, policy: Policy) -> NotChecked:
+    outcome = one.outcome
     rule = library.all_rules[outcome.rule]
     return NotChecked(
         rule=rule.id,
@@ -243,11 +243,11 @@ def _gap(noted: OpenOutcome, library: Library, policy: Policy) -> NotChecked:
         reason=outcome.reason,
         missing=outcome.missing,
         note=outcome.note,
-        line=noted.line,
-        column=noted.column,
+        line=one.line,
+        column=one.column,
         thing=outcome.key,
-        end=noted.end,
-        causes=noted.causes,
+        end=one.end,
+        causes=one.causes,
     )
 
 
@@ -264,34 +264,34 @@ def measure(value: Any, dimension: str | None, system: System) -> Measure:
     return Measure(None, "", str(value))
 
 
-def _finding(noted: OpenOutcome, rule: Rule, severity: Severity, library: Library, system: System) -> Finding:
+def _finding(one: OpenOutcome, rule: Rule, severity: Severity, library: Library, system: System) -> Finding:
     from doorlint.hints import doubt_text, to_try
 
-    outcome = noted.outcome
-    measured, limit = _measures(noted, rule, system)
-    texts = _texts(noted, rule, library, system)
+    outcome = one.outcome
+    measured, limit = _measures(one, rule, system)
+    texts = _texts(one, rule, library, system)
     if measured is not None and limit is not None:
         texts |= {"value": measured.text, "limit": limit.text}
-    doubt = doubt_text(noted.doubts, system)
+    doubt = doubt_text(one.doubts, system)
     if outcome.state == "met":
         message = f"{rule.title}: met by {texts['short']}, which is less than can be told; {doubt}"
         remedy = None
     else:
         message = "; ".join(filter(None, [filled(rule.message, texts), doubt]))
-        remedy = to_try(noted.now, outcome.key, system, noted.written, _goals(rule, texts))
-    note = "; ".join(filter(None, [rule.source.note, *(f"capacity of {document}" for document in noted.documents)]))
+        remedy = to_try(one.now, outcome.key, system, one.written, _goals(rule, texts))
+    note = "; ".join(filter(None, [rule.source.note, *(f"capacity of {document}" for document in one.documents)]))
     return Finding(
         rule=rule.id,
         title=rule.title,
         severity=severity,
-        line=noted.line,
-        column=noted.column,
+        line=one.line,
+        column=one.column,
         pointer=outcome.pointer,
         message=message,
         measured=measured if measured is not None and measured.value is not None else None,
         limit=limit if limit is not None and limit.value is not None else None,
         margin=outcome.margin,
-        marginal=bool(noted.doubts),
+        marginal=bool(one.doubts),
         source=Source(library.standing(rule), rule.source.document, rule.source.edition, rule.source.clause, note),
         why=rule.why,
         safety=rule.safety_note(texts),
@@ -301,8 +301,8 @@ def _finding(noted: OpenOutcome, rule: Rule, severity: Severity, library: Librar
         bound=outcome.limit,
         short_by="" if outcome.state == "met" else texts.get("short", ""),
         thing=outcome.key,
-        end=noted.end,
-        causes=noted.causes,
+        end=one.end,
+        causes=one.causes,
     )
 
 
@@ -318,29 +318,29 @@ def _goals(rule: Rule, texts: Mapping[str, str]) -> dict[str, str]:
     return {} if asked is None else {check["value"]: filled(asked, texts)}
 
 
-def _measures(noted: OpenOutcome, rule: Rule, system: System) -> tuple[Measure | None, Measure | None]:
+def _measures(one: OpenOutcome, rule: Rule, system: System) -> tuple[Measure | None, Measure | None]:
     """The value and the limit of a rule that compares, written so that they can be told apart."""
     if not rule.kind.compares:
         return None, None
-    measured, limit = (measure(side, rule.dimension, system) for side in (noted.outcome.value, noted.outcome.limit))
+    measured, limit = (measure(side, rule.dimension, system) for side in (one.outcome.value, one.outcome.limit))
     if measured.value is not None and limit.value is not None and rule.dimension is not None:
         pair = quantities.write_pair(measured.value, limit.value, rule.dimension, system)
         measured, limit = measured._replace(text=pair[0]), limit._replace(text=pair[1])
-    written = noted.written
+    written = one.written
     return (
         measured._replace(text=written.get("value", measured.text)),
         limit._replace(text=written.get("limit", limit.text)),
     )
 
 
-def _texts(noted: OpenOutcome, rule: Rule, library: Library, system: System) -> dict[str, str]:
+def _texts(one: OpenOutcome, rule: Rule, library: Library, system: System) -> dict[str, str]:
     """What the names in a rule's texts stand for, without value and limit."""
-    outcome = noted.outcome
+    outcome = one.outcome
     texts = {"thing": outcome.key or "", "missing": ", ".join(outcome.missing)}
     if rule.kind.compares and outcome.margin is not None:
         texts["short"] = measure(abs(outcome.margin), rule.dimension, system).text
-    for name, value in noted.shown.items():
-        texts[name] = noted.written.get(name) or _shown(value, library.graph.nodes[name].dimension, system)
+    for name, value in one.shown.items():
+        texts[name] = one.written.get(name) or _shown(value, library.graph.nodes[name].dimension, system)
     return texts
 
 

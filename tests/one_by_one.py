@@ -15,7 +15,7 @@ def same_as_one_by_one(record: Record, outcomes: Iterable[Outcome]) -> None:
     """
     held = list(outcomes)
     amiss = [one for one in held if one.state != "met"]
-    noted = [one.outcome for one in record.noted]
+    noted = [one.outcome for one in record.open]
     if any(one.reason == "input impossible" for one in noted):
         assert {one.place for one in amiss} <= {one.place for one in noted}
     else:

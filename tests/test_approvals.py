@@ -230,7 +230,7 @@ def test_several_things_at_one_pointer_are_signed_off_one_by_one() -> None:
     """Springs that do not last: each is a finding of its own at the life asked for."""
     rule, patch = "torsion.life", SHORT_LIVED
     done = checked("torsion-order", patch)
-    short = [noted.outcome for noted in done.record.noted if noted.outcome.rule == rule]
+    short = [one.outcome for one in done.record.open if one.outcome.rule == rule]
     assert len(short) > 1
     assert len({outcome.pointer for outcome in short}) == 1
     made = drafted(done, rule, Policy(DAY))["approvals"]
@@ -261,10 +261,10 @@ def test_a_sign_off_whose_thing_got_worse_says_so_of_that_thing_alone() -> None:
     worse = {"torsion": {"cycles": "50000", "springs": {"right": {"rated_cycles": "12000"}}}}
     review = reviewed("torsion-order", worse, {"approvals": {name: made[name]}})
     assert "today the value is worse" in troubles(review)["approval.worsened"]
-    noted = [
+    one = [
         finding.thing for finding in review.findings if "sign-off" in finding.message and finding.rule == "torsion.life"
     ]
-    assert noted == ["right"]
+    assert one == ["right"]
 
 
 # what is wrong with one that does not count
@@ -339,7 +339,7 @@ def test_a_sign_off_of_a_later_stage_says_so() -> None:
     rule, pointer = "hangers.last-from-end", "/hangers/left-2/station"
     said = {**BRACKETS, "rule": rule, "pointer": pointer, "value": "10 in", "limit": "12 in"}
     review = reviewed("tower-install", {"approvals": {"odd": said}}, stage="survey")
-    assert f"not asked before {LIBRARY.rules[rule].heard}" in troubles(review)["approval.unused"]
+    assert f"not asked before {LIBRARY.rules[rule].earliest}" in troubles(review)["approval.unused"]
 
 
 def test_what_was_not_checked_cannot_be_signed_off() -> None:

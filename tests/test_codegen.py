@@ -156,7 +156,7 @@ def test_the_order_of_what_is_said_is_the_same_both_ways() -> None:
 
 def test_of_a_rule_only_numbers_and_names_stand_in_the_source(library: Library) -> None:
     """A house's rules come from anyone: their words must not become Python."""
-    text, _ = source(library.graph, [(RULE + rule, plan) for rule, plan in library.plans.items()])
+    text, _ = source(library.graph, [(RULE + rule, plan) for rule, plan in library.compiled_rules.items()])
     words = {node.value for node in ast.walk(ast.parse(text)) if isinstance(node, ast.Constant)}
     places = {term.name for term in VOCABULARY.terms()}
     columns = {column for table in library.tables.values() for column in table.columns}

@@ -25,7 +25,7 @@ def short(library: Library, spec: Spec, stage: str) -> list[Outcome]:
     """What rules of later stages find."""
     outcomes = library.outcomes(library.job(spec.values, spec.keys), stage)
     later = STAGES[STAGES.index(stage) + 1 :]
-    return [one for one in outcomes if one.state != "met" and library.plans[one.rule].stage in later]
+    return [one for one in outcomes if one.state != "met" and library.compiled_rules[one.rule].stage in later]
 
 
 def paths(tree: dict[str, Any], above: tuple[str, ...] = ()) -> Iterator[tuple[str, ...]]:

@@ -44,7 +44,7 @@ def job(values: Mapping[str, Any], library: Library) -> Any:
 
 
 def evaluated(rule: CompiledRule, values: Mapping[str, Any], library: Library) -> tuple[Outcome, ...]:
-    return Evaluator("shop.own", outline_of(rule).when, lambda: rule).hold(job(values, library).cells)
+    return Evaluator("shop.own", outline_of(rule).when, lambda: rule).evaluate(job(values, library).cells)
 
 
 def is_met(rule: CompiledRule, values: Mapping[str, Any], library: Library) -> bool:

@@ -139,7 +139,7 @@ def test_a_table_that_cannot_be_looked_up_is_refused(said: dict[str, object], wh
 
 
 def shop(key: str, value: str) -> Contents:
-    dimension = VOCABULARY.leaves[f"practice.{key}"].reckoned
+    dimension = VOCABULARY.leaves[f"practice.{key}"].numeric_dimension
     said = {"title": "t", "value": value, "dimension": dimension, "standing": "practice", "note": "n"}
     return Contents("shop", [("tables/practice.yaml", json.dumps({"practice": {key: said}}).encode())])
 

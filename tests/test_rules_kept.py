@@ -35,8 +35,8 @@ def anew(*said: Any) -> Library:
 
 
 def test_every_plan_reads_back_as_it_was_kept(library: Library) -> None:
-    assert library.plans
-    for rule, plan in library.plans.items():
+    assert library.compiled_rules
+    for rule, plan in library.compiled_rules.items():
         kept = compiled_rule_of(json.loads(json.dumps(plan)))
         assert json.dumps(kept) == json.dumps(plan), rule
         assert kept.stage == library.rules[rule].stage
@@ -84,7 +84,7 @@ def test_kept_rules_say_what_they_said_and_are_not_read_again(tmp_path: Path, mo
     assert second.digest == first.digest
     assert list(second.rules) == list(first.rules)
     assert [rule.house for rule in second.rules.values()] == [rule.house for rule in first.rules.values()]
-    assert json.dumps(dict(second.plans)) == json.dumps(dict(first.plans))
+    assert json.dumps(dict(second.compiled_rules)) == json.dumps(dict(first.compiled_rules))
     for stage in STAGES:
         found = [list(library.outcomes(job(library, "hook-up-from-the-angle"), stage)) for library in (first, second)]
         assert repr(found[0]) == repr(found[1])
@@ -96,12 +96,14 @@ def test_kept_rules_say_what_they_said_and_are_not_read_again(tmp_path: Path, mo
 def test_a_later_stage_asks_what_the_earlier_ones_ask_and_more(library: Library) -> None:
     asked = [library.asked(stage) for stage in STAGES]
     assert all(set(earlier) < set(later) for earlier, later in pairwise(asked))
-    assert asked[-1] == list(library.plans)
+    assert asked[-1] == list(library.compiled_rules)
     for number, stage in enumerate(STAGES):
         rules = library.in_force(stage)
         assert [rule.id for rule in rules] == asked[number]
-        assert {STAGES.index(library.plans[rule.id].heard) for rule in rules} == set(range(number + 1))
-        assert {STAGES.index(library.plans[rule].stage) for rule in library.due(stage)} == set(range(number + 1))
+        assert {STAGES.index(library.compiled_rules[rule.id].earliest) for rule in rules} == set(range(number + 1))
+        assert {STAGES.index(library.compiled_rules[rule].stage) for rule in library.due(stage)} == set(
+            range(number + 1)
+        )
 
 
 @pytest.mark.parametrize("sample", ["tower-commissioned", "hook-up-from-the-angle"])

@@ -12,7 +12,7 @@ from doorlint.errors import BrokenRules
 from doorlint.figures.table import Table
 from doorlint.rulebook.compiled_rule import CompiledRule
 from doorlint.rulebook.compiler import compile_rule
-from doorlint.rulebook.expression import Expression, depth, function_of, placed, reckoned, size, source_of
+from doorlint.rulebook.expression import Expression, depth, function_of, numeric_arguments, placed, size, source_of
 from doorlint.rulebook.formula import Named, compile_formula
 from doorlint.rulebook.scope import Names
 
@@ -328,7 +328,7 @@ def test_a_tree_that_looks_a_table_up() -> None:
     assert source_of(LOOK, ["own", "a"]) == "own.look('grip', size=(a / 2.0))"
     assert (depth(LOOK), size(LOOK, [1, 1]), size(LOOK, [1, 10])) == (3, 5, 14)
     assert placed(LOOK, [4, ["-", 5]]) == ["look", 4, "grip", {"size": ["/", ["-", 5], 2.0]}]
-    assert reckoned(LOOK) == {1}
+    assert numeric_arguments(LOOK) == {1}
     table = Table("own", ("size", "grip"), {"size": "exact"}, ((1.5, 7.0),))
     assert function_of([LOOK], lambda value: value)(table, 3.0) == 7.0
 

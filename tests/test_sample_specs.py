@@ -66,7 +66,7 @@ def test_the_first_lines_name_the_schema_and_tell_the_story(path: Path) -> None:
 def test_a_clean_sample_is_clear_and_any_other_stopped_for_its_story(path: Path, library: Library) -> None:
     record, _, _ = evaluate(path.read_bytes(), library)
     assert not record.problems
-    noted = [(noted.outcome.rule, noted.outcome.state) for noted in record.noted]
+    noted = [(noted.outcome.rule, noted.outcome.state) for noted in record.open]
     short = {rule for rule, state in noted if state == "short"}
     loud = {rule for rule, _ in noted if library.rules[rule].severity != "advisory"}
     if path.stem in CLEAN:

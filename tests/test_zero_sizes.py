@@ -22,7 +22,7 @@ CLEAN = (
     "torsion-order", "torsion-install", "torsion-commissioned",
 )  # fmt: skip
 FIRST = {"section": "s1", "box": "b1", "fitting": "roller"}
-NUMBERS = [term for term in VOCABULARY.leaves.values() if term.reckoned or term.kind == "lengths"]
+NUMBERS = [term for term in VOCABULARY.leaves.values() if term.numeric_dimension or term.kind == "lengths"]
 ZERO = [term for term in NUMBERS if term.positive]
 MEANT = (
     "track.rise", "room.headroom", "room.side_left", "room.side_right", "room.back", "opening.floor_fall",
@@ -75,7 +75,7 @@ def test_no_measure_of_any_size_makes_a_rule_fail(sample: str, every: int, libra
             if term.name != "doorlint":
                 assert not patched.problems, (term.name, size, patched.problems)
             record = evaluate_spec(patched, "", library, "commissioned", whole).record
-            crashes = {noted.outcome.note for noted in record.noted if noted.outcome.reason == "rule failed"}
+            crashes = {noted.outcome.note for noted in record.open if noted.outcome.reason == "rule failed"}
             failed += [f"{term.name} {size}: {crash}" for crash in sorted(crashes)]
     assert not failed
 

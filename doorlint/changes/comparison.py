@@ -64,15 +64,15 @@ def compare(
     """Hold a proposed spec against an approved one; both must be readable.
 
     Without ``stage`` each is held against its own stage, but the proposed one against no earlier stage than the
-    approved one was: a job does not get clear by going back a rung. Both are told in the approved spec's units.
+    approved one was: a job does not get clear by going back a stage. Both are told in the approved spec's units.
     ``beside`` are the sign-offs in the file beside the proposed spec; those of the approved one are in its record.
     ``followed`` are the pointers of values that follow from the change and are not part of it, ``given`` those of the
     values that a patch gives.
     """
     assert approved.job is not None
     assert approved.record.stage is not None
-    rung = stage or max(approved.record.stage, proposed.values["stage"], key=STAGES.index)
-    after = evaluate_spec(proposed, digest, library, rung, approved.job)
+    stage = stage or max(approved.record.stage, proposed.values["stage"], key=STAGES.index)
+    after = evaluate_spec(proposed, digest, library, stage, approved.job)
     assert after.job is not None
     if policy.units == "as-written":
         policy = policy._replace(units=approved.record.system)

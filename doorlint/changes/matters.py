@@ -53,13 +53,13 @@ def _limit(
 
 def _sign_offs(before: Mapping[str, SignOff], after: Mapping[str, SignOff]) -> Iterator[Matter]:
     """Every sign-off that is new, or says something else than before; a new name alone is nothing new."""
-    old = [_terms(signed.said) for signed in before.values()]
+    old = [_terms(signed.fields) for signed in before.values()]
     for name, signed in after.items():
-        terms = _terms(signed.said)
+        terms = _terms(signed.fields)
         if terms in old:
             continue
         place = f" in {signed.file}" if signed.file else ""
-        former = next((said for said in old if _about(said) == _about(terms)), None)
+        former = next((fields for fields in old if _about(fields) == _about(terms)), None)
         if former is None:
             told = ", ".join(f"{key} {value}" for key, value in terms.items() if key != "rule_digest")
             yield Matter("sign-off", f"/approvals/{name}", f"new sign-off {name}{place}: {told}")
@@ -72,8 +72,8 @@ def _sign_offs(before: Mapping[str, SignOff], after: Mapping[str, SignOff]) -> I
         yield Matter("sign-off", f"/approvals/{name}", f"changed sign-off {name}{place}: {told}")
 
 
-def _terms(said: Mapping[str, Any]) -> dict[str, str]:
-    return {key: str(said[key]) for key in TERMS if key in said}
+def _terms(fields: Mapping[str, Any]) -> dict[str, str]:
+    return {key: str(fields[key]) for key in TERMS if key in fields}
 
 
 def _about(terms: Mapping[str, str]) -> tuple[str | None, ...]:

@@ -32,19 +32,19 @@ class Side(NamedTuple):
     """What a rule says at one thing on one side of the change."""
 
     state: Literal["open", "signed off", "not checked", "met", "not asked"]
-    said: Finding | Approved | NotChecked | None = None
+    result: Finding | Approved | NotChecked | None = None
 
     @property
     def finding(self) -> Finding | None:
         """The finding, open or signed off."""
-        if isinstance(self.said, Approved):
-            return self.said.finding
-        return self.said if isinstance(self.said, Finding) else None
+        if isinstance(self.result, Approved):
+            return self.result.finding
+        return self.result if isinstance(self.result, Finding) else None
 
     @property
     def gap(self) -> NotChecked | None:
         """Why it was not checked."""
-        return self.said if isinstance(self.said, NotChecked) else None
+        return self.result if isinstance(self.result, NotChecked) else None
 
 
 MET, NOT_ASKED = Side("met"), Side("not asked")
@@ -109,9 +109,9 @@ def shifts(sides: Mapping[FindingKey, tuple[Side, Side]]) -> list[Shift]:
     for place, (before, after) in sides.items():
         kind = _kind(before, after)
         if kind is not None:
-            said = after.finding or after.gap or before.finding or before.gap
-            assert said is not None
-            found.append(Shift(kind, *place, said.severity, before, after))
+            result = after.finding or after.gap or before.finding or before.gap
+            assert result is not None
+            found.append(Shift(kind, *place, result.severity, before, after))
     return sorted(found, key=report_order)
 
 
@@ -150,8 +150,8 @@ def _kind(before: Side, after: Side) -> Kind | None:
 
 def _signature(side: Side) -> Mapping[str, Any]:
     """What a sign-off says; one that was rewritten is another one, whatever its name."""
-    assert isinstance(side.said, Approved)
-    return side.said.approval
+    assert isinstance(side.result, Approved)
+    return side.result.approval
 
 
 def trend(was: Finding, now: Finding) -> Kind:

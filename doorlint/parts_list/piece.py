@@ -66,7 +66,7 @@ class Pieces:
         if value is None:
             return OPEN
         written = self._spec.text(self.pointer(name, key)) if self.facts.system == self._spec.system else None
-        dimension = VOCABULARY.leaves[name].reckoned
+        dimension = VOCABULARY.leaves[name].numeric_dimension
         return written or (str(value) if dimension is None else self._write(value, dimension))
 
     def _write(self, value: float, dimension: str) -> str:

@@ -157,7 +157,7 @@ class Draft:
         ``nearest``; ``because`` adds to the figure's own working."""
         if self.has(name, key):
             return self
-        dimension = VOCABULARY.leaves[name].reckoned
+        dimension = VOCABULARY.leaves[name].numeric_dimension
         text = text_of(amount, dimension or "count", self.given.system, step, way)
         working, source = self.told(figure, key if self.library.graph.axis_of(figure) else None)
         return self.propose(name, text, "derived", "; ".join(filter(None, (working, because))), source, key)

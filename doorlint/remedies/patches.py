@@ -19,7 +19,7 @@ def written(name: str, value: Any, system: System) -> str:
     >>> written("room.headroom", 0.6604, "us"), written("box.plates", 27, "us"), written("track.rise", 1 / 48, "us")
     ('26 in', '27', '1/4 in/ft')
     """
-    dimension = VOCABULARY.leaves[name].reckoned
+    dimension = VOCABULARY.leaves[name].numeric_dimension
     if isinstance(value, bool) or dimension is None:
         return exact(value, None)
     if dimension in ("count", "ratio"):

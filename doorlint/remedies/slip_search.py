@@ -287,7 +287,7 @@ def _reviewed(tried: Tried, search: _Search, stage: str, review: SpecReview) -> 
     asked = [finding.place for finding in review.findings if _is_short(job, finding.place, library)]
     clears = tuple(place for place in asked if search.is_cleared(place, edit, after))
     before = {finding.place for finding in review.findings} | {approved.finding.place for approved in review.approved}
-    brought = [noted.outcome for noted in record.noted if noted.outcome.state == "short"]
+    brought = [one.outcome for one in record.open if one.outcome.state == "short"]
     brings = [(one.rule, search.severity(one.rule), one.pointer) for one in brought if one.place not in before]
     name, key = edit.places[0]
     pointer, said = VOCABULARY.pointer_of(name, key), words(edit, job, review.system)

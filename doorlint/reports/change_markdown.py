@@ -82,8 +82,8 @@ def _shift(shift: Shift, kind: Kind) -> str:
         }  # fmt: skip
         said += " *The tape could flip this.*" * finding.marginal
         said += "".join(f" **{label}:** {escaped(text)}" for label, text in told.items() if text)
-    if isinstance(shift.after.said, Approved):
-        said += f" **Signed off** {escaped(signed_text(shift.after.said))}"
+    if isinstance(shift.after.result, Approved):
+        said += f" **Signed off** {escaped(signed_text(shift.after.result))}"
     return said
 
 

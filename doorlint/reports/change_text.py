@@ -106,8 +106,8 @@ def _shifts(shifts: Sequence[Shift], kind: Kind, head: str) -> Iterator[str]:
             yield from wrap(f"at {plain(change_words.at(shift))}", "    ", "      ")
             if kind != "as before":
                 yield from wrap(plain(change_words.shift_text(shift)), "    ", "    ")
-            if isinstance(shift.after.said, Approved):
-                yield from wrap(f"signed off {signed_text(shift.after.said)}", "    ", "      ")
+            if isinstance(shift.after.result, Approved):
+                yield from wrap(f"signed off {signed_text(shift.after.result)}", "    ", "      ")
             finding = shift.after.finding
             if finding is not None and kind in change_words.FULL and finding.marginal:
                 yield "    marginal: within what the tape or an estimate can tell"

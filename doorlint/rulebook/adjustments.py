@@ -91,47 +91,47 @@ def adjustments(written: Iterable[tuple[str, Iterable[Mapping[str, Any]]]], grap
     """
     known = {node.name: Named(node.dimension, node.axis) for node in graph.nodes.values()}
     made: dict[str, Adjustment] = {}
-    for place, said in ((place, said) for place, entries in written for said in entries):
+    for place, entry in ((place, entry) for place, entries in written for entry in entries):
         try:
-            made[said["dial"]] = _adjustment(said, known)
+            made[entry["dial"]] = _adjustment(entry, known)
         except (BrokenRules, ValueError, KeyError) as broken:
             why = broken.args[0] if broken.args else broken
-            raise BrokenRules(f"{place}/adjustments.yaml: dial {said['dial']}: {why}") from None
+            raise BrokenRules(f"{place}/adjustments.yaml: dial {entry['dial']}: {why}") from None
     return tuple(made.values())
 
 
-def _adjustment(said: Mapping[str, Any], known: Mapping[str, Named]) -> Adjustment:
-    term = _term(said["set"])
+def _adjustment(entry: Mapping[str, Any], known: Mapping[str, Named]) -> Adjustment:
+    term = _term(entry["set"])
     axis = term.axis
-    if said.get("add", axis) != axis:
-        raise BrokenRules(f"add: {term.name} is no value of each {said['add']}")
-    _check_words(said["say"], axis, known)
-    numbers = {key: float(amount(term, said[key])) for key in ("least", "most", "within") if key in said}  # type: ignore[arg-type]
-    formula = None if "work_out" not in said else formula_of(term, said["work_out"], known)
-    rounding = said.get("round")
-    parts = tuple(_values(part, axis, known) for part in said.get("parts", ()))
-    along = _values(said.get("with", {}), axis, known)
+    if entry.get("add", axis) != axis:
+        raise BrokenRules(f"add: {term.name} is no value of each {entry['add']}")
+    _check_words(entry["say"], axis, known)
+    numbers = {key: float(amount(term, entry[key])) for key in ("least", "most", "within") if key in entry}  # type: ignore[arg-type]
+    formula = None if "work_out" not in entry else formula_of(term, entry["work_out"], known)
+    rounding = entry.get("round")
+    parts = tuple(_values(part, axis, known) for part in entry.get("parts", ()))
+    along = _values(entry.get("with", {}), axis, known)
     scale, carry, confirm = (
-        tuple(_term(name).name for name in said.get(key, ())) for key in ("scale", "carry", "confirm")
+        tuple(_term(name).name for name in entry.get(key, ())) for key in ("scale", "carry", "confirm")
     )
-    added = [leaf.name for leaf in VOCABULARY.leaves.values() if leaf.axis == axis] if "add" in said else []
-    follow = {name: _things(name, which, term) for name, which in said.get("follow", {}).items()}
+    added = [leaf.name for leaf in VOCABULARY.leaves.values() if leaf.axis == axis] if "add" in entry else []
+    follow = {name: _things(name, which, term) for name, which in entry.get("follow", {}).items()}
     names = tuple(
         dict.fromkeys([term.name, *along, *scale, *carry, *follow, *(name for part in parts for name in part), *added])
     )
-    _allow(names, said["kind"])
-    for rule in said.get("not_for", ()):
+    _allow(names, entry["kind"])
+    for rule in entry.get("not_for", ()):
         if RULE + rule not in known:
             raise BrokenRules(f"not_for: {rule} is no rule")
     return Adjustment(
-        name=said["dial"],
-        kind=said["kind"],
-        say=said["say"],
+        name=entry["dial"],
+        kind=entry["kind"],
+        say=entry["say"],
         sets=term.name,
         axis=axis,
-        dimension=term.reckoned,
-        values=tuple(amount(term, text) for text in said.get("to", ())),
-        step=steps_of(term, said.get("step")),
+        dimension=term.numeric_dimension,
+        values=tuple(amount(term, text) for text in entry.get("to", ())),
+        step=steps_of(term, entry.get("step")),
         formula=formula,
         multiple=steps_of(term, rounding),
         above=rounding is not None and rounding["to"] == "above",
@@ -139,16 +139,16 @@ def _adjustment(said: Mapping[str, Any], known: Mapping[str, Named]) -> Adjustme
         least=numbers.get("least", 0.0 if term.dimension != "position" else float("-inf")),
         most=numbers.get("most", float("inf")),
         within=numbers.get("within", float("inf")),
-        only=said.get("only"),
-        together=said.get("things") == "all",
-        adds="add" in said,
-        when={name: condition(name, allowed, axis) for name, allowed in said.get("when", {}).items()},
+        only=entry.get("only"),
+        together=entry.get("things") == "all",
+        adds="add" in entry,
+        when={name: condition(name, allowed, axis) for name, allowed in entry.get("when", {}).items()},
         along=along,
         scale=scale,
         carry=carry,
         follow=follow,
         confirm=confirm,
-        not_for=tuple(said.get("not_for", ())),
+        not_for=tuple(entry.get("not_for", ())),
         names=names,
     )
 
@@ -197,11 +197,11 @@ def amount(term: Term, text: str) -> Amount:
     return text
 
 
-def steps_of(term: Term, said: Mapping[str, str] | None) -> Mapping[str, float] | None:
+def steps_of(term: Term, entry: Mapping[str, str] | None) -> Mapping[str, float] | None:
     """The steps of a value by unit system, as ``step`` and ``round`` give them; ``None`` where nothing is given."""
-    if said is None:
+    if entry is None:
         return None
-    steps = {system: amount(term, said[system]) for system in ("us", "si")}
+    steps = {system: amount(term, entry[system]) for system in ("us", "si")}
     if not all(isinstance(step, int | float) and step > 0 for step in steps.values()):
         raise BrokenRules(f"{term.name} has no steps")
     return steps  # type: ignore[return-value]
@@ -209,7 +209,7 @@ def steps_of(term: Term, said: Mapping[str, str] | None) -> Mapping[str, float] 
 
 def formula_of(term: Term, text: str, known: Mapping[str, Named]) -> ComputedValue:
     """The formula that works a value out; raises :class:`BrokenRules` for one of another dimension."""
-    dimension = term.reckoned
+    dimension = term.numeric_dimension
     if dimension is None:
         raise BrokenRules(f"{term.name} is not worked out")
     formula = compile_formula(text, known, term.axis)
@@ -238,10 +238,10 @@ def _worked(formula: Formula, axis: str | None, known: Mapping[str, Named]) -> C
 
 
 def _values(
-    said: Mapping[str, str | None], axis: str | None, known: Mapping[str, Named]
+    entry: Mapping[str, str | None], axis: str | None, known: Mapping[str, Named]
 ) -> dict[str, Amount | ComputedValue]:
     made: dict[str, Amount | ComputedValue] = {}
-    for name, text in said.items():
+    for name, text in entry.items():
         term = _term(name)
         if term.axis not in (None, axis):
             raise BrokenRules(f"{name} is of each {term.axis}")

@@ -47,30 +47,30 @@ def generate(graph: Graph, rules: Rules) -> Program:
 def source(graph: Graph, rules: Rules) -> tuple[str, dict[str, Any]]:
     """The source, and the names that it may use; everything that comes from a rule is reached by a numbered name."""
     writer = _Writer(graph)
-    by_stage = [[(cell, plan) for cell, plan in rules if plan.heard == stage] for stage in STAGES]
-    for rung, some in enumerate(by_stage):
-        with writer.under(f"if stage >= {rung}"):
-            writer.figures(name for _, plan in some for name in _cells_of(plan))
+    by_stage = [[(cell, compiled) for cell, compiled in rules if compiled.earliest == stage] for stage in STAGES]
+    for number, some in enumerate(by_stage):
+        with writer.under(f"if stage >= {number}"):
+            writer.figures(name for _, compiled in some for name in _cells_of(compiled))
     writer.line("enough = (yield).get")
-    for rung, some in enumerate(by_stage):
-        with writer.under(f"if stage >= {rung}"):
+    for number, some in enumerate(by_stage):
+        with writer.under(f"if stage >= {number}"):
             writer.rules(some)
     return writer.text(), writer.names
 
 
-def _cells_of(plan: CompiledRule) -> Iterator[str]:
-    yield from (argument.name for argument in plan.arguments)
-    yield from (one.name for one in plan.when if not isinstance(one.wanted, bool))
+def _cells_of(compiled: CompiledRule) -> Iterator[str]:
+    yield from (argument.name for argument in compiled.arguments)
+    yield from (one.name for one in compiled.when if not isinstance(one.wanted, bool))
 
 
-def _asked(plan: CompiledRule) -> str:
+def _asked(compiled: CompiledRule) -> str:
     """The test that what a rule lacks is missing; empty where it always is."""
-    return "" if plan.heard == plan.stage else f"stage >= {STAGES.index(plan.stage)}"
+    return "" if compiled.earliest == compiled.stage else f"stage >= {STAGES.index(compiled.stage)}"
 
 
-def _otherwise(plan: CompiledRule, known: Sequence[str]) -> str:
+def _otherwise(compiled: CompiledRule, known: Sequence[str]) -> str:
     """The branch of a rule that is not plainly met: before its stage, only where all that it reads is known."""
-    asked = _asked(plan)
+    asked = _asked(compiled)
     return f"elif {asked} or ({' and '.join(known)})" if asked and known else "else"
 
 
@@ -255,9 +255,9 @@ class _Writer:
     def rules(self, rules: Rules) -> None:
         """The rules by their conditions on the job, those of a group in their order."""
         groups: dict[str, tuple[list[Condition], list[tuple[str, CompiledRule]]]] = {}
-        for cell, plan in rules:
-            of_job = [one for one in plan.when if not one.own]
-            groups.setdefault(repr((of_job, plan.stage)), (of_job, []))[1].append((cell, plan))
+        for cell, compiled in rules:
+            of_job = [one for one in compiled.when if not one.own]
+            groups.setdefault(repr((of_job, compiled.stage)), (of_job, []))[1].append((cell, compiled))
         for of_job, group in groups.values():
             self.group(of_job, group)
 
@@ -275,28 +275,28 @@ class _Writer:
                 cells, asked = self.constant([cell for cell, _ in group]), _asked(group[0][1])
                 self.line(f"if {' or '.join(doubts)}: left += {cells}{f' if {asked} else ()' if asked else ''}")
             with self.under("else" if doubts else None):
-                for cell, plan in group:
-                    self.rule(cell, plan)
+                for cell, compiled in group:
+                    self.rule(cell, compiled)
 
-    def rule(self, cell: str, plan: CompiledRule) -> None:
+    def rule(self, cell: str, compiled: CompiledRule) -> None:
         """One rule: count how often it is met, or leave it to the evaluator."""
         cell = self.constant(cell)
-        kind = KINDS[plan.kind]
-        if plan.axis is not None and not kind.counts_columns(plan):
-            self.rule_along(cell, plan, plan.axis)
+        kind = KINDS[compiled.kind]
+        if compiled.axis is not None and not kind.counts_columns(compiled):
+            self.rule_along(cell, compiled, compiled.axis)
             return
-        number = "1" if plan.axis is None else f"len({self.keys(plan.axis)})"
-        variables = [self.argument(argument) for argument in plan.arguments]
-        idle, known = self.flaws(plan, variables)
-        tests = [*known, self.met(cell, plan, variables, number)]
+        number = "1" if compiled.axis is None else f"len({self.keys(compiled.axis)})"
+        variables = [self.argument(argument) for argument in compiled.arguments]
+        idle, known = self.flaws(compiled, variables)
+        tests = [*known, self.met(cell, compiled, variables, number)]
         with self.under(f"if {' and '.join(f'{one} is not None' for one in idle)}" if idle else None):
-            with self.under("try" if KINDS[plan.kind].can_raise(plan) else None):
+            with self.under("try" if KINDS[compiled.kind].can_raise(compiled) else None):
                 self.line(f"if {' and '.join(tests)}: met += {number}")
-                self.line(f"{_otherwise(plan, known)}: left.append({cell})")
-            if KINDS[plan.kind].can_raise(plan):
+                self.line(f"{_otherwise(compiled, known)}: left.append({cell})")
+            if KINDS[compiled.kind].can_raise(compiled):
                 self.line(f"except Exception: left.append({cell})")
 
-    def rule_along(self, cell: str, plan: CompiledRule, axis: str) -> None:
+    def rule_along(self, cell: str, compiled: CompiledRule, axis: str) -> None:
         """One rule held against each thing that it applies to; where one fails, all is left to the evaluator."""
         keys = self.keys(axis)
         entries, rows, variables = ["key"], [keys], []
@@ -307,52 +307,52 @@ class _Writer:
             return entries[-1]
 
         with self.under(f"if {keys}"):
-            for argument in plan.arguments:
+            for argument in compiled.arguments:
                 variable = self.argument(argument)
                 variables.append(entry(variable) if argument.own else variable)
             skips, doubts = [], []
-            for one in (one for one in plan.when if one.own):
+            for one in (one for one in compiled.when if one.own):
                 if isinstance(one.wanted, bool):
                     skips.append(f"key {'not in' if one.wanted else 'in'} values.get({one.name!r}, ())")
                     continue
                 here = entry(self.cell(one.name))
                 skips.append(f"{here} is not UNKNOWN and {here} not in {self.constant(one.allowed)}")
                 doubts.append(f"{here} is UNKNOWN")
-            idle, known = self.flaws(plan, variables)
-            tests = [*known, self.met(cell, plan, variables)]
+            idle, known = self.flaws(compiled, variables)
+            tests = [*known, self.met(cell, compiled, variables)]
             self.line("number = 0")
-            with self.under("try" if KINDS[plan.kind].can_raise(plan) else None):
+            with self.under("try" if KINDS[compiled.kind].can_raise(compiled) else None):
                 with self.under(f"for {', '.join(entries)}, in zip({', '.join(rows)})"):
                     if skips:
                         self.line(f"if {' or '.join(skips)}: continue")
-                    if doubts and _asked(plan):
-                        self.line(f"if not {_asked(plan)} and ({' or '.join(doubts)}): continue")
+                    if doubts and _asked(compiled):
+                        self.line(f"if not {_asked(compiled)} and ({' or '.join(doubts)}): continue")
                     if doubts:
                         self.line(f"if {' or '.join(doubts)}: left.append({cell}); break")
                     if idle:
                         self.line(f"if {_any(idle, 'is None')}: continue")
                     self.line(f"if {' and '.join(tests)}: number += 1")
-                    self.line(f"{_otherwise(plan, known)}: left.append({cell}); break")
+                    self.line(f"{_otherwise(compiled, known)}: left.append({cell}); break")
                 self.line("else: met += number")
-            if KINDS[plan.kind].can_raise(plan):
+            if KINDS[compiled.kind].can_raise(compiled):
                 self.line(f"except Exception: left.append({cell})")
 
-    def flaws(self, plan: CompiledRule, variables: Sequence[str]) -> tuple[list[str], list[str]]:
+    def flaws(self, compiled: CompiledRule, variables: Sequence[str]) -> tuple[list[str], list[str]]:
         """Which of a rule's variables may be None, and the tests that all are known."""
-        pairs = list(zip(variables, (argument.name for argument in plan.arguments), strict=True))
+        pairs = list(zip(variables, (argument.name for argument in compiled.arguments), strict=True))
         return (
             [variable for variable, name in pairs if name not in self.applying],
             [f"{variable} is not UNKNOWN" for variable, name in pairs if not self.sure(name)],
         )
 
-    def met(self, cell: str, plan: CompiledRule, variables: Sequence[str], things: str | None = None) -> str:
+    def met(self, cell: str, compiled: CompiledRule, variables: Sequence[str], things: str | None = None) -> str:
         """The test that a check is met, with enough to spare."""
-        kind, first = KINDS[plan.kind], [source_of(side, variables) for side in plan.sides]
+        kind, first = KINDS[compiled.kind], [source_of(side, variables) for side in compiled.sides]
         again = first
         if not all(map(str.isidentifier, first)):
             again = [f"s{n}" for n in range(len(first))]
             first = [f"({name} := {side})" for name, side in zip(again, first, strict=True)]
-        test = kind.source(plan, Sides(first, again), self.constant, things)
+        test = kind.source(compiled, Sides(first, again), self.constant, things)
         if not kind.has_margin:
             return test
         bound = f"bound[0] + bound[1] * abs({again[0]})"

@@ -89,7 +89,7 @@ class CompiledRule(NamedTuple):
     """what must be given, for a kind of check that asks for it"""
     digest: str
     """of the statement"""
-    heard: Stage
+    earliest: Stage
     """the first at which it speaks, if what it reads is given; from ``stage`` on it says what is missing"""
 
     @property
@@ -114,16 +114,18 @@ class Outline(NamedTuple):
     """What must be known of a rule before it is held against a job."""
 
     stage: Stage
-    heard: Stage
+    earliest: Stage
     axis: str | None
     inputs: tuple[str, ...]
     when: Sequence[Condition]
     """what must hold in the job as a whole"""
 
 
-def outline_of(plan: CompiledRule) -> Outline:
+def outline_of(compiled: CompiledRule) -> Outline:
     """The outline of a compiled rule."""
-    return Outline(plan.stage, plan.heard, plan.axis, plan.inputs, [one for one in plan.when if not one.own])
+    return Outline(
+        compiled.stage, compiled.earliest, compiled.axis, compiled.inputs, [one for one in compiled.when if not one.own]
+    )
 
 
 def outline_from(said: Sequence[Any]) -> Outline:
@@ -144,7 +146,7 @@ def compiled_rule_of(said: Sequence[Any]) -> CompiledRule:
     >>> door = SpecRef("door", "/door", False)
     >>> rule = CompiledRule(
     ...     stage="order", kind="any", at=door, axis=None, dimension=None, reads={"door": False}, when=(),
-    ...     arguments=(), sides=(), choices=(), wanted=(door,), digest="0", heard="order",
+    ...     arguments=(), sides=(), choices=(), wanted=(door,), digest="0", earliest="order",
     ... )
     >>> compiled_rule_of(json.loads(json.dumps(rule))) == rule._replace(when=[], arguments=[], sides=[], choices=[],
     ...     wanted=[door])
@@ -165,7 +167,7 @@ def _sound(rule: CompiledRule) -> bool:
 
     Plain loops: a short review asks it of every rule, and generators would take twice as long.
     """
-    if rule.stage not in STAGES or rule.heard not in STAGES or type(rule.kind) is not str:
+    if rule.stage not in STAGES or rule.earliest not in STAGES or type(rule.kind) is not str:
         return False
     if not (rule.axis is None or rule.axis in VOCABULARY.axes) or type(rule.dimension) not in (str, NoneType):
         return False

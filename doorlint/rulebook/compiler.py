@@ -29,31 +29,31 @@ def compile_rule(statement: Mapping[str, Any], names: Names) -> CompiledRule:
         raise BrokenRules(f"rule {statement['id']}: {broken}", broken.path) from None
 
 
-def _compiled(said: Mapping[str, Any], names: Names) -> CompiledRule:
-    scope = Scope(names, said.get("each"), names.cells, {})
+def _compiled(statement: Mapping[str, Any], names: Names) -> CompiledRule:
+    scope = Scope(names, statement.get("each"), names.cells, {})
     if scope.axis is not None and scope.axis not in names.axes:
         known = ", ".join(sorted(names.axes))
         raise scope.at("each").broken(f"{scope.axis} is no axis of the spec; write one of {known}")
-    when = [scope.at("when", name).condition(name, allowed) for name, allowed in said.get("when", {}).items()]
-    for name, value in said.get("let", {}).items():
+    when = [scope.at("when", name).condition(name, allowed) for name, allowed in statement.get("when", {}).items()]
+    for name, value in statement.get("let", {}).items():
         scope = scope.with_let(name, value)
-    kind = next(kind for kind in KINDS.values() if kind.name in said["check"])
-    terms = kind.compile(said["check"], scope.at("check"))
+    kind = next(kind for kind in KINDS.values() if kind.name in statement["check"])
+    terms = kind.compile(statement["check"], scope.at("check"))
     reads = _reads(when, [*scope.lets.values(), *terms.sides], terms)
-    at = said.get("at") or _first_spec_name(reads, scope)
+    at = statement.get("at") or _first_spec_name(reads, scope)
     _check_at(at, kind, scope.at("at"))
     for place in ("message", "safety"):
-        for name in _message_names(said.get(place, ""), kind, scope.at(place)):
+        for name in _message_names(statement.get(place, ""), kind, scope.at(place)):
             reads.setdefault(name, False)
     for key in ("try", "impossible"):
-        for number, name in enumerate(said.get(key, ())):
+        for number, name in enumerate(statement.get(key, ())):
             if name not in names.pointers:
                 raise scope.at(key, number).broken(f"{name} is no spec value; {names.meant(name)}")
-    _check_error(said, scope)
+    _check_error(statement, scope)
     arguments = _arguments([*scope.lets.values(), *terms.sides])
     number_of = {argument: place for place, argument in enumerate(arguments)}
     return CompiledRule(
-        stage=said["from"],
+        stage=statement["from"],
         kind=kind.name,
         at=names.ref(at),
         axis=scope.axis,
@@ -64,8 +64,8 @@ def _compiled(said: Mapping[str, Any], names: Names) -> CompiledRule:
         sides=[renumbered(part, number_of) for part in terms.sides],
         choices=terms.choices,
         wanted=terms.wanted,
-        digest=digest(said),
-        heard=said["from"],
+        digest=digest(statement),
+        earliest=statement["from"],
     )
 
 
@@ -114,14 +114,14 @@ def _message_names(message: str, kind: Kind, scope: Scope) -> Iterator[str]:
         yield name
 
 
-def _check_error(said: Mapping[str, Any], scope: Scope) -> None:
+def _check_error(statement: Mapping[str, Any], scope: Scope) -> None:
     """Raises :class:`BrokenRules` for an error without a safety note, or on no other ground than memory."""
-    if severity_of(said) != "error":
+    if severity_of(statement) != "error":
         return
-    if not said.get("safety"):
-        graded = "severity" if "severity" in said else "harm"
+    if not statement.get("safety"):
+        graded = "severity" if "severity" in statement else "harm"
         raise scope.at(graded).broken("an error says in `safety` what to do first; add a line `safety: ...`")
-    if said["source"]["standing"] == "memory":
+    if statement["source"]["standing"] == "memory":
         fix = "say where it is written, or make it a warning"
         raise scope.at("source", "standing").broken(f"no error rests on memory alone; {fix}")
 

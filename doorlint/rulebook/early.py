@@ -10,15 +10,18 @@ from doorlint.rulebook.compiled_rule import CompiledRule
 from doorlint.rulebook.rule import STAGES, Stage
 
 
-def heard_from(
-    plans: Mapping[str, CompiledRule], early: Callable[[str], bool], graph: Graph, axis_of: Callable[[str], str | None]
+def earliest_stages(
+    compiled_rules: Mapping[str, CompiledRule],
+    early: Callable[[str], bool],
+    graph: Graph,
+    axis_of: Callable[[str], str | None],
 ) -> dict[str, Stage]:
     """The first stage at which each rule speaks of inputs that are given; before its own, missing ones are passed over.
 
     A rule that sums or counts the things of a map waits for the stage at which that map is asked to be complete, since
     half of a map gives half of a sum. One that is not ``early`` waits for its own stage.
     """
-    asked = _asked_from(plans, axis_of)
+    asked = _asked_from(compiled_rules, axis_of)
     summed: dict[str, frozenset[str]] = {}
 
     def sums(name: str) -> frozenset[str]:
@@ -29,14 +32,14 @@ def heard_from(
             )  # fmt: skip
         return summed[name]
 
-    def first(rule: str, plan: CompiledRule) -> Stage:
+    def first(rule: str, compiled: CompiledRule) -> Stage:
         if not early(rule):
-            return plan.stage
-        axes = _columns(plan.arguments, graph).union(*map(sums, plan.inputs))
-        waits = [asked.get(axis, STAGES.index(plan.stage)) for axis in axes]
-        return STAGES[min(max(waits, default=0), STAGES.index(plan.stage))]
+            return compiled.stage
+        axes = _columns(compiled.arguments, graph).union(*map(sums, compiled.inputs))
+        waits = [asked.get(axis, STAGES.index(compiled.stage)) for axis in axes]
+        return STAGES[min(max(waits, default=0), STAGES.index(compiled.stage))]
 
-    return {rule: first(rule, plan) for rule, plan in plans.items()}
+    return {rule: first(rule, compiled) for rule, compiled in compiled_rules.items()}
 
 
 def _columns(parameters: Iterable[Parameter], graph: Graph) -> frozenset[str]:
@@ -45,12 +48,12 @@ def _columns(parameters: Iterable[Parameter], graph: Graph) -> frozenset[str]:
     return frozenset(axis for axis in axes if axis is not None)
 
 
-def _asked_from(plans: Mapping[str, CompiledRule], axis_of: Callable[[str], str | None]) -> dict[str, int]:
+def _asked_from(compiled_rules: Mapping[str, CompiledRule], axis_of: Callable[[str], str | None]) -> dict[str, int]:
     """By axis, the number of the stage at which completeness first asks for a value of its things."""
     found: dict[str, int] = {}
-    for plan in plans.values():
-        for ref in plan.wanted:
+    for compiled in compiled_rules.values():
+        for ref in compiled.wanted:
             axis = axis_of(ref.name)
             if axis is not None:
-                found[axis] = min(found.get(axis, len(STAGES)), STAGES.index(plan.stage))
+                found[axis] = min(found.get(axis, len(STAGES)), STAGES.index(compiled.stage))
     return found

@@ -16,12 +16,12 @@ from doorlint.rulebook.kinds.kind import Keys, Outcomes
 class Evaluator:
     """A rule that can be held against jobs."""
 
-    def __init__(self, rule: str, when: Sequence[Condition], plan: Callable[[], CompiledRule]) -> None:
-        """``when``: what must hold in the job as a whole; ``plan`` gives the rule."""
-        self._rule, self._when, self._plan = rule, when, plan
+    def __init__(self, rule: str, when: Sequence[Condition], compiled: Callable[[], CompiledRule]) -> None:
+        """``when``: what must hold in the job as a whole; ``compiled`` gives the rule."""
+        self._rule, self._when, self._compiled = rule, when, compiled
         self._given = [(one.name, one.wanted) for one in when if isinstance(one.wanted, bool)]
 
-    def hold(self, cells: Cells) -> Outcomes:
+    def evaluate(self, cells: Cells) -> Outcomes:
         """An outcome for every thing that it applies to."""
         for name, wanted in self._given:
             if (name in cells.given) is not wanted:
@@ -36,13 +36,13 @@ class Evaluator:
     @cached_property
     def _outcomes(self) -> Callable[[Cells, Literal[True] | Unknown], Outcomes]:
         """The outcomes of a job of which the rule is asked."""
-        plan = self._plan()
-        return (_of_job if plan.axis is None else _of_things)(self._rule, plan)
+        compiled = self._compiled()
+        return (_of_job if compiled.axis is None else _of_things)(self._rule, compiled)
 
 
-def _of_job(rule: str, plan: CompiledRule) -> Callable[[Cells, Literal[True] | Unknown], Outcomes]:
-    kind = KINDS[plan.kind]
-    result_of, explain = kind.of_job(f"rule {rule}", plan), kind.explain(rule, plan)
+def _of_job(rule: str, compiled: CompiledRule) -> Callable[[Cells, Literal[True] | Unknown], Outcomes]:
+    kind = KINDS[compiled.kind]
+    result_of, explain = kind.of_job(f"rule {rule}", compiled), kind.explain(rule, compiled)
 
     def outcomes(cells: Cells, settled: Literal[True] | Unknown) -> Outcomes:
         return explain(None, result_of(cells) if settled is True else settled)
@@ -50,10 +50,10 @@ def _of_job(rule: str, plan: CompiledRule) -> Callable[[Cells, Literal[True] | U
     return outcomes
 
 
-def _of_things(rule: str, plan: CompiledRule) -> Callable[[Cells, Literal[True] | Unknown], Outcomes]:
-    kind, axis = KINDS[plan.kind], plan.axis or ""
-    results_of, explain = kind.of_things(f"rule {rule}", plan), kind.explain(rule, plan)
-    of_things = _asked_each([one for one in plan.when if one.own])
+def _of_things(rule: str, compiled: CompiledRule) -> Callable[[Cells, Literal[True] | Unknown], Outcomes]:
+    kind, axis = KINDS[compiled.kind], compiled.axis or ""
+    results_of, explain = kind.of_things(f"rule {rule}", compiled), kind.explain(rule, compiled)
+    of_things = _asked_each([one for one in compiled.when if one.own])
 
     def outcomes(cells: Cells, settled: Literal[True] | Unknown) -> Outcomes:
         keys, doubts = of_things(cells, cells.things.get(axis, ()))

@@ -67,10 +67,10 @@ def depth(tree: Expression) -> int:
     return 1 + max(map(depth, [tree[1], *tree[3].values()] if tree[0] == "look" else tree[1:]))
 
 
-def reckoned(tree: Expression) -> set[int]:
+def numeric_arguments(tree: Expression) -> set[int]:
     """The places of the arguments that a tree reckons with; one that is counted or looked up by need be no number.
 
-    >>> reckoned(["*", ["count", 0], ["look", 1, "grip", {"wood": 2, "size": ["-", 3, 4]}]])
+    >>> numeric_arguments(["*", ["count", 0], ["look", 1, "grip", {"wood": 2, "size": ["-", 3, 4]}]])
     {3, 4}
     """
     if isinstance(tree, int):
@@ -78,7 +78,7 @@ def reckoned(tree: Expression) -> set[int]:
     if isinstance(tree, float) or tree[0] == "count":
         return set()
     parts = [part for part in tree[3].values() if not isinstance(part, int)] if tree[0] == "look" else tree[1:]
-    return set().union(*map(reckoned, parts))
+    return set().union(*map(numeric_arguments, parts))
 
 
 def function_of(trees: Sequence[Expression], then: Value) -> Value:

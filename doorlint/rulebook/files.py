@@ -62,7 +62,7 @@ class Contents(dict[str, bytes]):
 
 
 class _File(NamedTuple):
-    """One file of rules as it was read; what is wrong in it is said with its folder, its name and the place in it."""
+    """One file of rules as it was read; what is wrong in it is entry with its folder, its name and the place in it."""
 
     folder: str
     name: str
@@ -189,48 +189,50 @@ def _parts(file: _File, pack: Pack) -> Iterator[dict[str, Any]]:
 
 
 def _practice(file: _File, house: bool) -> Iterator[tuple[str, dict[str, Any]]]:
-    for key, said in file.tree["practice"].items():
+    for key, entry in file.tree["practice"].items():
         term = VOCABULARY.leaves.get(f"practice.{key}")
-        if term is None or term.reckoned is None:
+        if term is None or term.numeric_dimension is None:
             here = "`doorlint blank --schema` lists them under practice" if house else f"{ADD_PRACTICE} {shown(key)}"
             fix = nearest(key, _shop_figures(), here)
             raise file.broken(("practice", key), f"{shown(key)} is no shop figure that the schema lists; {fix}")
-        if said["dimension"] != term.reckoned:
-            found, fix = shown(said["dimension"]), f"write `dimension: {term.reckoned}`"
-            raise file.broken(("practice", key, "dimension"), f"found {found}; expected {term.reckoned}; {fix}")
+        if entry["dimension"] != term.numeric_dimension:
+            found, fix = shown(entry["dimension"]), f"write `dimension: {term.numeric_dimension}`"
+            raise file.broken(
+                ("practice", key, "dimension"), f"found {found}; expected {term.numeric_dimension}; {fix}"
+            )
         try:
-            value = quantities.read(said["value"], term.reckoned, positive=term.positive)
+            value = quantities.read(entry["value"], term.numeric_dimension, positive=term.positive)
         except ValueError as error:
             raise file.broken(("practice", key, "value"), str(error)) from None
         least, most = (term.schema.get(bound) for bound in ("minimum", "maximum"))
         if least is not None and most is not None and not least <= value <= most:
-            found, expected = shown(said["value"]), f"a number from {least} to {most}"
+            found, expected = shown(entry["value"]), f"a number from {least} to {most}"
             raise file.broken(("practice", key, "value"), f"found {found}; expected {expected}; check the number")
         if house:
-            for part in DECLARED.keys() & said.keys():
+            for part in DECLARED.keys() & entry.keys():
                 fix = "the library alone declares how far a figure may be moved; take it out"
                 raise file.broken(("practice", key, part), f"found {part} in a house-rule folder; {fix}")
             line, column = position(file.tree, ("practice", key))
-            yield key, {**said, "value": value, "file": f"{file.folder}/{file.name}", "line": line, "column": column}
+            yield key, {**entry, "value": value, "file": f"{file.folder}/{file.name}", "line": line, "column": column}
         else:
-            yield key, {**said, "value": value, **_ranges(file, key, said, value, term)}
+            yield key, {**entry, "value": value, **_ranges(file, key, entry, value, term)}
 
 
-def _ranges(file: _File, key: str, said: Mapping[str, Any], value: float, term: Term) -> dict[str, Range]:
+def _ranges(file: _File, key: str, entry: Mapping[str, Any], value: float, term: Term) -> dict[str, Range]:
     """How far a figure of the library may be moved, as it declares it."""
     for part, meaning in DECLARED.items():
-        if part not in said:
+        if part not in entry:
             raise file.broken(("practice", key), f"found no {part}; expected {meaning}; add `{part}:`")
     ranges = {}
     for part in ("spec", "shop"):
         try:
-            ranges[part] = range_of(said["safe"], said[part], said["dimension"], term.positive)
+            ranges[part] = range_of(entry["safe"], entry[part], entry["dimension"], term.positive)
         except ValueError as error:
             raise file.broken(("practice", key, part), str(error)) from None
         if not ranges[part].holds(value):
-            raise file.broken(("practice", key, part), f"the figure itself, {said['value']}, lies beyond this bound")
-        if said["standing"] == "published" and said["safe"] != "none" and value not in ranges[part]:
-            raise file.broken(("practice", key, part), f"a published figure is not loosened; write {said['value']}")
+            raise file.broken(("practice", key, part), f"the figure itself, {entry['value']}, lies beyond this bound")
+        if entry["standing"] == "published" and entry["safe"] != "none" and value not in ranges[part]:
+            raise file.broken(("practice", key, part), f"a published figure is not loosened; write {entry['value']}")
     spec, shop = ranges.values()
     if not all(end is None or shop.holds(end) for end in spec):
         raise file.broken(("practice", key, "shop"), "a spec may move the figure further than the shop")
@@ -242,21 +244,21 @@ def _shop_figures() -> list[str]:
 
 
 def _table(file: _File) -> dict[str, Any]:
-    said = file.tree
-    if file.name != f"tables/{said['table']}.yaml":
-        raise file.broken(("table",), f"found table {said['table']}; name the file after it: {said['table']}.yaml")
-    columns = list(said["columns"].items())
+    entry = file.tree
+    if file.name != f"tables/{entry['table']}.yaml":
+        raise file.broken(("table",), f"found table {entry['table']}; name the file after it: {entry['table']}.yaml")
+    columns = list(entry["columns"].items())
     for column, dimension in columns:
         if dimension != "text" and dimension not in quantities.DIMENSIONS:
             fix = nearest(dimension, quantities.DIMENSIONS, f"write text, {', '.join(quantities.DIMENSIONS)}")
             raise file.broken(("columns", column), f"there is no dimension {shown(dimension)}; {fix}")
-        if dimension == "text" and said["match"].get(column, "exact") != "exact":
-            found = said["match"][column]
+        if dimension == "text" and entry["match"].get(column, "exact") != "exact":
+            found = entry["match"][column]
             raise file.broken(("match", column), f"found {found}; {shown(column)} is text; write exact")
     rows = []
-    for number, row in enumerate(said["rows"]):
+    for number, row in enumerate(entry["rows"]):
         if len(row) != len(columns):
-            names = ", ".join(map(shown, said["columns"]))
+            names = ", ".join(map(shown, entry["columns"]))
             raise file.broken(("rows", number), f"this row has {len(row)} values; expected {len(columns)}: {names}")
         cells = []
         for place, (cell, (_, dimension)) in enumerate(zip(row, columns, strict=True)):
@@ -265,14 +267,14 @@ def _table(file: _File) -> dict[str, Any]:
             except ValueError as error:
                 raise file.broken(("rows", number, place), str(error)) from None
         rows.append(cells)
-    for key in said["match"]:
-        if key not in said["columns"]:
-            names = ", ".join(map(shown, said["columns"]))
+    for key in entry["match"]:
+        if key not in entry["columns"]:
+            names = ", ".join(map(shown, entry["columns"]))
             raise file.broken(("match", key), f"there is no column {shown(key)}; expected one of {names}")
         if not is_column_key(key):
             fix = "write it with letters, digits and _ only"
             raise file.broken(("match", key), f"the column {shown(key)} cannot be looked up by; {fix}")
-    return {**said, "rows": rows}
+    return {**entry, "rows": rows}
 
 
 def _read(folder: str, name: str, data: bytes, schema: str) -> _File:

@@ -22,7 +22,7 @@ HARMS: Mapping[str, tuple[Severity, str]] = {
 """Every word that ``harm`` may have, with its severity and what it means."""
 
 
-def severity_of(said: Mapping[str, Any]) -> Severity:
+def severity_of(statement: Mapping[str, Any]) -> Severity:
     """The severity of a rule as written: that of its harm, or the one it gives instead.
 
     No error rests on memory alone.
@@ -34,16 +34,16 @@ def severity_of(said: Mapping[str, Any]) -> Severity:
     >>> severity_of({"harm": "wear", "severity": "advisory", "exception": "doors seldom run so often"})
     'advisory'
     """
-    given: Severity | None = said.get("severity")
-    return given or _of_harm(said)
+    given: Severity | None = statement.get("severity")
+    return given or _of_harm(statement)
 
 
-def _of_harm(said: Mapping[str, Any]) -> Severity:
-    severity = HARMS[said["harm"]][0]
-    return "warning" if severity == "error" and said["source"]["standing"] == "memory" else severity
+def _of_harm(statement: Mapping[str, Any]) -> Severity:
+    severity = HARMS[statement["harm"]][0]
+    return "warning" if severity == "error" and statement["source"]["standing"] == "memory" else severity
 
 
-def fault(said: Mapping[str, Any], house: bool) -> tuple[str, str] | None:
+def fault(statement: Mapping[str, Any], house: bool) -> tuple[str, str] | None:
     """What is wrong with how a rule grades itself, and the key at which; ``None`` where nothing is.
 
     A rule of the library names its ``harm``; a house rule may give a ``severity`` alone.
@@ -53,21 +53,21 @@ def fault(said: Mapping[str, Any], house: bool) -> tuple[str, str] | None:
     >>> fault({"id": "room.tall", "severity": "advisory"}, house=False)
     ('severity', 'found severity advisory; a rule names its harm instead; write `harm: unusual`')
     """
-    if "harm" not in said:
-        if "severity" in said:
-            words = " or ".join(f"`harm: {word}`" for word, (to, _) in HARMS.items() if to == said["severity"])
-            found = f"found severity {said['severity']}; a rule names its harm instead; write {words}"
+    if "harm" not in statement:
+        if "severity" in statement:
+            words = " or ".join(f"`harm: {word}`" for word, (to, _) in HARMS.items() if to == statement["severity"])
+            found = f"found severity {statement['severity']}; a rule names its harm instead; write {words}"
             return None if house else ("severity", found)
         own = ", or `severity: warning`" if house else ""
         words = ", ".join(f"{word} ({severity}: {meaning})" for word, (severity, meaning) in HARMS.items())
         return "id", f"found no harm; say what goes wrong: add a line `harm: ` with one of {words}{own}"
-    if "severity" not in said:
+    if "severity" not in statement:
         fix = "take it out, or give the `severity` that it explains"
-        return ("exception", f"found an exception without a severity; {fix}") if "exception" in said else None
-    usual, given = _of_harm(said), said["severity"]
+        return ("exception", f"found an exception without a severity; {fix}") if "exception" in statement else None
+    usual, given = _of_harm(statement), statement["severity"]
     if given == usual:
-        return "severity", f"found severity {given}, which follows from harm {said['harm']}; take the line out"
-    if "exception" not in said:
+        return "severity", f"found severity {given}, which follows from harm {statement['harm']}; take the line out"
+    if "exception" not in statement:
         fix = f"add a line `exception: ` that says why, or take out `severity: {given}`"
-        return "severity", f"found severity {given}, but harm {said['harm']} makes it {usual}; {fix}"
+        return "severity", f"found severity {given}, but harm {statement['harm']} makes it {usual}; {fix}"
     return None

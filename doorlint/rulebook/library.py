@@ -23,7 +23,7 @@ from doorlint.resources import folder, stamp
 from doorlint.revisions import FolderAt
 from doorlint.rulebook import files
 from doorlint.rulebook.compiled_rule import CompiledRule, Condition, Outline, compiled_rule_of, outline_from, outline_of
-from doorlint.rulebook.early import heard_from
+from doorlint.rulebook.early import earliest_stages
 from doorlint.rulebook.evaluator import Evaluator
 from doorlint.rulebook.harm import severity_of
 from doorlint.rulebook.kinds import KINDS
@@ -53,7 +53,7 @@ class CheckedRules(NamedTuple):
     """by id"""
     figures: Mapping[str, Signature]
     """all figures by name"""
-    plans: Sequence[bytes]
+    compiled_rules: Sequence[bytes]
     """the compiled form of each, a line of JSON"""
     statements: bytes
     """of each a line of JSON: the house it comes from, empty for the library's own, and the statement"""
@@ -83,33 +83,39 @@ class Library:
         self.graph = Graph(leaves, axes, constants, dimensions, self.figures, checked=checked is not None)
         self.digest = hash_of(*(pack.digest for _, pack in packs))[:12]
         self._statements = None if checked is None else checked.statements
-        self.plans: Mapping[str, CompiledRule] = self._planned() if checked is None else _on_demand(checked)
+        self.compiled_rules: Mapping[str, CompiledRule] = self._compile() if checked is None else _on_demand(checked)
         self.outlines = (
-            {rule: outline_of(plan) for rule, plan in self.plans.items()} if checked is None else checked.outlines
+            {rule: outline_of(compiled) for rule, compiled in self.compiled_rules.items()}
+            if checked is None
+            else checked.outlines
         )
         for rule, outline in self.outlines.items():
-            self.graph.add(RULE + rule, outline.inputs, outline.axis, partial(_holding, rule, outline.when, self.plans))
+            self.graph.add(
+                RULE + rule, outline.inputs, outline.axis, partial(_evaluation, rule, outline.when, self.compiled_rules)
+            )
         self._jobs = 0
-        self._places = {RULE + rule: place for place, rule in enumerate(self.plans)}
+        self._places = {RULE + rule: place for place, rule in enumerate(self.compiled_rules)}
         self._standings: dict[str, Standing] = {}
 
     @cached_property
     def rules(self) -> Mapping[str, Rule]:
         """Every rule by its id, as it says what it asks and why."""
-        lines = None if self._statements is None else dict(zip(self.plans, self._lines(), strict=True))
+        lines = None if self._statements is None else dict(zip(self.compiled_rules, self._lines(), strict=True))
         said_of = {said["id"]: (house, said) for house, said in self.statements()} if lines is None else {}
 
         def rule(name: str) -> Rule:
             house, said = said_of[name] if lines is None else json.loads(lines[name])
-            return _rule_of(said, self.plans[name], house)
+            return _rule_of(said, self.compiled_rules[name], house)
 
-        return OnDemand(self.plans, rule)
+        return OnDemand(self.compiled_rules, rule)
 
     @cached_property
     def all_rules(self) -> Mapping[str, Rule]:
         """The rules with those that hold each shop figure to the shop's value."""
         figures = figure_rules(self)
-        return OnDemand([*self.plans, *figures], lambda name: figures[name] if name in figures else self.rules[name])
+        return OnDemand(
+            [*self.compiled_rules, *figures], lambda name: figures[name] if name in figures else self.rules[name]
+        )
 
     def statements(self) -> Iterable[tuple[str, Mapping[str, Any]]]:
         """Every rule as written, with the house-rule folder it comes from; empty for the library's own."""
@@ -144,13 +150,13 @@ class Library:
 
     def asked(self, stage: str) -> list[str]:
         """The ids of the rules that speak at a stage, in the order of the library."""
-        rungs = STAGES[: STAGES.index(stage) + 1]
-        return [rule for rule, outline in self.outlines.items() if outline.heard in rungs]
+        stages = STAGES[: STAGES.index(stage) + 1]
+        return [rule for rule, outline in self.outlines.items() if outline.earliest in stages]
 
     def due(self, stage: str) -> list[str]:
         """The ids of the rules that say at a stage what is missing, in the order of the library."""
-        rungs = STAGES[: STAGES.index(stage) + 1]
-        return [rule for rule, outline in self.outlines.items() if outline.stage in rungs]
+        stages = STAGES[: STAGES.index(stage) + 1]
+        return [rule for rule, outline in self.outlines.items() if outline.stage in stages]
 
     def outcomes(self, job: Job, stage: str) -> Iterator[Outcome]:
         """Every rule in force held against a job."""
@@ -182,7 +188,7 @@ class Library:
         """What goes through all figures and rules at once."""
         from doorlint.rulebook.codegen import generate
 
-        return generate(self.graph, [(RULE + rule, plan) for rule, plan in self.plans.items()])
+        return generate(self.graph, [(RULE + rule, compiled) for rule, compiled in self.compiled_rules.items()])
 
     def standing(self, rule: Rule) -> Standing:
         """The weakest standing in a rule's chain: its own and that of every figure, table and shop figure it reads."""
@@ -247,27 +253,27 @@ class Library:
             )
             self.table_notes[said["table"]] = said
 
-    def _planned(self) -> dict[str, CompiledRule]:
+    def _compile(self) -> dict[str, CompiledRule]:
         from doorlint.rulebook.compiler import compile_rule
 
         names = self._names()
-        plans: dict[str, CompiledRule] = {}
+        compiled_rules: dict[str, CompiledRule] = {}
         statements: Iterator[tuple[str, Any]] = ((pack.place, said) for _, pack in self.packs for said in pack.rules)
         for place, statement in statements:
             try:
-                if statement["id"] in plans:
+                if statement["id"] in compiled_rules:
                     raise BrokenRules(f"rule {statement['id']} is there twice; give the second an id of its own")
-                plans[statement["id"]] = compile_rule(statement, names)
+                compiled_rules[statement["id"]] = compile_rule(statement, names)
             except BrokenRules as broken:
                 line, column = position(statement, broken.path)
                 subject = statement["id"].partition(".")[0]
                 raise BrokenRules(f"{place}/{subject}.yaml:{line}:{column}: {broken}") from None
         late = {said["id"] for _, pack in self.packs for said in pack.rules if "early" in said}
-        asks = {rule for rule, plan in plans.items() if not KINDS[plan.kind].compares}
-        heard = heard_from(
-            plans, lambda rule: rule not in late | asks, self.graph, lambda name: names.pointers[name][1]
+        asks = {rule for rule, compiled in compiled_rules.items() if not KINDS[compiled.kind].compares}
+        earliest = earliest_stages(
+            compiled_rules, lambda rule: rule not in late | asks, self.graph, lambda name: names.pointers[name][1]
         )
-        return {rule: plan._replace(heard=heard[rule]) for rule, plan in plans.items()}
+        return {rule: compiled._replace(earliest=earliest[rule]) for rule, compiled in compiled_rules.items()}
 
     def _names(self) -> Names:
         from doorlint.rulebook.formula import Named
@@ -351,7 +357,7 @@ def _written(library: Library) -> bytes:
     compiled and each as written; these are not read before somebody asks for them."""
     packs = [(house, pack._replace(rules=[])) for house, pack in library.packs]
     figures = signature.written(library.figures)
-    parts: list[Any] = [packs, library.outlines, figures, *library.plans.values(), *library.statements()]
+    parts: list[Any] = [packs, library.outlines, figures, *library.compiled_rules.values(), *library.statements()]
     lines = (json.dumps(part, ensure_ascii=False, separators=(",", ":")) for part in parts)
     return "\n".join(lines).encode("utf-8", "surrogatepass")  # the name of a folder need not be UTF-8
 
@@ -359,21 +365,23 @@ def _written(library: Library) -> bytes:
 def _opened(book: bytes) -> Library:
     packs, said, figures, rules = book.split(b"\n", 3)
     outlines = {rule: outline_from(outline) for rule, outline in json.loads(said).items()}
-    *plans, statements = rules.split(b"\n", len(outlines))
-    if statements.count(b"\n") + 1 != len(plans):
+    *compiled_rules, statements = rules.split(b"\n", len(outlines))
+    if statements.count(b"\n") + 1 != len(compiled_rules):
         raise ValueError("not every compiled rule has its statement")
-    checked = CheckedRules(outlines, signature.read(json.loads(figures)), plans, statements)
+    checked = CheckedRules(outlines, signature.read(json.loads(figures)), compiled_rules, statements)
     return Library([(house, files.Pack(*pack)) for house, pack in json.loads(packs)], checked)
 
 
-def _holding(rule: str, when: Sequence[Condition], plans: Mapping[str, CompiledRule]) -> Callable[[Cells], Outcomes]:
-    return Evaluator(rule, when, lambda: plans[rule]).hold
+def _evaluation(
+    rule: str, when: Sequence[Condition], compiled_rules: Mapping[str, CompiledRule]
+) -> Callable[[Cells], Outcomes]:
+    return Evaluator(rule, when, lambda: compiled_rules[rule]).evaluate
 
 
 def _on_demand(checked: CheckedRules) -> Mapping[str, CompiledRule]:
-    lines = dict(zip(checked.outlines, checked.plans, strict=True))
+    lines = dict(zip(checked.outlines, checked.compiled_rules, strict=True))
 
-    def plan(rule: str) -> CompiledRule:
+    def compiled(rule: str) -> CompiledRule:
         try:
             return compiled_rule_of(json.loads(lines[rule]))
         except (TypeError, ValueError):
@@ -381,7 +389,7 @@ def _on_demand(checked: CheckedRules) -> Mapping[str, CompiledRule]:
                 f"rule {rule}: what is kept of it between runs is damaged; empty the cache folder"
             ) from None
 
-    return OnDemand(lines, plan)
+    return OnDemand(lines, compiled)
 
 
 def _rule_of(said: Mapping[str, Any], compiled: CompiledRule, house: str) -> Rule:
@@ -392,7 +400,7 @@ def _rule_of(said: Mapping[str, Any], compiled: CompiledRule, house: str) -> Rul
         severity=severity_of(said),
         harm=said.get("harm", ""),
         stage=said["from"],
-        heard=compiled.heard,
+        earliest=compiled.earliest,
         kind=KINDS[compiled.kind],
         message=said["message"],
         why=said.get("why", ""),

@@ -21,17 +21,17 @@ __all__ = ["catalog_of", "parts_of"]
 
 
 def parts_of(
-    said: Mapping[str, Any], broken: Callable[[Iterable[str | int], str], BrokenRules]
+    catalog: Mapping[str, Any], broken: Callable[[Iterable[str | int], str], BrokenRules]
 ) -> Iterator[dict[str, Any]]:
     """The parts of one catalog file as plain data.
 
     ``broken`` makes the refusal of what stands at a path; it is raised where a part does not fit a spec.
     """
-    kind, groups = said["catalog"], VOCABULARY.catalogs.get(said["catalog"], ())
+    kind, groups = catalog["catalog"], VOCABULARY.catalogs.get(catalog["catalog"], ())
     if not groups:
         fix = nearest(kind, VOCABULARY.catalogs, f"write one of {', '.join(VOCABULARY.catalogs)}")
         raise broken(("catalog",), f"found {shown(kind)}, which no group of a spec takes a part of; {fix}")
-    for name, entry in said["parts"].items():
+    for name, entry in catalog["parts"].items():
         path = ("parts", name, "values")
         for term in groups:
             if (inside := _things(term, entry["values"])) is not None:
@@ -43,11 +43,11 @@ def parts_of(
             if values is None:
                 inside, message = _amiss(term, entry["values"])
                 raise broken((*path, *inside), f"part {name}: {message}")
-        source = entry.get("source", said["source"])
+        source = entry.get("source", catalog["source"])
         yield {
             "name": name,
             "kind": kind,
-            "title": entry.get("title", said["title"]),
+            "title": entry.get("title", catalog["title"]),
             "values": entry["values"],
             "read": read[0],
             "document": _document(source),
@@ -58,7 +58,7 @@ def parts_of(
 def catalog_of(parts: Iterable[tuple[str, Mapping[str, Any]]]) -> Catalog:
     """A catalog from parts as plain data, each with the house-rule folder it comes from; a later one takes the place
     of an earlier one of the same name."""
-    return {said["name"]: Part(**{**said, "read": _tuples(said["read"])}, house=house) for house, said in parts}
+    return {entry["name"]: Part(**{**entry, "read": _tuples(entry["read"])}, house=house) for house, entry in parts}
 
 
 def _names_part(term: Term, values: Mapping[str, Any]) -> bool:

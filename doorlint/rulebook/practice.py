@@ -111,7 +111,7 @@ def shop_word(house: str, source: Mapping[str, str]) -> dict[str, str]:
     return {"standing": "practice", "note": f"the shop's word ({house}): {cited}"}
 
 
-def range_of(safe: SafeSide, said: Any, dimension: str, positive: bool) -> Range:
+def range_of(safe: SafeSide, bound: Any, dimension: str, positive: bool) -> Range:
     """The range that a bound gives: the loosest value, or lowest and highest where no side is safe.
 
     Raises ValueError where the bound has not the shape that the safe side asks for, or is no quantity.
@@ -119,15 +119,15 @@ def range_of(safe: SafeSide, said: Any, dimension: str, positive: bool) -> Range
     >>> range_of("less", "1 in", "length", False), range_of("none", ["1", "2"], "ratio", False)
     (Range(least=None, most=0.0254), Range(least=1.0, most=2.0))
     """
-    if (safe == "none") != isinstance(said, list):
+    if (safe == "none") != isinstance(bound, list):
         expected = "two values, lowest and highest" if safe == "none" else "one value, the loosest"
         raise ValueError(f"expected {expected}, since the safe side is {safe}")
-    if isinstance(said, list):
-        least, most = (quantities.read(end, dimension, positive=positive) for end in said)
+    if isinstance(bound, list):
+        least, most = (quantities.read(end, dimension, positive=positive) for end in bound)
         if not least < most:
-            raise ValueError(f"found {said[0]} to {said[1]}; expected the lowest first")
+            raise ValueError(f"found {bound[0]} to {bound[1]}; expected the lowest first")
         return Range(least, most)
-    value = quantities.read(said, dimension, positive=positive)
+    value = quantities.read(bound, dimension, positive=positive)
     return Range(value, None) if safe == "more" else Range(None, value)
 
 
@@ -160,7 +160,7 @@ def _rule(library: Library, key: str, shop: Practice) -> Rule:
         severity=severity,
         harm="",
         stage="survey",
-        heard="survey",
+        earliest="survey",
         kind={"more": AtLeast(), "less": AtMost(), "none": Near()}[shop.safe],
         message=f"{words}; {fix}",
         why=f"{shop.reason[0].upper()}{shop.reason[1:]}. A limit that a job sets for itself checks nothing.",

@@ -100,7 +100,7 @@ class Rule(NamedTuple):
     """what goes wrong where it is not met, in one word of ``harm.HARMS``; empty where a house gives a severity alone"""
     stage: Stage
     """from which on it says what is missing"""
-    heard: Stage
+    earliest: Stage
     """from which on it speaks of what is given"""
     kind: Kind
     """of check"""

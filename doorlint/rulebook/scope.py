@@ -12,7 +12,7 @@ from doorlint.errors import BrokenRules
 from doorlint.figures.cells import Parameter
 from doorlint.named_tuple import NamedTuple
 from doorlint.rulebook.compiled_rule import Condition, SpecRef
-from doorlint.rulebook.expression import Expression, depth, placed, reckoned, size
+from doorlint.rulebook.expression import Expression, depth, numeric_arguments, placed, size
 from doorlint.rulebook.formula import (
     MOST_DEEP,
     MOST_PARTS,
@@ -205,7 +205,7 @@ class Scope:
 
     def _refuse_words(self, part: Part) -> None:
         """Raises :class:`BrokenRules` where a formula reckons with what is no number."""
-        for place in sorted(reckoned(part.tree)):
+        for place in sorted(numeric_arguments(part.tree)):
             name = part.arguments[place].name
             if self.names.cells[name].dimension is None and self.names.kinds.get(name) not in COUNTED:
                 inside = "" if part.text == name else f"{part.text}: "

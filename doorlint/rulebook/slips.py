@@ -80,69 +80,69 @@ def slips(written: Iterable[tuple[str, Iterable[Mapping[str, Any]]]], graph: Gra
     """
     known = {node.name: Named(node.dimension, node.axis) for node in graph.nodes.values()}
     made: dict[str, tuple[Slip, ...]] = {}
-    for place, said in ((place, said) for place, entries in written for said in entries):
+    for place, entry in ((place, entry) for place, entries in written for entry in entries):
         try:
-            made[said["slip"]] = tuple(_slip(said, sets, at, known) for at, sets in enumerate(_places(said)))
+            made[entry["slip"]] = tuple(_slip(entry, sets, at, known) for at, sets in enumerate(_places(entry)))
         except (BrokenRules, ValueError, KeyError) as broken:
             why = broken.args[0] if broken.args else broken
-            raise BrokenRules(f"{place}/slips.yaml: slip {said['slip']}: {why}") from None
+            raise BrokenRules(f"{place}/slips.yaml: slip {entry['slip']}: {why}") from None
     return tuple(slip for several in made.values() for slip in several)
 
 
-def _places(said: Mapping[str, Any]) -> list[tuple[str, ...]]:
+def _places(entry: Mapping[str, Any]) -> list[tuple[str, ...]]:
     """The values that a slip is tried at, those that go wrong together in one."""
-    if "set" in said:
-        return [(one,) if isinstance(one, str) else tuple(one) for one in said["set"]]
-    of = said["of"]
+    if "set" in entry:
+        return [(one,) if isinstance(one, str) else tuple(one) for one in entry["set"]]
+    of = entry["of"]
     return [
         (term.name,)
         for term in VOCABULARY.leaves.values()
-        if term.reckoned in of["dimensions"]
+        if term.numeric_dimension in of["dimensions"]
         and ("known" not in of or term.known in of["known"])
         and term.name.partition(".")[0] not in NEVER
         and not term.record_only
     ]
 
 
-def _slip(said: Mapping[str, Any], sets: tuple[str, ...], at: int, known: Mapping[str, Named]) -> Slip:
+def _slip(entry: Mapping[str, Any], sets: tuple[str, ...], at: int, known: Mapping[str, Named]) -> Slip:
     terms = [_term(name) for name in sets]
-    term, of = terms[0], said.get("of", {})
-    for place in PLACE.findall(f"{said['say']} {said['measure']}"):
+    term, of = terms[0], entry.get("of", {})
+    for place in PLACE.findall(f"{entry['say']} {entry['measure']}"):
         if place not in SAID:
             raise BrokenRules(
                 f"{{{place}}} is not filled in; write {', '.join(f'{{{name}}}' for name in sorted(SAID))}"
             )
-    if len({(one.axis, one.reckoned) for one in terms}) > 1:
+    if len({(one.axis, one.numeric_dimension) for one in terms}) > 1:
         raise BrokenRules(f"{' and '.join(sets)} are not of one kind")
-    way = next(key for key in WAYS if key in said)
-    amounts = tuple(amount(term, text) for text in said.get(way, ()) if way in ("add", "to") and _fits(term, text))
-    other = said["exchange"][at] if way == "exchange" and said["exchange"] != ["things"] else None
+    way = next(key for key in WAYS if key in entry)
+    amounts = tuple(amount(term, text) for text in entry.get(way, ()) if way in ("add", "to") and _fits(term, text))
+    other = entry["exchange"][at] if way == "exchange" and entry["exchange"] != ["things"] else None
     formula = None
     if way == "work_out":
-        formula = formula_of(term, said["work_out"].replace(ITSELF, term.name), known)
-    bounds = {key: amount(term, text) for key, text in {**of, **said}.items() if key in ("least", "most")}
+        formula = formula_of(term, entry["work_out"].replace(ITSELF, term.name), known)
+    bounds = {key: amount(term, text) for key, text in {**of, **entry}.items() if key in ("least", "most")}
     return Slip(
-        name=said["slip"],
-        say=said["say"],
-        why=said["why"],
-        measure=said["measure"],
-        common=int(said["common"]),
+        name=entry["slip"],
+        say=entry["say"],
+        why=entry["why"],
+        measure=entry["measure"],
+        common=int(entry["common"]),
         sets=sets,
         way=way,
         amounts=amounts,
-        factors=tuple(float(Fraction(text)) for text in said.get("times", ())),
-        rewriting=said.get("rewrite"),
-        units={unit: tuple(meant) for unit, meant in said.get("units", {}).items()},
+        factors=tuple(float(Fraction(text)) for text in entry.get("times", ())),
+        rewriting=entry.get("rewrite"),
+        units={unit: tuple(meant) for unit, meant in entry.get("units", {}).items()},
         exchanged=None if other is None else _term(other).name,
         formula=formula,
-        multiple=steps_of(term, said.get("round")),
-        above=said.get("round", {}).get("to") == "above",
-        nearest=int(said["nearest"]) if "nearest" in said else None,
-        named="set" in said,
+        multiple=steps_of(term, entry.get("round")),
+        above=entry.get("round", {}).get("to") == "above",
+        nearest=int(entry["nearest"]) if "nearest" in entry else None,
+        named="set" in entry,
         written=of.get("written"),
-        together=said.get("things") == "all",
-        copied=said.get("copied") == "true",
-        when={name: condition(name, allowed, term.axis) for name, allowed in said.get("when", {}).items()},
+        together=entry.get("things") == "all",
+        copied=entry.get("copied") == "true",
+        when={name: condition(name, allowed, term.axis) for name, allowed in entry.get("when", {}).items()},
         **bounds,  # type: ignore[arg-type]
     )
 

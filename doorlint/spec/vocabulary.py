@@ -57,7 +57,7 @@ class Term(NamedTuple):
     part_key: str = PART
 
     @property
-    def reckoned(self) -> str | None:
+    def numeric_dimension(self) -> str | None:
         """The dimension to reckon and write a value in: ``count`` or ``ratio`` for a plain number, none for words."""
         return {"quantity": self.dimension, "count": "count", "number": "ratio"}.get(self.kind)
 

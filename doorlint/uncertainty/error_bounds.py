@@ -116,8 +116,8 @@ def _weighed(library: Library, rules: tuple[str, ...]) -> list[tuple[str, str]]:
     """Those of some rules, by their cells, that the weights of all sections reach, with what they compare."""
     graph = library.graph
     reached = graph.downstream(["section.load"]) - graph.downstream([BANDED])
-    plans = [(RULE + rule, library.plans[rule]) for rule in rules if RULE + rule in reached]
-    return [(cell, plan.dimension or "") for cell, plan in plans if KINDS[plan.kind].has_margin]
+    compiled_rules = [(RULE + rule, library.compiled_rules[rule]) for rule in rules if RULE + rule in reached]
+    return [(cell, compiled.dimension or "") for cell, compiled in compiled_rules if KINDS[compiled.kind].has_margin]
 
 
 def _of_one(library: Library, job: Job, rules: tuple[str, ...], band: float) -> dict[str, ErrorBound]:
@@ -238,7 +238,7 @@ Gains = Mapping[str, float]
 @per_library
 def _reaches(library: Library, curve: Curve, growing: bool) -> Mapping[str, _Reach | None]:
     """What each rule makes of an error; ``None`` where nothing reaches it."""
-    graph, plans, gains = library.graph, library.plans, dict[str, Gains]()
+    graph, compiled_rules, gains = library.graph, library.compiled_rules, dict[str, Gains]()
 
     def gain(name: str) -> Gains:
         if name not in gains:
@@ -257,21 +257,21 @@ def _reaches(library: Library, curve: Curve, growing: bool) -> Mapping[str, _Rea
     weighed, everywhere = graph.downstream(["section.load"]), graph.downstream(["door.left_over"])
 
     def reach(rule: str) -> _Reach | None:
-        plan, cell = plans[rule], RULE + rule
-        kind = KINDS[plan.kind]
+        compiled, cell = compiled_rules[rule], RULE + rule
+        kind = KINDS[compiled.kind]
         if not kind.has_margin:
             return None
-        names = [argument.name for argument in plan.arguments]
-        sides = [_of_tree(side, names, gain) for side in plan.sides]
+        names = [argument.name for argument in compiled.arguments]
+        sides = [_of_tree(side, names, gain) for side in compiled.sides]
         seen = dict.fromkeys(name for side in sides for name in side)
         total = {name: kind.margin_error([side.get(name, 0.0) for side in sides]) for name in seen}
         survey = max((most for name, most in total.items() if not name.startswith(RECORD)), default=0.0)
         record = max((most for name, most in total.items() if name.startswith(RECORD)), default=0.0)
         if not survey and not record and cell not in weighed:
             return None
-        return _Reach(survey, record, plan.dimension, cell in weighed, cell in everywhere)
+        return _Reach(survey, record, compiled.dimension, cell in weighed, cell in everywhere)
 
-    return OnDemand(plans, reach)
+    return OnDemand(compiled_rules, reach)
 
 
 def _scaled(gains: Gains, factor: float) -> Gains:

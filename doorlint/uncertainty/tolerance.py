@@ -174,7 +174,7 @@ def _may_turn(library: Library, outcome: Outcome, cause: Cause) -> bool:
     What a scale may be off is tried on pulls and not on speeds: where friction just holds the door, a pound more sets
     it moving, and the rules on what moves it say so.
     """
-    rule = library.plans[outcome.rule]
+    rule = library.compiled_rules[outcome.rule]
     if cause.tool == SCALE and rule.dimension == "speed":
         return False
     weight = cause.tool in WEIGHTS or cause.tool in TOGETHER
@@ -189,7 +189,11 @@ def _may_turn_back(library: Library, outcome: Outcome, heavier: Outcome | None) 
 
     Counts and speeds stay as they are over a while, and move then.
     """
-    if heavier is None or heavier.margin is None or library.plans[outcome.rule].dimension in ("count", "speed"):
+    if (
+        heavier is None
+        or heavier.margin is None
+        or library.compiled_rules[outcome.rule].dimension in ("count", "speed")
+    ):
         return True
     if heavier.state != outcome.state:
         return False

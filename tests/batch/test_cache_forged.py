@@ -15,8 +15,8 @@ from doorlint.rulebook.compiled_rule import compiled_rule_of
 
 EVIL = "__import__('os').abort()"
 LIBRARY = rules.load()
-PLAN: list[Any] = json.loads(json.dumps(LIBRARY.plans["hangers.span"]))
-FIELDS = list(LIBRARY.plans["hangers.span"]._fields)
+PLAN: list[Any] = json.loads(json.dumps(LIBRARY.compiled_rules["hangers.span"]))
+FIELDS = list(LIBRARY.compiled_rules["hangers.span"]._fields)
 
 
 def forged(**changes: Any) -> list[Any]:
@@ -69,7 +69,7 @@ def test_a_forged_book_is_as_good_as_not_there(book: str, tmp_path: Path) -> Non
     parts = {"packs": packs, "outlines": outlines, "figures": figures, "said": said}
     data = book.format(**parts, stage=stage, evil=evil, axis=axis, outside=outside).encode()
     kept.write_bytes(b"%08x\n" % zlib.crc32(data) + data)
-    assert anew(folder).plans.keys() == whole.plans.keys()
+    assert anew(folder).compiled_rules.keys() == whole.compiled_rules.keys()
 
 
 def test_a_damaged_rule_is_refused_by_its_name(tmp_path: Path) -> None:
@@ -80,13 +80,13 @@ def test_a_damaged_rule_is_refused_by_its_name(tmp_path: Path) -> None:
     kept.write_bytes(b"%08x\n" % zlib.crc32(data) + data)
     library = anew(folder)
     with pytest.raises(BrokenRules, match=r"rule balance\.every-mark: .* is damaged; empty the cache folder"):
-        library.plans["balance.every-mark"]
+        library.compiled_rules["balance.every-mark"]
 
 
 def test_no_text_of_a_rule_stands_in_the_source() -> None:
     from doorlint.rulebook.codegen import source
 
-    cells = [(f"rule:{rule}", plan) for rule, plan in LIBRARY.plans.items()]
+    cells = [(f"rule:{rule}", plan) for rule, plan in LIBRARY.compiled_rules.items()]
     text, _ = source(LIBRARY.graph, cells)
     for axis in LIBRARY.graph.axes:
         assert f"keys_{axis}" not in text

@@ -94,7 +94,7 @@ def test_records_with_everything_in_them_come_back(library: Library) -> None:
     samples.append(evaluate(close, library).record)
     for record in (broken, *samples):
         assert record_of(json.loads(json.dumps(record))) == record
-    said = [noted for record in samples for noted in (*record.noted, *record.near)]
+    said = [noted for record in samples for noted in (*record.open, *record.close)]
     assert any(isinstance(noted.outcome.limit, tuple) for noted in said)
     assert any(noted.doubts for noted in said)
     assert any(noted.causes for noted in said)

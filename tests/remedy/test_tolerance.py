@@ -97,7 +97,7 @@ def test_no_reading_moves_a_margin_by_more_than_its_bound(made: tuple[Job, str])
 @pytest.mark.parametrize("name", CLEAN)
 def test_the_tape_leaves_no_doubt_about_a_clean_sample(name: str, library: Library) -> None:
     record = evaluate_spec(sample(name), "", library).record
-    assert not [doubt for near in record.near for doubt in near.doubts if doubt.cause.tool not in TOGETHER]
+    assert not [doubt for near in record.close for doubt in near.doubts if doubt.cause.tool not in TOGETHER]
 
 
 def review(name: str, patch: dict[str, Any], library: Library) -> Any:
@@ -178,7 +178,7 @@ def test_a_scale_that_reads_low_for_every_section_is_tried(library: Library) -> 
 def test_all_weights_off_at_once_are_tried_where_one_alone_turns_nothing(library: Library) -> None:
     weights = {f"s{number}": {"weight_from": "maker"} for number in range(1, 6)}
     record = evaluate_spec(sample("torsion-en").patched({"door": {"sections": weights}}), "", library).record
-    (near,) = [near for near in record.near if near.outcome.rule == "torsion.stays"]
+    (near,) = [near for near in record.close if near.outcome.rule == "torsion.stays"]
     assert TOGETHER & {doubt.cause.tool for doubt in near.doubts}
 
 
@@ -186,7 +186,7 @@ def test_what_counts_the_band_itself_is_not_tried_with_it_again(library: Library
     """Pulleys that just carry the heaviest door: no doubt is left about them."""
     pulley = {"pulleys": {"head-near": {"capacity": "1806 lb"}}}
     record = evaluate_spec(sample("tower-order").patched(pulley), "", library).record
-    assert "pulleys.load" not in {near.outcome.rule for near in (*record.near, *record.noted)}
+    assert "pulleys.load" not in {near.outcome.rule for near in (*record.close, *record.open)}
 
 
 def test_a_weighed_section_is_believed(library: Library) -> None:

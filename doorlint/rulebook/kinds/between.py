@@ -27,8 +27,8 @@ class Between(LimitCheck):
         {"room.headroom": 0.41, "room.back": 0.4},
     )
 
-    def limits(self, said: Mapping[str, Any]) -> Sequence[tuple[tuple[str | int, ...], str]]:
-        return [((self.name, number), text) for number, text in enumerate(said[self.name])]
+    def limits(self, check: Mapping[str, Any]) -> Sequence[tuple[tuple[str | int, ...], str]]:
+        return [((self.name, number), text) for number, text in enumerate(check[self.name])]
 
     def comparison(self, rule: CompiledRule) -> Callable[..., Verdict]:
         return inside

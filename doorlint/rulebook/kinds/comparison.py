@@ -67,12 +67,12 @@ class LimitCheck(Comparison):
 
     has_figure = True
 
-    def limits(self, said: Mapping[str, Any]) -> Sequence[tuple[tuple[str | int, ...], str]]:
+    def limits(self, check: Mapping[str, Any]) -> Sequence[tuple[tuple[str | int, ...], str]]:
         """The limits as written, each with its path in the check."""
-        return [((self.name,), said[self.name])]
+        return [((self.name,), check[self.name])]
 
-    def compile(self, said: Mapping[str, Any], scope: Scope) -> Terms:
-        value = scope.at("value").formula(said["value"])
-        measure = scope.measure(value, said.get(SHOWN_AS))
-        limits = [scope.at(*path).limit(text, measure) for path, text in self.limits(said)]
+    def compile(self, check: Mapping[str, Any], scope: Scope) -> Terms:
+        value = scope.at("value").formula(check["value"])
+        measure = scope.measure(value, check.get(SHOWN_AS))
+        limits = [scope.at(*path).limit(text, measure) for path, text in self.limits(check)]
         return Terms([value, *limits], measure.dimension)

@@ -26,13 +26,13 @@ class InOrder(Comparison):
         {"room.headroom": 0.3, "room.back": 0.29},
     )
 
-    def compile(self, said: Mapping[str, Any], scope: Scope) -> Terms:
+    def compile(self, check: Mapping[str, Any], scope: Scope) -> Terms:
         sides: list[Part] = []
         measure = None
-        for number, text in enumerate(said[self.name]):
+        for number, text in enumerate(check[self.name]):
             here = scope.at(self.name, number)
             sides.append(here.formula(text, measure and measure.dimension))
-            measure = here.measure(sides[-1], said.get(SHOWN_AS), measure)
+            measure = here.measure(sides[-1], check.get(SHOWN_AS), measure)
         return Terms(sides, measure and measure.dimension)
 
     def comparison(self, rule: CompiledRule) -> Callable[..., Verdict]:

@@ -102,7 +102,7 @@ class Kind:
         required = [key for key in self.options if key != SHOWN_AS]
         return {"type": "object", "additionalProperties": False, "required": required, "properties": self.options}
 
-    def compile(self, said: Mapping[str, Any], scope: Scope) -> Terms:
+    def compile(self, check: Mapping[str, Any], scope: Scope) -> Terms:
         """What a written check compares; raises :class:`~doorlint.errors.BrokenRules`."""
         raise NotImplementedError(type(self).__name__)
 

@@ -23,8 +23,8 @@ class Near(LimitCheck):
         {"room.headroom": 0.2285},
     )
 
-    def limits(self, said: Mapping[str, Any]) -> Sequence[tuple[tuple[str | int, ...], str]]:
-        return [((key,), said[key]) for key in (self.name, "within")]
+    def limits(self, check: Mapping[str, Any]) -> Sequence[tuple[tuple[str | int, ...], str]]:
+        return [((key,), check[key]) for key in (self.name, "within")]
 
     def comparison(self, rule: CompiledRule) -> Callable[..., Verdict]:
         return in_band

@@ -21,10 +21,10 @@ class OneOf(Kind):
         {"value": "track.lift", "one_of": ["standard", "high"]}, {"track.lift": "high"}, {"track.lift": "vertical"}
     )
 
-    def compile(self, said: Mapping[str, Any], scope: Scope) -> Terms:
-        value = scope.at("value").formula(said["value"])
+    def compile(self, check: Mapping[str, Any], scope: Scope) -> Terms:
+        value = scope.at("value").formula(check["value"])
         choices = [
-            scope.at(self.name, number).choice(said["value"], item) for number, item in enumerate(said[self.name])
+            scope.at(self.name, number).choice(check["value"], item) for number, item in enumerate(check[self.name])
         ]
         return Terms([value], choices=choices)
 

@@ -35,8 +35,8 @@ class Present(Kind):
     )
     compares = False
 
-    def compile(self, said: Mapping[str, Any], scope: Scope) -> Terms:
-        return Terms(wanted=[scope.at(self.name, number).wanted(name) for number, name in enumerate(said[self.name])])
+    def compile(self, check: Mapping[str, Any], scope: Scope) -> Terms:
+        return Terms(wanted=[scope.at(self.name, number).wanted(name) for number, name in enumerate(check[self.name])])
 
     def of_job(self, label: str, rule: CompiledRule) -> Callable[[Cells], Any]:
         missing = _missing(rule.wanted)

@@ -25,8 +25,8 @@ class Rising(Kind):
     )
     names_things = True
 
-    def compile(self, said: Mapping[str, Any], scope: Scope) -> Terms:
-        column = scope.at(self.name).column(said[self.name])
+    def compile(self, check: Mapping[str, Any], scope: Scope) -> Terms:
+        column = scope.at(self.name).column(check[self.name])
         return Terms([column], column.dimension)
 
     def comparison(self, rule: CompiledRule) -> Callable[[Mapping[str, float | None]], tuple[str | None, Verdict]]:
