@@ -186,9 +186,9 @@ def _written(outcome: Outcome, rule: Rule, spec: Spec, names: Iterable[str]) -> 
     0.218 in is not 3/16 in: what somebody measured or ordered is shown as written.
     """
     compared = rule.statement.get("check", {}) if rule.kind.compares else {}
-    sides = (("value", "value"), ("limit", "at_least"), ("limit", "at_most"))
+    sides = {"value": compared.get("value"), "limit": compared.get(rule.kind.name) if rule.kind.shows_limit else None}
     found = {}
-    for place, name in (*((name, name) for name in names), *((side, compared.get(word)) for side, word in sides)):
+    for place, name in (*((name, name) for name in names), *sides.items()):
         if not isinstance(name, str) or name not in VOCABULARY.leaves:
             continue
         term = VOCABULARY.leaves[name]

@@ -16,6 +16,7 @@ class AtLeast(LimitCheck):
     """``{value: room.headroom, at_least: 10 in}``"""
 
     name = "at_least"
+    shows_limit = True
     options = {"value": FORMULA, "at_least": FORMULA, "as": DIMENSION}
     example = Example(
         {"value": "room.headroom", "at_least": "10 in"}, {"room.headroom": 0.254}, {"room.headroom": 0.253}

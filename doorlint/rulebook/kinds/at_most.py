@@ -16,6 +16,7 @@ class AtMost(LimitCheck):
     """``{value: room.headroom, at_most: 10 in}``"""
 
     name = "at_most"
+    shows_limit = True
     options = {"value": FORMULA, "at_most": FORMULA, "as": DIMENSION}
     example = Example(
         {"value": "room.headroom", "at_most": "10 in"}, {"room.headroom": 0.254}, {"room.headroom": 0.255}

@@ -89,6 +89,8 @@ class Kind:
     """whether it holds one figure against a limit"""
     has_margin: ClassVar[bool] = False
     """whether an error in a reading can reach a margin"""
+    shows_limit: ClassVar[bool] = False
+    """whether the limit shown is what the rule gives under the key of the kind"""
     names_things: ClassVar[bool] = False
     """whether its outcomes name the thing that is short, though the rule is asked of the job as a whole"""
 
