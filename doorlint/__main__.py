@@ -9,8 +9,8 @@ import sys
 def main() -> None:
     """Run the command line.
 
-    A command makes little rubbish, and looking for it takes a fifth of the time of a short one: so nobody looks
-    before the first folder of specs, nor once more at the end. Whatever goes wrong ends with 2: 1 is a verdict.
+    A command leaves little garbage, and collecting it takes a fifth of the time of a short one: so it is off
+    until the first folder of specs, and at the end. Whatever goes wrong ends with 2: 1 is a verdict.
     """
     if sys.flags.optimize > 1:
         sys.stderr.write(

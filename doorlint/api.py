@@ -63,7 +63,7 @@ def review_paths(
 
     ``executor`` is any executor of ``concurrent.futures``, also one whose workers are on other machines, where the
     same doorlint is installed and the paths lead to the same files; without one, ``workers`` processes of this machine
-    share the work, by default as many as pay. ``against`` is a git revision of the same paths: each review then says
+    share the work, by default as many as save time. ``against`` is a git revision of the same paths: each review says
     in ``since`` what is new, worse, better and gone since then.
 
     Raises :class:`WrongCall` where there is nothing to review or no such revision, and what :func:`review` raises; a

@@ -1,4 +1,4 @@
-"""Sign-offs held against findings: which still stand, what is wrong with those that do not, and drafts of new ones.
+"""Sign-offs checked against findings: which still hold, what is wrong with the others, and drafts of new ones.
 
 A sign-off is for one rule at one thing, for the value and the limit it was given for. It holds while the value is no
 worse, the limit no stricter, and its last day has not passed. It runs no longer than the shop's term, and comes from
@@ -90,7 +90,7 @@ BUILTIN_RULES: dict[str, BuiltinRule] = {
 
 
 class Terms(NamedTuple):
-    """What sign-offs are held to."""
+    """The limits of sign-offs."""
 
     on: str
     """the day of the review, ``YYYY-MM-DD``"""
@@ -111,7 +111,7 @@ class Trouble(NamedTuple):
 
 
 class Ruling(NamedTuple):
-    """What the sign-offs come to: which outcome each one covers, and the trouble there is."""
+    """The result of checking sign-offs: which outcome each one covers, and the trouble there is."""
 
     covered: dict[FindingKey, str]
     """place to the name of the sign-off that holds for it"""
@@ -127,7 +127,7 @@ def rule_on(
     stage: str,
     terms: Terms,
 ) -> Ruling:
-    """Hold every sign-off against the outcomes that are short or unknown at a stage."""
+    """Check every sign-off against the outcomes that are short or unknown at a stage."""
     covered: dict[FindingKey, str] = {}
     notes: dict[FindingKey, str] = {}
     troubles: list[Trouble] = []
@@ -148,7 +148,7 @@ def _is_meant(fields: Mapping[str, Any], outcome: Outcome) -> bool:
 
 
 def _shares(rule: Rule) -> bool:
-    """Whether several things are told of at one pointer."""
+    """Whether the findings of several things share one pointer."""
     return rule.axis is not None and rule.kind.compares and VOCABULARY.term(rule.at).axis is None
 
 
@@ -161,7 +161,7 @@ def _hold(
     stage: str,
     terms: Terms,
 ) -> tuple[list[Outcome], Trouble | None]:
-    """The outcomes that one sign-off holds for, and the trouble with it."""
+    """The outcomes that one sign-off covers, and the trouble with it."""
     lacking = [field for field in FIELDS if not str(fields.get(field, "")).strip()]
     if lacking:
         return [], Trouble("approval.incomplete", name, f"sign-off {name} does not say {', '.join(lacking)}")
@@ -259,7 +259,7 @@ def _why_unused(rule: Rule, here: Sequence[Outcome], outcomes: Sequence[Outcome]
 
 
 def _worse(fields: Mapping[str, Any], rule: Rule, outcome: Outcome) -> list[str]:
-    """In what an outcome is worse than a sign-off was given for; empty where it covers it.
+    """How an outcome is worse than a sign-off allows; empty where the sign-off covers it.
 
     Raises :class:`doorlint.quantities.QuantityError` where its value or limit is not of the rule's dimension.
     """
@@ -293,14 +293,14 @@ def _wider(fields: Mapping[str, Any], rule: Rule, outcome: Outcome, share: float
 
 
 def _words(outcome: Outcome, rule: Rule, system: quantities.System) -> tuple[str, str]:
-    """Value and limit of an outcome as a sign-off says them."""
+    """Value and limit of an outcome as a sign-off gives them."""
     if not rule.kind.compares:
         return "not given", "given"
     return exact(outcome.value, rule.dimension, system), exact(outcome.limit, rule.dimension, system)
 
 
 def exact(value: Any, dimension: str | None, system: quantities.System = "us") -> str:
-    """A value in words that read back unchanged; what is not a quantity is told by its words.
+    """A value in words that read back unchanged; what is not a quantity is given as it is.
 
     >>> exact(0.0254, "length"), exact(0.1, "length"), exact(3, "count")
     ('1 in', '3.937007874015748 in', '3')

@@ -1,4 +1,4 @@
-"""Many specs, reviewed in one fixed order by as many workers as pay."""
+"""Many specs, reviewed in one fixed order by as many workers as save time."""
 
 from __future__ import annotations
 
@@ -41,7 +41,7 @@ ELSEWHERE = 64
 
 
 Reviewed: TypeAlias = tuple[SpecReview, tuple[SharedValue, ...]]
-"""A spec reviewed by itself, and what it is held against others by."""
+"""A spec reviewed alone, and the values that are compared with other specs."""
 Pending: TypeAlias = "deque[Future[list[Reviewed]]]"
 """Batches under way, in their order."""
 
@@ -66,9 +66,9 @@ def reviews(
 ) -> Iterator[SpecReview]:
     """Each file reviewed, in the order of ``sources`` whatever the number of workers.
 
-    A file that cannot be read is a result, not an error. ``workers`` is how many processes share the work, by itself
-    as many as pay; an ``executor`` of the caller's takes the place of them all. One spec alone keeps its job, for the
-    reports that show how figures were come by.
+    A file that cannot be read is a result, not an error. ``workers`` is how many processes share the work, by default
+    as many as save time; an ``executor`` of the caller replaces them. One spec alone keeps its job, for the
+    reports that show how figures were worked out.
     """
     library = call.library()
     if len(sources) == 1:
@@ -102,7 +102,7 @@ def _spread(
 
 
 def _paying(files: int) -> int:
-    """How many workers pay for so many files on this machine."""
+    """How many workers save time for this number of files on this machine."""
     if files < WORKERS_FROM:
         return 1
     return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
@@ -170,7 +170,7 @@ def _end_with_parent() -> None:
 def _ahead(
     executor: Executor, batches: Iterable[Sequence[Source]], call: Call, most: int, pending: Pending
 ) -> Iterator[Reviewed]:
-    """Batches in their order, with at most so many under way: those are in ``pending``."""
+    """Batches in their order, with at most ``most`` under way: those are in ``pending``."""
     for batch in batches:
         pending.append(executor.submit(_batch, batch, call))
         if len(pending) >= most:
@@ -182,7 +182,7 @@ def _ahead(
 def _batch(sources: Sequence[Source], call: Call) -> list[Reviewed]:
     """Some files reviewed: what a worker does.
 
-    First all are read, then rules are held against all: a processor that does one thing at a time has it at hand, and
+    First all are read, then all are checked: a processor that does one thing at a time has it at hand, and
     does both a tenth faster.
     """
     library = call.library()
@@ -238,7 +238,7 @@ def _end(begun: _Begun, library: Library, records: ResultCache, call: Call) -> R
 
 
 def _searched(review: SpecReview, source: Source, library: Library, call: Call) -> SpecReview:
-    """One of many reviews with its likely slips, for which the spec is read once more; nothing of it is held."""
+    """One of many reviews with its likely slips, for which the spec is read again; nothing of it is kept."""
     if review.verdict == "unreadable":
         return review
     _, spec, job = evaluate(data_of(source), library, call.stage)
@@ -259,7 +259,7 @@ def _alone(source: Source, library: Library, call: Call) -> SpecReview:
 
 
 def _with_slips(review: SpecReview, library: Library, call: Call) -> SpecReview:
-    """A review with its likely slips; nothing is searched, or loaded for it, where nothing is amiss."""
+    """A review with its likely slips; nothing is searched or loaded where nothing is wrong."""
     if not any(finding.severity != "advisory" for finding in review.findings) and not review.not_checked:
         return review
     from doorlint.remedies.slip_search import with_slips

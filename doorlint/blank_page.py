@@ -89,7 +89,7 @@ def _wanted(facts: Facts) -> dict[int, float]:
 
 
 def _needed(library: Library, blank: Blank) -> frozenset[str]:
-    """What the rules of completeness ask for whatever else the job has."""
+    """What the rules of completeness ask of every job."""
     compiled_rules = (library.compiled_rules[rule] for rule in rules_of(library, blank.stage, blank.kind))
     return frozenset(
         place.name

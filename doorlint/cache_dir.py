@@ -38,7 +38,7 @@ def opened(path: PathName, flags: int = os.O_RDONLY) -> int | None:
 
 
 def load(folder: PathName, name: str) -> bytes | None:
-    """What was kept under a name, whole as it was written; ``None`` where it is not."""
+    """What was stored under a name, complete as it was written; ``None`` where it is not."""
     if not private(folder):
         return None
     handle = opened(os.path.join(folder, name))
@@ -50,7 +50,7 @@ def load(folder: PathName, name: str) -> bytes | None:
 
 
 def store(folder: PathName, name: str, data: bytes) -> None:
-    """Keep something under a name, ``kind-of-what``; where it cannot be written, nothing is said."""
+    """Keep something under a name, ``kind-of-what``; a failure to write is ignored."""
     from pathlib import Path
 
     from doorlint.file_output import write_whole

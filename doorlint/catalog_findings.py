@@ -1,4 +1,4 @@
-"""What there is to say of the catalog parts that a spec names: values that differ, and documents that have run out."""
+"""Findings about the catalog parts that a spec names: values that differ, and documents that have run out."""
 
 from __future__ import annotations
 
@@ -77,7 +77,7 @@ class PartNote(NamedTuple):
 
 
 def part_notes(spec: Spec) -> tuple[PartNote, ...]:
-    """What there may be to say of the parts that a spec names, each written place once."""
+    """The possible findings about the parts that a spec names, once for each written place."""
     notes: dict[tuple[Any, ...], PartNote] = {}
     for note in _notes(spec):
         notes.setdefault((note.line, note.column, note.part, note.name), note)
@@ -116,7 +116,7 @@ def _borrowed(spec: Spec, use: PartUse, part: Part, other: Part) -> Iterator[Par
 
 
 def documents(spec: Spec, names: Container[str], axis: str | None, key: str | None) -> tuple[str, ...]:
-    """The documents that the capacities among these values rest on, each with the part that it speaks of; on ``axis``,
+    """The documents that the capacities among these values rest on, each with its part; on ``axis``,
     only those of the thing with this key."""
     said: dict[str, None] = {}
     for use in spec.parts:

@@ -1,7 +1,7 @@
 """What causes what among the findings of a job.
 
-A value that no job can have stops the rules that hang on it: they are not checked. Of the rest, a finding whose checked
-value is one of the spec's is put right in a copy of the job; what is met there follows from it.
+An impossible value stops the rules that depend on it: they are not checked. Of the rest, a finding whose checked
+value is one of the spec's is fixed in a copy of the job; findings that are met there follow from it.
 """
 
 from __future__ import annotations
@@ -18,7 +18,7 @@ from doorlint.spec.vocabulary import VOCABULARY
 from doorlint.uncertainty.outcomes import SortedOutcomes, sort_outcomes
 
 MOST_TRIED = 12
-"""findings that are put right in a copy"""
+"""findings that are fixed in a copy"""
 FURTHER, AT_MOST = 0.25, 0.03
 """a value is set beyond its limit by this share of what it lacks, and no more than this share of the limit"""
 
@@ -30,7 +30,7 @@ Causes = Mapping[FindingKey, tuple[FindingKey, ...]]
 
 
 class Sorted(NamedTuple):
-    """The rules held against a job, those that an impossible value stops as not checked."""
+    """The outcomes of a job; rules that an impossible value stops are not checked."""
 
     outcomes: SortedOutcomes
     job: Job
@@ -42,7 +42,7 @@ class Sorted(NamedTuple):
 
 
 def sort_by_cause(library: Library, job: Job, stage: str) -> Sorted:
-    """Hold the rules of a stage against a job, less what hangs on a value that no job can have."""
+    """Evaluate the rules of a stage for a job, except those that depend on a value that no job can have."""
     found = sort_outcomes(library, job, stage)
     doubting = [outcome for outcome in found.open if outcome.state == "short" and _impossible(library, outcome)]
     roots = _first(library, job, doubting)
@@ -122,7 +122,7 @@ def _impossible(library: Library, outcome: Outcome) -> tuple[Value, ...]:
 
 
 def _first(library: Library, job: Job, doubting: Sequence[Outcome]) -> list[Outcome]:
-    """Of the findings that say a value is impossible, those that do not hang on what another one says so of."""
+    """Of the findings that say a value is impossible, those that do not depend on another impossible value."""
     first = []
     for outcome in doubting:
         own = set(_impossible(library, outcome))
@@ -147,7 +147,7 @@ def _without(job: Job, values: Iterable[Value]) -> Job:
 
 
 def followed(library: Library, job: Job, outcomes: Iterable[Outcome]) -> Causes:
-    """What of some outcomes is met once another one is put right: each with the one that clears most."""
+    """The outcomes that are met once another one is fixed, each with the one that clears most."""
     short = [one for one in outcomes if one.state == "short" and library.rules[one.rule].kind.compares]
     if len(short) < 2:
         return {}
@@ -180,7 +180,7 @@ def _cleared(library: Library, job: Job, changes: Mapping[str, Any], others: Ite
 
 
 def _put_right(library: Library, outcome: Outcome) -> dict[str, Any] | None:
-    """What sets the checked value beyond its limit; ``None`` where it is none of the spec's."""
+    """What sets the checked value beyond its limit; ``None`` where it is not a value of the spec."""
     compiled = library.compiled_rules[outcome.rule]
     side = compiled.sides[0] if compiled.sides else None
     if not isinstance(side, int) or not _is_number(outcome.value) or not _is_number(outcome.limit):

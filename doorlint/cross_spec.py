@@ -1,4 +1,4 @@
-"""What specs say of each other: a job number given twice, an opening measured two ways, a stage that goes back."""
+"""What is compared between specs: a job number used twice, an opening measured two ways, a stage that goes back."""
 
 from __future__ import annotations
 
@@ -45,7 +45,7 @@ BUILTIN_RULES: dict[str, BuiltinRule] = {
 
 
 class SharedValue(NamedTuple):
-    """One value that is held against other specs, and where it stands."""
+    """One value that is compared with other specs, and where it is written."""
 
     name: str
     value: str | float
@@ -81,7 +81,7 @@ def shared_values_of(spec: Spec) -> tuple[SharedValue, ...]:
 
 
 class CrossSpec:
-    """Holds each spec of a run against those before it; of each it remembers only what that takes."""
+    """Compares each spec of a run with those before it; remembers only what that needs."""
 
     def __init__(self, apart: float) -> None:
         """``apart`` is by how much two readings of one size may differ (m)."""
@@ -90,7 +90,7 @@ class CrossSpec:
         self._openings: dict[str, tuple[Sizes, ...]] = {}
 
     def findings(self, spec: SpecReview, shared_values: tuple[SharedValue, ...]) -> Iterator[Finding]:
-        """What is to be said of a spec for those before it, which it then joins."""
+        """The findings of a spec against those before it; then the spec is remembered."""
         place = _place(spec)
         said = {shared.name: shared for shared in shared_values}
         if NUMBER in said:
@@ -125,7 +125,7 @@ class CrossSpec:
 
 
 def lowered_stage(spec: Spec, was: str, now: str, revision: str) -> Finding | None:
-    """What is to be said of a spec whose stage was a later one at an earlier revision of it."""
+    """The finding about a spec whose stage was a later one at an earlier revision."""
     if STAGES.index(now) >= STAGES.index(was):
         return None
     stage = next(shared for shared in shared_values_of(spec) if shared.name == STAGE)

@@ -1,4 +1,4 @@
-"""How a number was come by: every figure down to what was measured, shop figures and tables."""
+"""How a number was worked out: every figure down to measurements, shop figures and tables."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ FigureAt = tuple[str, str | None]
 
 
 class Step(NamedTuple):
-    """One number: what it is, its value in words, and how it was come by."""
+    """One number: what it is, its value in words, and how it was worked out."""
 
     name: str
     key: str | None
@@ -74,7 +74,7 @@ class Derivation:
     def lines(self, name: str, key: str | None = None) -> Iterator[str]:
         """A figure as ``label = formula = value``, what each rests on set in below it, and so on down.
 
-        Each figure shows its own parts once, and what was given is told once.
+        Each figure shows its own parts once, and each given value appears once.
         """
         found: list[str] = []
         if self.step(name, key) is not None:
@@ -181,7 +181,7 @@ class Derivation:
         return f"given, {pointer.replace('{}', '*')}"
 
     def _add_lines(self, place: FigureAt, depth: int, told: set[FigureAt], found: list[str]) -> None:
-        """Add the lines of a figure and of what it rests on; ``told`` are those that have had theirs."""
+        """Add the lines of a figure and of what it rests on; ``told`` are the figures already listed."""
         line = self._line_of(place)
         if place in told:
             found.append(f"{'  ' * depth}{line.again}")

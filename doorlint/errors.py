@@ -1,4 +1,4 @@
-"""What can go wrong, by name."""
+"""The errors that doorlint raises."""
 
 from __future__ import annotations
 
@@ -6,15 +6,15 @@ from collections.abc import Iterable
 
 
 class DoorlintError(Exception):
-    """Anything that doorlint itself refuses, with a message for the person who asked."""
+    """Anything that doorlint refuses, with a message for the user."""
 
 
 class NotModelled(DoorlintError):
-    """A figure was asked of a door it has no honest model for."""
+    """A figure was asked for a door that its model does not cover."""
 
 
 class ImpossibleInput(DoorlintError):
-    """What the spec gives cannot be: no door could stand or run so."""
+    """The values given are impossible: no door could stand or run like that."""
 
 
 class OutsideTable(DoorlintError):
@@ -22,7 +22,7 @@ class OutsideTable(DoorlintError):
 
 
 class MissingInput(DoorlintError):
-    """Spec values turn out to be needed after all: ``MissingInput("track.high_lift")`` in a high lift.
+    """Spec values that are needed after all: ``MissingInput("track.high_lift")`` in a high lift.
 
     With several names, any one of them would do.
     """

@@ -1,4 +1,4 @@
-"""One spec held against the rules of its stage.
+"""One spec checked against the rules of its stage.
 
 The record depends on the bytes of the spec, the stage and the rules alone, so it can be kept.
 """
@@ -27,7 +27,7 @@ from doorlint.uncertainty.tolerance import Doubt
 
 
 class OpenOutcome(NamedTuple):
-    """One outcome that is not met, with all that wording it needs."""
+    """One outcome that is not met, with all that its message needs."""
 
     outcome: Outcome
     line: int
@@ -36,9 +36,9 @@ class OpenOutcome(NamedTuple):
     shown: Mapping[str, Any]
     """values of the names in the rule's message"""
     now: Mapping[str, Any]
-    """spec values of what the rule says to try"""
+    """spec values that the rule says to try"""
     doubts: tuple[Doubt, ...] = ()
-    """what could turn the verdict round"""
+    """what could reverse the verdict"""
     documents: tuple[str, ...] = ()
     """what the catalog capacities that the rule reads rest on"""
     causes: tuple[FindingKey, ...] = ()
@@ -59,7 +59,7 @@ class SignOff(NamedTuple):
 
 
 class Record(NamedTuple):
-    """What came of holding the rules against one spec; nothing in it depends on day, units or settings."""
+    """The outcome of checking one spec; nothing in it depends on day, units or settings."""
 
     digest: str
     stage: str | None
@@ -67,14 +67,14 @@ class Record(NamedTuple):
     problems: tuple[Problem, ...]
     open: tuple[OpenOutcome, ...]
     close: tuple[OpenOutcome, ...]
-    """outcomes that are met, by less than can be told"""
+    """outcomes that are met by less than can be measured"""
     met: int
     facts: Mapping[str, str]
     approvals: Mapping[str, SignOff]
     shared_values: tuple[SharedValue, ...] = ()
-    """what is held against other specs"""
+    """what is compared with other specs"""
     parts: tuple[PartNote, ...] = ()
-    """what there may be to say of catalog parts"""
+    """possible findings about catalog parts"""
     figures: Mapping[str, tuple[float, int]] = {}
     """the shop figures that the spec sets: value (SI) and line"""
     own_stage: str | None = None
@@ -90,7 +90,7 @@ class Evaluated(NamedTuple):
 
 
 def evaluate(data: bytes | str, library: Library, stage: str | None = None) -> Evaluated:
-    """Read a spec and hold every rule of its stage against it."""
+    """Read a spec and evaluate every rule of its stage."""
     return evaluate_spec(read(data, library.catalog), digest_of(data), library, stage)
 
 
@@ -107,7 +107,7 @@ def shortened(whole: str) -> str:
 def evaluate_spec(
     spec: Spec, digest: str, library: Library, stage: str | None = None, like: Job | None = None
 ) -> Evaluated:
-    """Hold the rules against a spec already read; ``like`` is a job whose figures may be shared where they agree."""
+    """Evaluate the rules for a spec already read; ``like`` is a job whose figures may be shared where they agree."""
     spec = within_bounds(spec, library)
     if spec.problems:
         return Evaluated(Record(digest, None, spec.system, spec.problems, (), (), 0, {}, {}), spec, None)

@@ -12,7 +12,7 @@ __all__ = ["Facts", "Unsized"]
 
 
 class Facts:
-    """A job's values, with a list of what had to be left out for want of them."""
+    """A job's values, with a list of what was left out because a value is missing."""
 
     def __init__(self, job: Job, system: Literal["us", "si"]) -> None:
         self.job = job

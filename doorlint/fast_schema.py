@@ -17,7 +17,7 @@ Check: TypeAlias = Callable[[Any], bool]
 Schema: TypeAlias = Mapping[str, Any]
 
 NOTES = frozenset({"$schema", "$id", "$defs", "title", "description", "examples", "x-axis", "then", "else"})
-"""Keywords that say nothing by themselves."""
+"""Keywords without a meaning of their own for validation."""
 MEMBERS = frozenset({"properties", "additionalProperties"})
 """Keywords that say together what the members of an object are."""
 TYPES: Mapping[str, type] = {"object": dict, "array": list, "string": str, "null": type(None)}

@@ -27,7 +27,7 @@ REASONS = {
 
 
 class Measure(NamedTuple):
-    """A value as it is reckoned with and as it is shown; ``value`` is ``None`` for a choice or words."""
+    """A value as computed and as shown; ``value`` is ``None`` for a choice or words."""
 
     value: float | None
     unit: str
@@ -54,9 +54,9 @@ class Finding(NamedTuple):
     sign_off: str
     remedy: str | None
     value: Any = None
-    """as reckoned, undisplayed precision kept"""
+    """as computed, at full precision"""
     bound: Any = None
-    """the limit as reckoned"""
+    """the limit as computed"""
     short_by: str = ""
     """the lacking margin in words"""
     thing: str | None = None
@@ -103,7 +103,7 @@ def builtin_finding(
 
 
 class NotChecked(NamedTuple):
-    """One rule that could not be held against the spec, and why."""
+    """One rule that could not be checked, and why."""
 
     rule: str
     title: str
@@ -163,10 +163,10 @@ class Relaxed(NamedTuple):
     """what the library says; ``None`` where it says nothing"""
     here: str
     file: str
-    """where it is said; empty for the call"""
+    """where it is set; empty for the call"""
     line: int | None
     by: str
-    """who says so: the spec, the settings, a house-rule folder, the call"""
+    """who sets it: the spec, the settings, a house-rule folder, the call"""
 
 
 class Since(NamedTuple):
@@ -202,9 +202,9 @@ class SpecReview(NamedTuple):
     failed: bool = False
     """whether a rule crashed on it"""
     spec: Spec | None = None
-    """the spec itself, where one spec is reviewed by itself"""
+    """the spec itself, where one spec is reviewed alone"""
     job: Job | None = None
-    """its figures, likewise"""
+    """its figures, where one spec is reviewed alone"""
     relaxed: tuple[Relaxed, ...] = ()
     """what differs from the library in the review of this spec"""
     likely_slips: tuple[LikelySlip, ...] = ()

@@ -1,4 +1,4 @@
-"""What git says, asked without a shell."""
+"""Questions to git, without a shell."""
 
 from __future__ import annotations
 

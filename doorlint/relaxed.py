@@ -1,4 +1,4 @@
-"""What holds in a review that differs from the library: who says so, where, and what the library says."""
+"""What differs from the library in a review: who set it, where, and the library's value."""
 
 from __future__ import annotations
 

@@ -29,7 +29,7 @@ from doorlint.uncertainty.tolerance import Cause, Doubt
 __all__ = ["LARGEST", "ResultCache", "key_of", "record_of"]
 
 LARGEST = 2**28
-"""Bytes; a file that has grown beyond this is begun anew."""
+"""Bytes; a file larger than this is started again."""
 
 
 def key_of(digest: str, stage: str | None) -> str:
@@ -55,7 +55,7 @@ class ResultCache:
         self._index()
 
     def get(self, key: str) -> Record | None:
-        """The record under a key, the very one that was put there; ``None`` where there is none."""
+        """The record that was stored under a key; ``None`` where there is none."""
         if self._handle is None or key not in self._places:
             return None
         start, length = self._places[key]
@@ -71,7 +71,7 @@ class ResultCache:
             self._new.append(b"%s %08x %s\n" % (key.encode(), zlib.crc32(said), said))
 
     def write(self) -> None:
-        """Write down what is new; where that cannot be done, nothing is said."""
+        """Write what is new; a failure to write is ignored."""
         new, self._new = self._new, []
         if self._handle is not None and new:
             with suppress(OSError):
@@ -101,7 +101,7 @@ def _opened(folder: PathName, name: str) -> int | None:
 
 
 def record_of(said: Sequence[Any]) -> Record:
-    """A record from the lists that JSON makes of one; raises :class:`TypeError` for what is none."""
+    """A record from its JSON lists; raises :class:`TypeError` for anything else."""
     record = Record(*said)
     return record._replace(
         problems=tuple(_problem(*problem) for problem in record.problems),

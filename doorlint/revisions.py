@@ -30,7 +30,7 @@ __all__ = [
 
 REVISION = re.compile(r"[A-Za-z0-9_.][A-Za-z0-9_./@^~{}-]*")
 PATHS = ("./", "../", "/")
-"""A side that starts so is a path, whatever comes behind."""
+"""A side that starts with one of these is a path."""
 TOP = ("--show-toplevel", "--show-prefix")
 
 

@@ -1,6 +1,6 @@
 """The settings of a repository of specs: ``.doorlint.yaml`` at its root.
 
-What the caller asks for goes before the settings, and the settings before what doorlint does by itself.
+What the caller asks for overrides the settings, and the settings override the defaults.
 """
 
 from __future__ import annotations
@@ -154,7 +154,7 @@ def _read(data: bytes, path: str, folder: Callable[[str], PathName | FolderAt]) 
 
 
 def severities(settings: Settings, library: Library) -> dict[str, Regrade]:
-    """How the shop grades rules, each held against the rule itself.
+    """The severities that the shop sets, each checked against the rule itself.
 
     A severity may be raised freely. Lowering one takes a reason, and is refused for what nobody may sign off. Raises
     :class:`BrokenSettings` for that, and for a rule that there is not.

@@ -1,4 +1,4 @@
-"""The file beside a spec that its sign-offs may stand in: those of ``d.yaml`` in ``d.approvals.yaml``."""
+"""The file beside a spec that may hold its sign-offs: those of ``d.yaml`` in ``d.approvals.yaml``."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ MARK = ".approvals"
 
 
 def sidecar_path(path: str) -> str:
-    """Where the sign-offs of a spec may stand.
+    """The path of the file that may hold the sign-offs of a spec.
 
     >>> sidecar_path("jobs/d.yaml"), sidecar_path("jobs/d.yml"), sidecar_path("main:d.yaml")
     ('jobs/d.approvals.yaml', 'jobs/d.approvals.yml', 'main:d.approvals.yaml')

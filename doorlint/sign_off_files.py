@@ -1,4 +1,4 @@
-"""Sign-offs beside a spec, read as those in a spec are."""
+"""Sign-offs in a file beside a spec, read like those in a spec."""
 
 from __future__ import annotations
 

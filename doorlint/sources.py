@@ -77,7 +77,7 @@ def _spec_of(path: str) -> str:
 
 
 def posix(name: str, separator: str = os.sep) -> str:
-    """A path as it is told: with slashes, and without what leads nowhere; a share of Windows keeps its two.
+    """A path as it is shown: with slashes, and without parts that lead nowhere; a share of Windows keeps its two.
 
     >>> posix("./jobs//north/"), posix("/jobs"), posix(".")
     ('jobs/north', '/jobs', '.')

@@ -89,7 +89,7 @@ def blank_of(
 ) -> Blank:
     """A spec to fill in for a stage and a counterbalance (a key of ``counterbalance.KINDS``).
 
-    Lines to fill in have no value yet. What ``known`` says stands in it as it was written there, whether the stage asks
+    Lines to fill in have no value yet. The values of ``known`` are put in as written there, whether the stage asks
     for it or not; where they are not given, stage and counterbalance are those of ``known``, else survey and the first
     kind. Raises :class:`WrongCall` when ``known`` could not be read.
     """
@@ -338,7 +338,7 @@ def hint(line: Line) -> str:
     if term.kind == "flag":
         return f"{term.description}; true or false"
     if not term.examples or (term.examples in COMMON and term.dimension == "length"):
-        return term.description  # how a length is written stands at the top
+        return term.description  # the top of the file says how a length is written
     return f"{term.description}; {'written like' if term.examples in COMMON else 'for example'} {term.examples[0]}"
 
 

@@ -126,7 +126,7 @@ def _close_calls(record: Record, library: Library, policy: Policy, system: Syste
 
 
 def with_more(review: SpecReview, more: Iterable[Finding], policy: Policy) -> SpecReview:
-    """A spec reviewed, with what came up about it afterwards."""
+    """A reviewed spec with findings that came later."""
     found = sorted((*review.findings, *(_regraded(finding, policy) for finding in more)), key=_order)
     return review._replace(findings=tuple(found), verdict=_verdict(found, review.not_checked, policy))
 
@@ -145,7 +145,7 @@ def _holds(severity: Severity, policy: Policy) -> bool:
 
 
 def _severity(rule: Rule, library: Library, policy: Policy) -> Severity:
-    """How grave a rule is in this shop; one that holds a shop figure is as grave as the gravest rule that reads it."""
+    """The severity of a rule in this shop; one about a shop figure is as severe as the severest rule that reads it."""
     if rule.id in policy.severities or not policy.severities or rule.id in library.rules:
         return policy.severities.get(rule.id, rule).severity
     moved = [policy.severities.get(reader.id, reader).severity for reader in library.readers(rule.at)]
@@ -153,7 +153,7 @@ def _severity(rule: Rule, library: Library, policy: Policy) -> Severity:
 
 
 def _regraded(finding: Finding, policy: Policy) -> Finding:
-    """A finding as the shop grades it; where that is less than the rule does, it says so and why."""
+    """A finding with the severity that the shop sets; a lower one than the rule's is explained in the message."""
     set_to = policy.severities.get(finding.rule)
     if set_to is None:
         return finding
@@ -162,7 +162,7 @@ def _regraded(finding: Finding, policy: Policy) -> Finding:
 
 
 def draft_approvals(record: Record, library: Library, policy: Policy, file: str, rule: str) -> str:
-    """What to paste into a spec so that a supervisor can sign off where one rule is short.
+    """The block to paste into a spec so that a supervisor can sign off a rule that is not met.
 
     Raises :class:`doorlint.errors.WrongCall` for a spec that cannot be read, and where there is no such rule, nobody
     may sign it off, or nothing is there to sign off.
@@ -197,7 +197,7 @@ def _ruling(record: Record, library: Library, policy: Policy) -> Ruling:
 
 
 def _terms(record: Record, library: Library, policy: Policy) -> Terms:
-    """What sign-offs are held to: the shop's figures, or the spec's own where they are stricter."""
+    """The limits of sign-offs: the shop's figures, or the spec's own where they are stricter."""
     from doorlint.approvals import Terms
 
     days, share = (
@@ -311,11 +311,8 @@ def _goals(rule: Rule, texts: Mapping[str, str]) -> dict[str, str]:
     if not rule.kind.compares:
         return {}
     check = rule.statement.get("check", {})
-    goals = {"at_least": "to at least {limit}", "at_most": "to at most {limit}", "one_of": "to {limit}"}
-    if check.get("near") in texts:
-        goals["near"] = f"to {{{check['near']}}}"
-    asked = next((goal for word, goal in goals.items() if word in check), None)
-    return {} if asked is None else {check["value"]: filled(asked, texts)}
+    goal = rule.kind.goal(check, texts) if check else None
+    return {} if goal is None else {check["value"]: filled(goal, texts)}
 
 
 def _measures(one: OpenOutcome, rule: Rule, system: System) -> tuple[Measure | None, Measure | None]:

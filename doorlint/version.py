@@ -1,3 +1,3 @@
-"""The version, in a room of its own so that every other room may know it."""
+"""The version, in a module that every other one may import."""
 
 __version__ = "0.1.0"

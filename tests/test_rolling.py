@@ -18,7 +18,6 @@ from doorlint.mechanics.rolling import (
     gain,
     held,
     path_height,
-    place,
     pull,
     spot,
     trace,
@@ -101,7 +100,7 @@ def test_one_section_carries_both_end_rollers() -> None:
 
 
 def test_a_closed_door_hangs_in_full_and_its_energy_is_that_of_its_middles() -> None:
-    assert place(PATH, DOOR, 0.0) == pytest.approx((0.1, 0.5, 1.0, 1.5, 1.95))
+    assert trace(PATH, DOOR, 0.0).s == pytest.approx((0.1, 0.5, 1.0, 1.5, 1.95))
     assert pull(PATH, DOOR, 0.0) == pytest.approx(1000.0)
     assert energy(PATH, DOOR, 0.0) == pytest.approx(100 * 0.25 + 200 * 0.75 + 300 * 1.25 + 400 * 1.75)
 
@@ -127,7 +126,7 @@ def test_a_mark_is_counted_only_between_closed_and_open() -> None:
 
 def test_travel_at_is_the_inverse_of_place() -> None:
     for travel in (-0.2, 0.0, 0.7, 1.3, 1.9, 2.6):
-        for roller, s in enumerate(place(PATH, DOOR, travel)):
+        for roller, s in enumerate(trace(PATH, DOOR, travel).s):
             assert travel_at(PATH, DOOR, roller, s) == pytest.approx(travel, abs=1e-12)
 
 

@@ -1,4 +1,4 @@
-"""A proposed change held against what was approved: what was changed, what moves, what there is to decide."""
+"""A proposed change compared with what was approved: what was changed, what moves, what there is to decide."""
 
 from __future__ import annotations
 
@@ -61,10 +61,10 @@ def compare(
     followed: tuple[str, ...] = (),
     given: tuple[str, ...] = (),
 ) -> Change:
-    """Hold a proposed spec against an approved one; both must be readable.
+    """Compare a proposed spec with an approved one; both must be readable.
 
-    Without ``stage`` each is held against its own stage, but the proposed one against no earlier stage than the
-    approved one was: a job does not get clear by going back a stage. Both are told in the approved spec's units.
+    Without ``stage`` each is checked for its own stage, but the proposed one for no earlier stage than the
+    approved one was: a job does not get clear by going back a stage. Both are shown in the approved spec's units.
     ``beside`` are the sign-offs in the file beside the proposed spec; those of the approved one are in its record.
     ``followed`` are the pointers of values that follow from the change and are not part of it, ``given`` those of the
     values that a patch gives.
@@ -116,7 +116,7 @@ def decide(found: tuple[Shift, ...]) -> Decision:
 
 
 def asks(shift: Shift) -> Decision:
-    """What one shift asks for by itself."""
+    """What one shift alone asks for."""
     if shift.kind not in TO_DECIDE or shift.severity == "advisory":
         return "nothing new"
     finding = shift.before.finding if shift.kind == "limit moved" else shift.after.finding

@@ -14,7 +14,7 @@ from doorlint.spec.vocabulary import VOCABULARY, Term
 __all__ = ["Edit", "edits", "same"]
 
 MOST_PARTS = 9
-"""Values of a thing that is added or taken away told one by one."""
+"""The most values of an added or removed thing that are listed one by one."""
 
 
 class Edit(NamedTuple):

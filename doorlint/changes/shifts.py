@@ -53,7 +53,7 @@ ELSEWHERE = Side("open")
 
 
 class Shift(NamedTuple):
-    """One rule at one thing, before and after the change; what is met on both sides is none."""
+    """One rule at one thing, before and after the change; a rule that is met on both sides makes no shift."""
 
     kind: Kind
     rule: str
@@ -65,7 +65,7 @@ class Shift(NamedTuple):
 
 
 class _Said:
-    """What the rules say of one side: by place, and of each thing wherever they say it.
+    """The results of the rules on one side, by place and by thing.
 
     A rule may be met, or left unchecked, at another place than it is short: at the group whose part was missing, at
     the hinge that is out of order.

@@ -26,7 +26,7 @@ __all__ = ["draft_approval", "known_subject", "review", "review_against"]
 def review(files: Gathered, call: Call, workers: int | None = None, executor: Executor | None = None) -> Run:
     """Review files, one by one in their order.
 
-    Without an ``executor``, ``workers`` processes share the work, by default as many as pay. A file that cannot be
+    Without an ``executor``, ``workers`` processes share the work, as many as save time. A file that cannot be
     read is a result, not an error.
     """
     specs = reviews(files.sources, call, workers, executor)

@@ -122,7 +122,7 @@ class Counterbalance:
     loaded_parts: ClassVar[tuple[str, ...]]
     """its parts under load, beside the bottom brackets and cables of every door"""
     single_points: ClassVar[tuple[str, ...]] = ()
-    """its parts that nothing stands in for when they break"""
+    """its parts whose load nothing else takes when they break"""
 
     example_keys: ClassVar[Mapping[str, tuple[str, ...]]] = {}
     """names for its things in a template, by axis"""

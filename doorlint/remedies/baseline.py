@@ -45,7 +45,7 @@ class Baseline:
         )
 
     def still_amiss(self, job: Job, places: Iterable[FindingKey]) -> bool:
-        """Whether all of these places are among what :meth:`amiss` would find: quicker to say than what that is."""
+        """Whether :meth:`amiss` would find all of these places: quicker than to find them."""
         wanted = set(places)
         cells = dict.fromkeys(RULE + rule for rule, _, _ in sorted(wanted, key=repr))
         found = (o.place for cell in cells for o in self.open(job, cell) if self._is_worse(o))

@@ -3,8 +3,8 @@
 A finding counts as cleared only when the same check, made again at the same thing, is met, or is asked no more since
 what its rule says to try was set otherwise. A change that takes a value out or makes a check not answerable clears
 nothing, and one that brings or worsens any other error or warning, or leaves an error unanswered that was answered, is
-no remedy. Whatever is worked out from the change and must be set anew with
-it (plates, links, cut lengths) is set anew, and counts as a change.
+no remedy. What is worked out from the change and must be set again with
+it (plates, links, cut lengths) is set again, and counts as a change.
 
 Candidates are found by :mod:`doorlint.remedies.search`; here they are written into the spec, read and reviewed again.
 """
@@ -223,7 +223,7 @@ def with_ranges(
 
 
 def _is_checked(finding: Finding, library: Library) -> bool:
-    """Whether a rule was held against a value: what is missing is given, not changed."""
+    """Whether a rule compared a value: a missing value is given, not changed."""
     return finding.rule in library.rules and library.rules[finding.rule].kind.compares
 
 
@@ -273,7 +273,7 @@ class _Writer:
         return self.proposed[name]
 
     def _reviewed(self, candidate: Candidate, patch: Patch) -> Proposal | None:
-        """The proposal, once the spec with its changes written in has been read and held against the rules."""
+        """The proposal, once the spec with its changes written in has been read and checked."""
         changed = self.spec.patched(patch)
         if changed.problems:
             return None

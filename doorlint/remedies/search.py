@@ -103,7 +103,7 @@ class Search:
     """One search over all adjustments, for every finding of a job."""
 
     def __init__(self, bench: Baseline, job: Job, library: Library, system: System, stop: Callable[[], bool]) -> None:
-        """``bench``: what changed jobs are held against; ``job``: the one they are changes of; once ``stop`` says yes
+        """``bench``: what changed jobs are compared with; ``job``: the one they are changes of; after ``stop`` is true
         nothing new is tried."""
         self.bench, self.library, self.system = bench, library, system
         self.start = Candidate(job)
@@ -285,7 +285,7 @@ class Search:
         return None
 
     def _set_anew(self, candidate: Candidate, following: Sequence[Adjustment]) -> Candidate | None:
-        """One more value set to what is worked out, so that less is amiss than before."""
+        """One more value set to what is worked out, so that less is wrong than before."""
         amiss = self._amiss(candidate)
         for adjustment in following:
             if any(self._reaches(adjustment, rule) for rule, _, _ in amiss):
@@ -296,7 +296,7 @@ class Search:
         return None
 
     def _narrow(self, adjustment: Adjustment, candidate: Candidate, amiss: frozenset[FindingKey]) -> Iterator[Option]:
-        """The setting worked out: first at those things alone where something is amiss, then at all of them."""
+        """The setting worked out: first only at the things where something is wrong, then at all of them."""
         for option in options(adjustment, candidate.job, self.system):
             things = {
                 key for rule, _, key in amiss if self.library.rules[rule].axis == adjustment.axis and key is not None

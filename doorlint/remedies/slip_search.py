@@ -31,9 +31,9 @@ MOST_SLOW = 60
 MOST_WHOLE = 20
 """of those that clear a finding, the ones of which everything is asked"""
 MOST_CHECKS = 60_000
-"""trials times findings, which bounds the work on a spec where hundreds are amiss"""
+"""trials times findings, which bounds the work on a spec with hundreds of findings"""
 SLOW = ("setting.of_any",)
-"""figures that take longer than all others together: rules that hang on them are asked with everything else"""
+"""figures that take longer than all others together: rules that depend on them are asked last"""
 MOST_SHOWN = 3
 ENOUGH = 0.5
 """share of the best one's worth from which on another is shown"""
@@ -61,7 +61,7 @@ class Tried(NamedTuple):
     edit: Edit
     clears: tuple[FindingKey, ...]
     worth: float
-    """share of what is amiss that it clears, less what it brings, with how likely it is"""
+    """share of the findings that it clears, less what it brings, weighted by how likely it is"""
 
 
 @per_library
@@ -193,7 +193,7 @@ class _Search:
         return tuple(place for place in reached if self.is_cleared(place, edit, changed))
 
     def _in_turn(self, places: Iterable[FindingKey]) -> Iterator[Edit]:
-        """All edits of what these hang on, those first that can clear most and are most common."""
+        """All edits of the values that these depend on; first those that can clear most and are most common."""
         hangs: dict[str, float] = {}
         for place in places:
             rule = self.library.rules[place[0]]
@@ -264,18 +264,18 @@ def _name(edit: Edit) -> tuple[int, str, str]:
 
 @per_library
 def _slow(library: Library) -> frozenset[str]:
-    """The rules that hang on a slow figure."""
+    """The rules that depend on a slow figure."""
     return frozenset(cell.removeprefix(RULE) for cell in library.graph.downstream(SLOW) if cell.startswith(RULE))
 
 
 @per_library
 def _leaves(library: Library, rule: str) -> tuple[str, ...]:
-    """The spec values that a rule hangs on."""
+    """The spec values that a rule depends on."""
     return tuple(name for name in library.graph.upstream(RULE + rule) if name in VOCABULARY.leaves)
 
 
 def _reviewed(tried: Tried, search: _Search, stage: str, review: SpecReview) -> LikelySlip | None:
-    """A slip as it is shown, once the spec without it has been read and held against the rules."""
+    """A slip as it is shown, once the spec without it has been read and checked."""
     edit, spec, job, library = tried.edit, search.spec, search.job, search.library
     texts = {place: text for place, text in zip(edit.places, edit.texts, strict=True) if text is not None}
     patch = patch_of([edit.changes], spec.system, texts)

@@ -52,7 +52,7 @@ class Entry(NamedTuple):
     """the shop's unit, which a bare number gets"""
     needed: bool
     usual: str
-    """what stands there before anybody types, and is no value by itself"""
+    """what is there before anybody types; it is not a value"""
     given: bool
     """whether the job gave it already, or left it out when it was asked before"""
 

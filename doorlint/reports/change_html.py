@@ -20,9 +20,9 @@ class Group(NamedTuple):
     anchor: str
     head: str
     full: bool
-    """told with what to do first"""
+    """shown with what to do first"""
     brief: bool
-    """told by rule and place alone"""
+    """shown by rule and place only"""
     rules: list[list[tuple[Shift, str, str]]]
     """those of one rule together, each with where it says it, and what"""
 

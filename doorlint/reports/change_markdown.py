@@ -100,7 +100,7 @@ def _table(moves: Sequence[Move], change: Change) -> Iterator[str]:
 
 
 def _cut(lines: list[str], thing: str) -> list[str]:
-    """At most so many lines, and how many more there are."""
+    """At most ``MOST_ROWS`` lines, and how many more there are."""
     if len(lines) <= MOST_ROWS:
         return lines
     return [*lines[:MOST_ROWS], "", f"**And {count(len(lines) - MOST_ROWS, f'more {thing}')}, not listed here.**"]

@@ -38,7 +38,7 @@ def _lines(change: Change, version: str, on: str) -> Iterator[str]:
 
 
 def body(change: Change) -> Iterator[str]:
-    """The report of one spec, without what stands once below all."""
+    """The report of one spec, without the lines that come once for all specs."""
     for side, said in zip(("approved", "proposed"), change_words.side_texts(change), strict=True):
         yield from wrap(f"{side}  {plain(said)}", "", INDENT)
     yield ""

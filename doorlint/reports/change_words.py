@@ -47,7 +47,7 @@ COUNTED: dict[Kind, str] = {
     "gone": "no longer asked", "checked again": "met that could not be checked", "as before": "as before",
 }  # fmt: skip
 FULL: frozenset[Kind] = frozenset({"new", "worse", "other", "open again"})
-"""Kinds whose findings are told with what to do first."""
+"""Kinds whose findings are shown with what to do first."""
 
 
 class Row(NamedTuple):
@@ -240,7 +240,7 @@ def moved_once(change: Change, work: WorkList) -> list[Move]:
 
 
 def rest(change: Change) -> list[Move]:
-    """The other figures that move; what the spec itself gives is told as changed already."""
+    """The other figures that move; what the spec itself gives is listed under the changes."""
     return [move for move in change.moves if move.name not in SET_OUT and move.name not in VOCABULARY.leaves]
 
 

@@ -2,7 +2,7 @@
 
 Everything here is in paper units (px at full width), x to the right and y down. Strokes and fills are named by
 what they show (``door``, ``track``, ``limit`` ...); the page's style sheet says how each looks, so that a drawing
-follows the page into a dark scheme and onto paper. Nothing is told by color.
+follows the page into a dark scheme and onto paper. No meaning rests on color alone.
 """
 
 from __future__ import annotations

@@ -29,7 +29,7 @@ STYLES = {"style": "style.css", "sheet_style": "sheet.css", "parts_style": "part
 
 
 class Need(NamedTuple):
-    """What would have to be given or mended, and the rules that wait for it."""
+    """What would have to be given or fixed, and the rules that wait for it."""
 
     reason: str
     items: tuple[str, ...]
@@ -46,7 +46,7 @@ class Need(NamedTuple):
 
 
 class Item(NamedTuple):
-    """A finding with its number, the drawings that show it, and how its figures were come by."""
+    """A finding with its number, the drawings that show it, and how its figures were worked out."""
 
     number: int
     finding: Finding

@@ -143,7 +143,7 @@ def text_width(text: str, size: float = SIZE) -> float:
     """Width of a text in a sans-serif of the common metrics, in the unit of ``size``.
 
     Wide characters of other scripts count as a full square. Source: memory, the advance widths of the usual
-    sans-serif; drawings set every text to the width reckoned here, so that a wider font cannot make labels meet.
+    sans-serif; drawings set every text to the width computed here, so that a wider font cannot make labels meet.
 
     >>> text_width("10", 10)
     11.12

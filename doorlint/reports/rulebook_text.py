@@ -33,7 +33,7 @@ def asked(rule: Rule) -> str:
 
 
 def told(library: Library, rule: Rule) -> list[tuple[str, str]]:
-    """What there is to say of a rule, each with its label."""
+    """The facts of a rule, each with its label."""
     said = rule.statement
     texts = (
         ("check", _flow(said["check"])), ("when", _flow(said.get("when", {}))), ("with", _flow(said.get("let", {}))),

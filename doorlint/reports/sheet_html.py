@@ -26,7 +26,7 @@ HALF = 52
 
 
 MOST_ERRORS = 4
-"""Why a job is held is told by so many of its errors; the review has them all."""
+"""How many errors a held sheet shows; the review has them all."""
 
 
 def render(sheet: Sheet, version: str, on: str) -> str:

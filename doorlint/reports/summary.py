@@ -24,7 +24,7 @@ from doorlint.reports.words import (
 from doorlint.rulebook.rule import SEVERITIES
 
 MOST_TOLD = 300
-"""Specs whose findings are told on the page; of more the page would be too heavy for a phone."""
+"""Specs whose findings are on the page; with more it would be too heavy for a phone."""
 ORDER: tuple[Verdict, ...] = ("unreadable", "hold", "clear")
 
 

@@ -38,7 +38,7 @@ WIDTH = 78
 SCREEN = 24
 """Lines of a terminal: what to do first is on the first screen."""
 MANY = 10
-"""From so many missing values on, what waits for them is not said value by value again."""
+"""With this many missing values or more, what waits for them is not listed value by value."""
 KEPT = "\xa0"
 """Stands for a space at which no line ends; no text that is shown has one of its own."""
 WITHIN = re.compile(r" (?<=\d )(?=\d+/\d|(?:in|ft|mm|cm|m|lb|lbf|kg|N|turns)\b)")
@@ -162,7 +162,7 @@ def _slips(spec: SpecReview) -> Iterator[str]:
 
 
 def _steps(steps: Sequence[Step], most: int) -> Iterator[str]:
-    """The steps that fit so many lines, at least one, and how many more there are."""
+    """The steps that fit into ``most`` lines, at least one, and how many more there are."""
     left = most
     for number, step in enumerate(steps, 1):
         about = f" {_bracketed(step.findings)}" if step.findings else ""

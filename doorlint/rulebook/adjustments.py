@@ -65,7 +65,7 @@ class Adjustment(NamedTuple):
     within: float
     only: Literal["more", "less"] | None
     together: bool
-    """all things of the axis are set alike"""
+    """all things of the axis get the same value"""
     adds: bool
     """one more thing is put there"""
     when: Mapping[str, frozenset[Any] | bool]

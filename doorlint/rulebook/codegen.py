@@ -297,7 +297,7 @@ class _Writer:
                 self.line(f"except Exception: left.append({cell})")
 
     def rule_along(self, cell: str, compiled: CompiledRule, axis: str) -> None:
-        """One rule held against each thing that it applies to; where one fails, all is left to the evaluator."""
+        """One rule checked for each thing that it applies to; where one fails, the evaluator does all."""
         keys = self.keys(axis)
         entries, rows, variables = ["key"], [keys], []
 

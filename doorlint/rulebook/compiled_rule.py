@@ -1,4 +1,4 @@
-"""A rule once it is checked: plain data that can be stored between runs."""
+"""A compiled rule: plain data that can be stored between runs."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ class Condition(NamedTuple):
 
     name: str
     own: bool
-    """a value of the thing that the rule is held against"""
+    """a value of the thing that the rule checks"""
     wanted: bool | Sequence[Any]
     """given (true) or not (false), or the values that will do"""
 
@@ -90,7 +90,7 @@ class CompiledRule(NamedTuple):
     digest: str
     """of the statement"""
     earliest: Stage
-    """the first at which it speaks, if what it reads is given; from ``stage`` on it says what is missing"""
+    """the first at which it checks what is given; from ``stage`` on it reports what is missing"""
 
     @property
     def inputs(self) -> tuple[str, ...]:
@@ -111,7 +111,7 @@ class CompiledRule(NamedTuple):
 
 
 class Outline(NamedTuple):
-    """What must be known of a rule before it is held against a job."""
+    """What must be known of a rule before it is evaluated."""
 
     stage: Stage
     earliest: Stage
@@ -139,7 +139,7 @@ def outline_from(said: Sequence[Any]) -> Outline:
 def compiled_rule_of(said: Sequence[Any]) -> CompiledRule:
     """A compiled rule from the lists that JSON makes of one.
 
-    Raises :class:`TypeError` or :class:`ValueError` for what is none: what was kept between runs is checked by type
+    Raises :class:`TypeError` or :class:`ValueError` for anything else: what was stored between runs is checked by type
     and name before anything is made of it.
 
     >>> import json

@@ -1,4 +1,4 @@
-"""From which stage a rule speaks: as soon as what it reads can be given."""
+"""From which stage a rule is checked: as soon as its inputs can be given."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ def earliest_stages(
     graph: Graph,
     axis_of: Callable[[str], str | None],
 ) -> dict[str, Stage]:
-    """The first stage at which each rule speaks of inputs that are given; before its own, missing ones are passed over.
+    """The first stage at which each rule checks inputs that are given; before its own stage, missing ones are ignored.
 
     A rule that sums or counts the things of a map waits for the stage at which that map is asked to be complete, since
     half of a map gives half of a sum. One that is not ``early`` waits for its own stage.

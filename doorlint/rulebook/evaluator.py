@@ -1,4 +1,4 @@
-"""The evaluator: a compiled rule held against a job."""
+"""The evaluator: a compiled rule evaluated for a job."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from doorlint.rulebook.kinds.kind import Keys, Outcomes
 
 
 class Evaluator:
-    """A rule that can be held against jobs."""
+    """A rule that can be evaluated for jobs."""
 
     def __init__(self, rule: str, when: Sequence[Condition], compiled: Callable[[], CompiledRule]) -> None:
         """``when``: what must hold in the job as a whole; ``compiled`` gives the rule."""

@@ -42,7 +42,7 @@ def base(name: str) -> Spec:
 
 
 def run_examples(library: Library, rule: Rule) -> list[Example]:
-    """Both examples of a rule, held against it; raises :class:`BrokenRules` where their sample is none."""
+    """Both examples of a rule, checked; raises :class:`BrokenRules` where their sample cannot be used."""
     said = rule.statement["examples"]
     try:
         sample = base(said["base"])

@@ -68,7 +68,7 @@ def depth(tree: Expression) -> int:
 
 
 def numeric_arguments(tree: Expression) -> set[int]:
-    """The places of the arguments that a tree reckons with; one that is counted or looked up by need be no number.
+    """The places of the arguments that a tree computes with; a counted one or a lookup key need not be a number.
 
     >>> numeric_arguments(["*", ["count", 0], ["look", 1, "grip", {"wood": 2, "size": ["-", 3, 4]}]])
     {3, 4}
@@ -133,7 +133,7 @@ def is_column_key(name: str) -> bool:
 
 
 def checked(tree: Any, arguments: int) -> bool:
-    """Whether plain data is an expression of so many arguments, with nothing in it but what formulas may hold.
+    """Whether plain data is an expression of this many arguments, with nothing in it but what formulas may hold.
 
     >>> checked(["max", 0, ["*", 2.0, 1]], 2), checked(["open", 0], 1), checked(3, 2), checked("a", 1)
     (True, False, False, False)

@@ -1,4 +1,4 @@
-"""Rule folders on disk: read safely and held against their schemas."""
+"""Rule folders on disk: read safely and checked against their schemas."""
 
 from __future__ import annotations
 
@@ -62,20 +62,20 @@ class Contents(dict[str, bytes]):
 
 
 class _File(NamedTuple):
-    """One file of rules as it was read; what is wrong in it is entry with its folder, its name and the place in it."""
+    """One file of rules as it was read; errors name its folder, its name and the place in it."""
 
     folder: str
     name: str
     tree: Any
 
     def broken(self, path: Iterable[str | int], message: str) -> BrokenRules:
-        """The refusal of what stands at a path of keys and item numbers."""
+        """The refusal of what is at a path of keys and item numbers."""
         line, column = position(self.tree, path)
         return BrokenRules(f"{self.folder}/{self.name}:{line}:{column}: {message}")
 
 
 def load(place: PathName, house: bool = False) -> Pack:
-    """The pack of one rule folder, read and held against the schemas.
+    """The pack of one rule folder, read and checked against the schemas.
 
     Raises :class:`BrokenRules` naming folder, file, line and column of what is wrong with it.
     """

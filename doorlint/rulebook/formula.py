@@ -1,6 +1,6 @@
 """Formulas of the rule library: arithmetic on named figures, and nothing else.
 
-A formula is read by Python's own parser, held against a short list of allowed nodes and checked for one
+A formula is read by Python's own parser, checked against a short list of allowed nodes and for one
 dimension. What is left is a small tree of plain data, which can be kept between runs; only such a tree is
 ever made a function.
 """
@@ -59,7 +59,7 @@ class Formula(NamedTuple):
     tree: Expression
 
     def evaluate(self, *values: Any) -> Any:
-        """What it comes to for the values of its arguments."""
+        """Its result for the values of its arguments."""
         return function_of([self.tree], lambda value: value)(*values)
 
 

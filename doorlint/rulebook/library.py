@@ -41,7 +41,7 @@ if TYPE_CHECKING:
     from doorlint.rulebook.scope import Names
 
 CODEGEN_FROM = 32
-"""For so many jobs and fewer, a program of the rules takes longer to write than it saves."""
+"""From this many jobs on, the generated program saves more time than it takes to write."""
 RULE = "rule:"
 """Prefix of a rule's cell in the graph."""
 
@@ -149,22 +149,22 @@ class Library:
         return [self.rules[rule] for rule in self.asked(stage)]
 
     def asked(self, stage: str) -> list[str]:
-        """The ids of the rules that speak at a stage, in the order of the library."""
+        """The ids of the rules that check given values at a stage, in the order of the library."""
         stages = STAGES[: STAGES.index(stage) + 1]
         return [rule for rule, outline in self.outlines.items() if outline.earliest in stages]
 
     def due(self, stage: str) -> list[str]:
-        """The ids of the rules that say at a stage what is missing, in the order of the library."""
+        """The ids of the rules that report missing values at a stage, in the order of the library."""
         stages = STAGES[: STAGES.index(stage) + 1]
         return [rule for rule, outline in self.outlines.items() if outline.stage in stages]
 
     def outcomes(self, job: Job, stage: str) -> Iterator[Outcome]:
-        """Every rule in force held against a job."""
+        """The outcomes of every rule in force for a job."""
         for rule in self.asked(stage):
             yield from self.outcomes_of(job, RULE + rule, stage)
 
     def outcomes_of(self, job: Job, cell: str, stage: str) -> Sequence[Outcome]:
-        """One rule held against a job; what a later stage asks for is not missing yet."""
+        """The outcomes of one rule for a job; what a later stage asks for is not missing yet."""
         found: Sequence[Outcome] = job.cell(cell)
         if STAGES.index(self.outlines[cell.removeprefix(RULE)].stage) <= STAGES.index(stage):
             return found
@@ -294,7 +294,7 @@ def own_catalog() -> Catalog:
 
 
 def outcome_at(job: Job, place: FindingKey) -> Outcome | None:
-    """What the same check says of the same thing in another job; ``None`` where it is not made there."""
+    """The same check of the same thing in another job; ``None`` where it is not made there."""
     outcomes: Sequence[Outcome] = job.cell(RULE + place[0])
     return next((outcome for outcome in outcomes if outcome.place == place), None)
 
@@ -343,7 +343,7 @@ def _loaded(houses: tuple[_Shop, ...], cache_folder: PathName | None) -> Library
         name = f"rulebook-{hash_of(repr(made_of))[:24]}"
         book = cache_dir.load(cache_folder, name)
         if book is not None:
-            with suppress(Exception):  # whatever is kept and is none of ours is as good as not there
+            with suppress(Exception):  # a stored file that is not ours counts as absent
                 return _opened(book)
     packs = [("", files.load(folder("rules"))), *((house, files.pack_of(content, True)) for house, content in shops)]
     library = Library(packs)

@@ -25,7 +25,7 @@ def parts_of(
 ) -> Iterator[dict[str, Any]]:
     """The parts of one catalog file as plain data.
 
-    ``broken`` makes the refusal of what stands at a path; it is raised where a part does not fit a spec.
+    ``broken`` makes the refusal of what is at a path; it is raised where a part does not fit a spec.
     """
     kind, groups = catalog["catalog"], VOCABULARY.catalogs.get(catalog["catalog"], ())
     if not groups:

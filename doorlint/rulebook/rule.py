@@ -1,4 +1,4 @@
-"""What a rule is, once read and compiled, and what comes of holding a job against it."""
+"""A rule as read and compiled, and its outcome for a job."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ PLACE = re.compile(r"\{([a-z_][a-z0-9_.]*)\}")
 SIGNED = re.compile(r"\{([a-z_][a-z0-9_.]*) ([a-z ]*)\|([a-z ]*)\}")
 """A name with the words that stand for its sign: ``{value late|early}``."""
 ANY_DOOR: Mapping[str, str] = {"counterbalance.make_safe": "Lock the door closed and make its counterbalance safe"}
-"""What a safety note says of a door whose counterbalance is not known."""
+"""The text of a safety note for a door whose counterbalance is not known."""
 
 ADD_PRACTICE = "for a new one add to /properties/practice/properties of schemas/job-spec.schema.json the key"
 """How a message says where a new figure is listed."""
@@ -66,11 +66,11 @@ class Source(NamedTuple):
 
 
 FindingKey: TypeAlias = tuple[str, str, "str | None"]
-"""Rule, pointer and thing: what one finding is, whatever it says. Several things may share one pointer."""
+"""Rule, pointer and thing: the identity of a finding. Several things may share one pointer."""
 
 
 class Outcome(NamedTuple):
-    """One rule held against one thing of a job."""
+    """The outcome of one rule at one thing of a job."""
 
     rule: str
     pointer: str
@@ -91,7 +91,7 @@ class Outcome(NamedTuple):
 
 
 class Rule(NamedTuple):
-    """One rule of the library or of a house."""
+    """One rule of the library or of a house-rule folder."""
 
     id: str
     title: str
@@ -99,9 +99,9 @@ class Rule(NamedTuple):
     harm: str
     """what goes wrong where it is not met, in one word of ``harm.HARMS``; empty where a house gives a severity alone"""
     stage: Stage
-    """from which on it says what is missing"""
+    """from which on it reports what is missing"""
     earliest: Stage
-    """from which on it speaks of what is given"""
+    """from which on it checks what is given"""
     kind: Kind
     """of check"""
     message: str
@@ -113,13 +113,13 @@ class Rule(NamedTuple):
     axis: str | None
     tries: tuple[str, ...]
     impossible: tuple[str, ...]
-    """spec values that no job can have where it is not met: what hangs on them is not checked"""
+    """spec values that are impossible where it is not met: what depends on them is not checked"""
     dimension: str | None
     """of the value and the limit, for the report"""
     reads: tuple[str, ...]
     needs: tuple[str, ...]
     wanted: tuple[str, ...]
-    """the spec values that it asks to be given"""
+    """the spec values that must be given"""
     house: str
     """name of the house-rule folder it comes from; empty for the library"""
     digest: str

@@ -96,7 +96,7 @@ class Scope:
     path: tuple[str | int, ...] = ()
 
     def at(self, *path: str | int) -> Scope:
-        """The same, further down in the rule."""
+        """The same scope, further down in the rule."""
         return replace(self, path=(*self.path, *path))
 
     def broken(self, message: str) -> BrokenRules:
@@ -204,7 +204,7 @@ class Scope:
         return Part(text, tuple(every), whole, exponents, dimension, parts)
 
     def _refuse_words(self, part: Part) -> None:
-        """Raises :class:`BrokenRules` where a formula reckons with what is no number."""
+        """Raises :class:`BrokenRules` where a formula computes with something that is not a number."""
         for place in sorted(numeric_arguments(part.tree)):
             name = part.arguments[place].name
             if self.names.cells[name].dimension is None and self.names.kinds.get(name) not in COUNTED:

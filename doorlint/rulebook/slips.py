@@ -41,7 +41,7 @@ class Slip(NamedTuple):
     common: int
     """from 1, seldom, to 5, often"""
     sets: tuple[str, ...]
-    """spec values: one, or several that are set alike"""
+    """spec values: one, or several that get the same value"""
     way: str
     """one of ``WAYS``"""
     amounts: tuple[Amount, ...] = ()

@@ -30,9 +30,9 @@ class Sheet(NamedTuple):
 
 
 def set_out(review: SpecReview, library: Library, *, shown_working: bool = True) -> Sheet:
-    """The setting-out of a spec that was reviewed by itself.
+    """The setting-out of a spec that was reviewed alone.
 
-    ``shown_working`` spells out with every figure how it was come by, which takes longer than the rest.
+    ``shown_working`` adds to every figure how it was worked out, which takes longer than the rest.
     Raises :class:`ValueError` for a review that kept no job: one of many, or of a spec that cannot be read.
     """
     if review.job is None:

@@ -187,7 +187,7 @@ def declares(data: bytes) -> bool:
     which is YAML too.
 
     A slip in that word, or an encoding that is not read, is no reason to pass a spec over: what is meant as one is
-    read, and refused with what to mend.
+    read, and refused with what to fix.
 
     >>> declares(b"# north dock\\ndoorlint: 1\\n"), declares(b"name: doorlint: 1")
     (True, False)

@@ -1,4 +1,4 @@
-"""What can keep a spec from being read, and how it is said."""
+"""Why a spec cannot be read, and how that is reported."""
 
 from __future__ import annotations
 
@@ -31,7 +31,7 @@ class Problem(NamedTuple):
 
 
 class BuiltinRule(NamedTuple):
-    """What the rule book says of a rule that doorlint itself applies."""
+    """The page of the rule book for a rule that doorlint itself applies."""
 
     title: str
     why: str
@@ -119,7 +119,7 @@ BUILTIN_RULES: Final[dict[str, BuiltinRule]] = {
 
 
 _ORDERS = re.compile(r"\A:|(?<!\S):(?=:)|#(?=#\w*\[)")
-"""The first character of what a build server would take for an order to itself when it stands in a log."""
+"""The first character of what a build server takes for a command when it is in a log."""
 
 
 def clean(text: str) -> str:

@@ -1,4 +1,4 @@
-"""What keeps a tree from being a job spec, in the words of the trade.
+"""Why a tree is not a job spec, in the words of the trade.
 
 jsonschema judges the shape, :mod:`doorlint.quantities` the measures; here their verdicts get a position and a message
 that says what was found, what was expected and what to write instead.
@@ -27,13 +27,13 @@ if TYPE_CHECKING:
 __all__ = ["MOST_PROBLEMS", "explained"]
 
 MOST_PROBLEMS: Final = 100
-"""Problems of one spec that are told, those first in the file; beyond them one more says that there are others."""
+"""Problems of one spec that are reported, in the order of the file; one more says that there are others."""
 
 _Path: TypeAlias = tuple[str | int, ...]
 
 
 class _Found(NamedTuple):
-    """A problem whose message is not worded yet: only those that are told are worth the words."""
+    """A problem whose message is not worded yet: only those that are reported are worded."""
 
     path: _Path
     rule: str
@@ -52,7 +52,7 @@ def explained(tree: Node) -> tuple[Problem, ...]:
 
 
 def _problems(tree: Node, found: Iterable[_Found]) -> tuple[Problem, ...]:
-    # One thing may fail several keywords of the schema for one reason; it is told once.
+    # One thing may fail several keywords of the schema for one reason; it is reported once.
     placed = {(*span(tree, one.path), pointer(one.path), one.rule): one for one in found}
     problems = [
         Problem(rule, place, line, column, placed[line, column, end, place, rule].tell(), end)

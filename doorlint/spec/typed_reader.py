@@ -240,7 +240,7 @@ _PARTS: Final = frozenset(f"{term.name}.{term.part_key}" for terms in VOCABULARY
 
 
 class Accepted(NamedTuple):
-    """What a tree says beyond doubt. It is ``short`` where ``each`` or ``part`` stands for values that it leaves out;
+    """What a tree certainly says. It is ``short`` where ``each`` or ``part`` stands for values that it leaves out;
     these are then not among its values."""
 
     values: dict[str, Any]
@@ -249,7 +249,7 @@ class Accepted(NamedTuple):
 
 
 def accepted(tree: Node) -> Accepted | None:
-    """Values by dotted name and keys by axis, when the tree is beyond doubt a job spec; None otherwise.
+    """Values by dotted name and keys by axis, when the tree certainly is a job spec; None otherwise.
 
     Values are in SI. A key with nothing behind it is a value not given. Below an axis there is a column, a dict of key
     to value. A container is True when it is given, a map of named things when it is not empty. Keys and columns stand
@@ -265,7 +265,7 @@ def accepted(tree: Node) -> Accepted | None:
 
 
 def group_values(term: Term, node: Node) -> dict[str, Any] | None:
-    """The values of one group by the rest of their names, when the node is beyond doubt such a group.
+    """The values of one group by the rest of their names, when the node certainly is such a group.
 
     >>> from doorlint.spec.yaml_positions import parse
     >>> group_values(VOCABULARY.term("cable"), parse("{diameter: 6 mm, construction: 7x19}").tree)

@@ -58,7 +58,7 @@ class Term(NamedTuple):
 
     @property
     def numeric_dimension(self) -> str | None:
-        """The dimension to reckon and write a value in: ``count`` or ``ratio`` for a plain number, none for words."""
+        """The dimension to compute and write a value in: ``count`` or ``ratio`` for a plain number, none for words."""
         return {"quantity": self.dimension, "count": "count", "number": "ratio"}.get(self.kind)
 
 

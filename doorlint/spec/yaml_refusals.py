@@ -1,4 +1,4 @@
-"""What is refused of YAML text, in words: what was found, what was expected, and the fix."""
+"""Refusals of YAML text, in words: what was found, what was expected, and the fix."""
 
 from __future__ import annotations
 
@@ -64,7 +64,7 @@ def not_plain(event: Any) -> RefusedError:
 
 
 def repeated(key: str, first: Mark, second: Mark) -> RefusedError:
-    """Refuse a key that stands twice in its group."""
+    """Refuse a key that occurs twice in its group."""
     found = f"found the key {shown(key)} again, first written in line {first.line + 1}"
     return refusal("spec.repeated", second.line, second.column, f"{found}; expected each key once; take one out")
 

@@ -58,7 +58,7 @@ class _Reach(NamedTuple):
     survey: float
     """the most that a margin that is a length moves for an error of the survey's"""
     record: float
-    """likewise for an error in the record of the finished door"""
+    """the same for an error in the record of the finished door"""
     dimension: str | None
     weighed: bool
     """whether it reads the weight of a section"""
@@ -127,7 +127,7 @@ def _of_one(library: Library, job: Job, rules: tuple[str, ...], band: float) -> 
     try:
         pull, turns = pull_for(job, survey, curve), turns_for(job, survey)
         anywhere = pull + pull_anywhere(job, survey)
-    except ZeroDivisionError:  # of a radius of nothing: no margin is beyond doubt
+    except ZeroDivisionError:  # the radius is zero: no margin is beyond doubt
         pull = anywhere = turns = inf
     growing = any(name in job.values for name in TO_COME)
     plain, pulling, turning, speeds = _by_dimension(library, rules, curve, growing, survey, record, band)
@@ -178,7 +178,7 @@ def curve_of(job: Job, survey: float) -> Curve:
         return "free"
     marks, travel, opened = (job.cell(name) for name in ("section.mark_travel", "door.open_travel", "door.opened"))
     if not isinstance(marks, dict) or not isinstance(travel, float) or not isinstance(opened, rolling.Trace):
-        return "moves"  # then nothing that hangs on it is known either
+        return "moves"  # then nothing that depends on it is known either
     near = 2 * STEEPEST * survey
     if not all(isinstance(mark, float) and near < mark < travel - near for mark in marks.values()):
         return "free"

@@ -1,4 +1,4 @@
-"""The rules of a stage held against a job, sorted: what is met for certain, what is not met, what is too close to say.
+"""The outcomes of the rules of a stage, sorted: certainly met, not met, too close to be certain.
 
 This is quicker than asking for every outcome: of a rule that is met beyond doubt only the number is counted.
 """
@@ -21,7 +21,7 @@ COUNTERBALANCES = ("tower", "torsion")
 
 
 class SortedOutcomes(NamedTuple):
-    """What the rules of a stage say of a job."""
+    """The outcomes of the rules of a stage for a job."""
 
     met: int
     """how many checks are met, those that are close included"""
@@ -37,7 +37,7 @@ class SortedOutcomes(NamedTuple):
 
 
 def sort_outcomes(library: Library, job: Job, stage: str) -> SortedOutcomes:
-    """Hold the rules of a stage against a job."""
+    """Evaluate the rules of a stage for a job."""
     program = library.program_if_it_pays()
     if program is None:
         met, left = 0, [RULE + rule for rule in library.asked(stage)]

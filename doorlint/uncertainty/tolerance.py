@@ -113,7 +113,7 @@ def each_alone(job: Job) -> Iterator[Cause]:
 
 
 def _is_close(outcome: Outcome, enough: ErrorBound | None) -> bool:
-    """Whether a verdict may be turned round; what comes to its limit and no further is met."""
+    """Whether a verdict may be reversed; a value exactly at its limit is met."""
     if enough is None:
         return False
     reach, margin = enough.fixed + enough.share * abs(outcome.value), abs(outcome.margin or 0.0)

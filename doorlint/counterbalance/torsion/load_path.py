@@ -129,7 +129,7 @@ def _cables(facts: Facts) -> Iterator[dict[str, Any]]:
 
 
 def _supports(facts: Facts) -> Iterator[dict[str, Any]]:
-    """What no second part stands in for: without it all springs, or all that it passes on, are lost to the door."""
+    """Parts without a second one: if one breaks, the door loses all springs, or the share of them that it passes on."""
     height, pull = facts.known("door.open_travel"), facts.known("torsion.pull_largest")
     device = facts.known("torsion.devices.cable_break")
     pads = [key for key, part in facts.column("mount.part").items() if part == "spring-pad"]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Container, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 from doorlint.rulebook.kinds.comparison import LimitCheck, not_more
@@ -27,6 +27,9 @@ class AtMost(LimitCheck):
 
     def is_low(self, value: float, limit: float) -> bool:
         return False
+
+    def goal(self, check: Mapping[str, Any], known: Container[str]) -> str | None:
+        return "to at most {limit}"
 
     def source(self, rule: CompiledRule, sides: Sides, constant: Callable[[Any], str], things: str | None) -> str:
         return f"-inf < {sides.first[0]} <= {sides.first[1]} < inf"

@@ -63,7 +63,7 @@ class Comparison(Kind):
 
 
 class LimitCheck(Comparison):
-    """A kind that holds one value against limits of its own dimension."""
+    """A kind that compares one value with limits of its own dimension."""
 
     has_figure = True
 

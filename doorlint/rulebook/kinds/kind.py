@@ -1,12 +1,12 @@
-"""What every kind of check answers: its options, its evaluation, its generated source, its words and its error.
+"""The interface of a kind of check: its options, its evaluation, its generated source and its error.
 
 A kind is one class without state, in a file of its own; :mod:`doorlint.rulebook.kinds` lists them. What a rule says
-stands in its :class:`~doorlint.rulebook.compiled_rule.CompiledRule`.
+is in its :class:`~doorlint.rulebook.compiled_rule.CompiledRule`.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Container, Mapping, Sequence
 from typing import TYPE_CHECKING, Any, ClassVar, TypeAlias
 
 from doorlint.figures.cells import Cells, Unknown, along, once
@@ -86,7 +86,7 @@ class Kind:
     compares: ClassVar[bool] = True
     """whether it compares values; else it asks that something is given"""
     has_figure: ClassVar[bool] = False
-    """whether it holds one figure against a limit"""
+    """whether it compares one figure with a limit"""
     has_margin: ClassVar[bool] = False
     """whether an error in a reading can reach a margin"""
     shows_limit: ClassVar[bool] = False
@@ -119,7 +119,7 @@ class Kind:
         return once(label, function_of(rule.sides, self.comparison(rule)), rule.arguments)
 
     def of_things(self, label: str, rule: CompiledRule) -> Callable[[Cells, Keys], Sequence[Any]]:
-        """Likewise for each of some things."""
+        """The same for each of some things."""
         each = along(label, function_of(rule.sides, self.comparison(rule)), rule.arguments)
         return lambda cells, keys: each(cells, keys)[0]
 
@@ -162,6 +162,10 @@ class Kind:
     def is_low(self, value: float, limit: float) -> bool:
         """Whether a value that is short is too small, not too large: so less of it is worse."""
         raise NotImplementedError(type(self).__name__)
+
+    def goal(self, check: Mapping[str, Any], known: Container[str]) -> str | None:
+        """What to change the value to, with names in braces; those in ``known`` have a text besides ``limit``."""
+        return None
 
     def margin_error(self, sides: Sequence[float]) -> float:
         """The most that a margin is off where each side is off by so much."""

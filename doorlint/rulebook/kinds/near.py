@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Container, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 from doorlint.rulebook.kinds.comparison import LimitCheck, inside
@@ -31,6 +31,9 @@ class Near(LimitCheck):
 
     def is_low(self, value: float, limit: float) -> bool:
         return value < limit
+
+    def goal(self, check: Mapping[str, Any], known: Container[str]) -> str | None:
+        return f"to {{{check[self.name]}}}" if check[self.name] in known else None
 
     def source(self, rule: CompiledRule, sides: Sides, constant: Callable[[Any], str], things: str | None) -> str:
         low, high = f"{sides.first[1]} - {sides.first[2]}", f"{sides.again[1]} + {sides.again[2]}"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Container, Mapping
 from typing import TYPE_CHECKING, Any
 
 from doorlint.rulebook.kinds.kind import NAME, Example, Kind, Sides, Terms, Verdict
@@ -31,6 +31,9 @@ class OneOf(Kind):
     def comparison(self, rule: CompiledRule) -> Callable[[Any], Verdict]:
         choices = tuple(rule.choices)
         return lambda value: (value in choices, value, choices, None)
+
+    def goal(self, check: Mapping[str, Any], known: Container[str]) -> str | None:
+        return "to {limit}"
 
     def source(self, rule: CompiledRule, sides: Sides, constant: Callable[[Any], str], things: str | None) -> str:
         return f"{sides.first[0]} in {constant(rule.choices)}"
