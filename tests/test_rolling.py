@@ -7,7 +7,7 @@ import random
 from itertools import pairwise
 
 import pytest
-from door_energy import energy
+from door_energy import energy, mark_travels
 
 from doorlint.mechanics.link_statics import on_straight
 from doorlint.mechanics.rolling import (
@@ -22,7 +22,7 @@ from doorlint.mechanics.rolling import (
     spot,
     trace,
 )
-from doorlint.mechanics.travel import open_travel, pick_up, travel_at
+from doorlint.mechanics.travel import open_travel, travel_at
 
 R = 0.3
 PATH = Path(2.0, R)
@@ -53,7 +53,7 @@ def test_vertical_lift_has_no_curve() -> None:
     path = Path(math.inf)
     assert path.arc_end == math.inf
     assert spot(path, 7.0) == (7.0, 0.0, 7.0, 0.0, 1.0)
-    assert pick_up(path, DOOR, 2.0) == (None,) * 4
+    assert mark_travels(path, DOOR, 2.0) == (None,) * 4
     assert open_travel(path, DOOR, 1.9) == 1.9
     assert pull(path, DOOR, 1.5) == pytest.approx(1000.0)
     assert path_height(path, 1.0) is None
@@ -108,19 +108,19 @@ def test_a_closed_door_hangs_in_full_and_its_energy_is_that_of_its_middles() -> 
 def test_pull_at_the_marks_of_a_level_track() -> None:
     """The section just round the curve hangs from its lower roller alone; those above lie flat."""
     path = Path(2.0, 0.25)  # 0.25 sqrt 2 is less than every spacing
-    marks = pick_up(path, DOOR, 2.0)
+    marks = mark_travels(path, DOOR, 2.0)
     pulls = [pull(path, DOOR, mark) for mark in marks if mark is not None]
     f1, f4 = 0.15 / 0.4, 0.25 / 0.45
     assert pulls == pytest.approx([(1 - f1) * 100, 100 + 100, 300 + 150, 600 + (1 - f4) * 400])
 
 
 def test_a_mark_is_counted_only_between_closed_and_open() -> None:
-    marks = [mark for mark in pick_up(PATH, DOOR, 2.0) if mark is not None]
+    marks = [mark for mark in mark_travels(PATH, DOOR, 2.0) if mark is not None]
     assert len(marks) == 4
-    assert pick_up(PATH, DOOR, marks[1]) == (None, *marks[1:])
-    assert pick_up(PATH, DOOR, marks[1] - 1e-9) == (None, None, *marks[2:])
+    assert mark_travels(PATH, DOOR, marks[1]) == (None, *marks[1:])
+    assert mark_travels(PATH, DOOR, marks[1] - 1e-9) == (None, None, *marks[2:])
     low = Path(1.2, R)  # the top roller lies beyond the curve already with the door closed
-    assert pick_up(low, DOOR, 2.0)[3] is None
+    assert mark_travels(low, DOOR, 2.0)[3] is None
     assert travel_at(low, DOOR, 4, low.arc_end) < 0.0
 
 
@@ -194,7 +194,7 @@ def test_a_door_that_hangs_bears_on_no_straight_track() -> None:
 
 
 def test_a_roller_at_a_mark_bears_on_the_end_of_the_straight_track() -> None:
-    for mark in pick_up(PATH, DOOR, 3.0):
+    for mark in mark_travels(PATH, DOOR, 3.0):
         assert mark is not None
         assert on_straight(PATH, DOOR, mark)[0].distance == pytest.approx(0.0, abs=1e-9)
 

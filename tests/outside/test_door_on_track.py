@@ -13,16 +13,15 @@ from itertools import pairwise
 
 import link_by_link as outside
 import pytest
-from door_energy import energy
+from door_energy import energy, mark_travels
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from link_by_link import Case
 from scipy.integrate import quad
 from trade_doors import INCH, Largest, cases, note, on_track, varied
 
-from doorlint.mechanics.balance import marks as marks_of
 from doorlint.mechanics.link_statics import on_straight
-from doorlint.mechanics.rolling import Door, Path, path_height, pull, trace
+from doorlint.mechanics.rolling import path_height, pull, trace
 from doorlint.mechanics.travel import open_travel, travel_at
 
 VARIED = varied(36)
@@ -43,10 +42,6 @@ def opened(case: Case) -> float:
     travel = open_travel(path, door, case.opening)
     assert travel is not None
     return travel
-
-
-def mark_travels(path: Path, door: Door, open_at: float) -> list[float | None]:
-    return [None if mark is None else mark.travel for mark in marks_of(path, door, open_at)]
 
 
 def stations(case: Case) -> list[float]:
