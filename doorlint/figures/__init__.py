@@ -38,6 +38,7 @@ SUBJECTS: tuple[str, ...] = (
     "overhead",
     "pulley",
     "reading",
+    "record",
     "room",
     "section",
     "setting",

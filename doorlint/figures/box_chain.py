@@ -8,7 +8,7 @@ from itertools import accumulate
 
 from doorlint.errors import MissingInput, NotModelled
 from doorlint.figures.error_gain import error_gain
-from doorlint.figures.kinds import Count, Each, Flag, Length, Position, SpringRate, Text, Weight
+from doorlint.figures.kinds import Count, Each, Flag, Length, Position, Share, SpringRate, Text, Weight
 from doorlint.mechanics import rolling, stack
 
 SUBJECT = "box"
@@ -287,3 +287,23 @@ def _travels(heights: Iterable[float], boxes: Each[Weight], hook_up: float) -> d
     """Travel of the door for heights of box 1, by the box above each chain; None for the lowest box."""
     travels: list[float | None] = [2 * (hook_up - height) for height in heights]
     return dict(zip(boxes, [*travels, None], strict=True))
+
+def proved_strength(
+    box_chain_strength: Weight, box_chain_grade: Count | None, box_chain_size: Length | None, practice_chain_claim: Share
+) -> Weight:
+    """Breaking strength of a chain that the job works with
+
+    A strength that no such chain has was read in the wrong line, so what is over grade and wire by more than the
+    band does not count.
+
+    Formula: the maker's, at most pi/2 x wire^2 x grade x 10 N/mm2 x (1 + band) where grade and wire are given
+    Unit: N
+    Source: published; NACM Welded Steel Chain Specifications; 2010; Annex A; the band is practice
+
+    >>> round(proved_strength(52_000.0, 43, 0.0079375, 0.25)), round(proved_strength(52_000.0, 43, 0.0047625, 0.25))
+    (52000, 19150)
+    """
+    if box_chain_grade is None or box_chain_size is None:
+        return box_chain_strength
+    most = math.pi / 2 * box_chain_size**2 * box_chain_grade * 10e6 * (1.0 + practice_chain_claim)
+    return min(box_chain_strength, most)

@@ -7,8 +7,8 @@ sharply it bends. They sit at different places along the rope, so the greater lo
 from __future__ import annotations
 
 from doorlint.errors import MissingInput, NotModelled, OutsideTable
-from doorlint.figures.kinds import Count, Each, Flag, Length, Pull, Ratio, Share, Table, Text, Weight
-from doorlint.mechanics import load_path
+from doorlint.figures.kinds import Count, Each, Flag, Length, Position, Pull, Ratio, Share, Table, Text, Weight
+from doorlint.mechanics import load_path, rolling
 
 CLIPS_SMALL = 3
 """clips on an eye of small rope, WAC 296-24-29401(5)(c)"""
@@ -60,21 +60,30 @@ def table_strength(
     )
 
 
-def catalogue_strength(cable_strength: Weight | None, cable_table_strength: Weight | None) -> Weight:
+def catalogue_strength(
+    cable_strength: Weight | None, cable_table_strength: Weight | None, practice_cable_claim: Share
+) -> Weight:
     """Breaking strength of a cable that the job works with
 
-    Formula: the maker's, or the table's where the maker's is not given
-    Unit: N
-    Source: derived; the maker knows his rope better than a table
+    A strength that no such rope has was read in the wrong line, so what is over the table by more than the band
+    does not count.
 
-    >>> catalogue_strength(None, 8900.0)
-    8900.0
+    Formula: the maker's, at most the table's x (1 + band); the table's where the maker's is not given
+    Unit: N
+    Source: derived; the maker knows his rope better than a table, within what such rope can have
+
+    >>> catalogue_strength(None, 8900.0, 0.1), catalogue_strength(9000.0, None, 0.1)
+    (8900.0, 9000.0)
+    >>> round(catalogue_strength(31_000.0, 8900.0, 0.1), 6)
+    9790.0
     """
-    if cable_strength is not None:
-        return cable_strength
     if cable_table_strength is None:
-        raise MissingInput("cable.strength")
-    return cable_table_strength
+        if cable_strength is None:
+            raise MissingInput("cable.strength")
+        return cable_strength
+    if cable_strength is None:
+        return cable_table_strength
+    return min(cable_strength, cable_table_strength * (1.0 + practice_cable_claim))
 
 
 def claim(cable_strength: Weight, cable_table_strength: Weight | None) -> Ratio | None:
@@ -278,3 +287,53 @@ def factor_alone(cable_catalogue_strength: Weight, cable_tension_alone: Weight) 
     if cable_tension_alone <= 0.0:
         raise NotModelled("the springs pull nothing")
     return cable_catalogue_strength / cable_tension_alone
+
+def over_roller(cable_fitting_height: Length, door_frame: rolling.Door) -> Position:
+    """How far above the bottom roller a cable is fitted to the door
+
+    Formula: height of the fitting - bottom roller above the bottom edge
+    Unit: m
+    Source: derived; difference of heights, the closed door standing on the floor
+
+    >>> over_roller(0.6, rolling.Door((0.6, 0.6), (0.0, 0.0), 0.1, 0.0))
+    0.5
+    """
+    return cable_fitting_height - door_frame.bottom_roller
+
+
+def open_slope(
+    cable_lean: Length,
+    cable_fitting_height: Length | None,
+    torsion_shaft_height: Length,
+    opening_finished_height: Length,
+    door_frame: rolling.Door,
+) -> Ratio:
+    """How slanted a cable runs from the open door to its drum
+
+    The drum stays where it is while the door comes up to it, so the cable is most slanted with the door open.
+
+    Formula: lean / (shaft - header - fitting above the bottom edge)
+    Unit: 1
+    Source: derived; a straight cable from the fitting to the drum
+
+    >>> round(open_slope(0.03, 0.1, 3.4, 3.0, rolling.Door((0.6, 0.6), (0.0, 0.0), 0.1, 0.0)), 6)
+    0.1
+    """
+    fitting = door_frame.bottom_roller if cable_fitting_height is None else cable_fitting_height
+    run = torsion_shaft_height - opening_finished_height - fitting
+    if run <= 0.0:
+        raise NotModelled("the open door carries the cable's fitting past the shaft")
+    return cable_lean / run
+
+
+def clipped(cable_clips: Count, cable_clip_spacing: Length) -> Length:
+    """Length of rope from the first clip of an eye to its last
+
+    Formula: (clips - 1) x distance between them
+    Unit: m
+    Source: derived; counted
+
+    >>> round(clipped(3, 0.04), 6)
+    0.08
+    """
+    return (cable_clips - 1) * cable_clip_spacing

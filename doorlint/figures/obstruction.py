@@ -372,3 +372,43 @@ def door_clearance(
     if near > depth:
         lowest = clearance_in_curve.lowest_chord(sweep_shape.path, max(sweep_shape.door.spacings), near - depth) - depth
     return max(above, lowest - obstruction_high)
+
+def shaft_clear(
+    obstruction_starts: Position,
+    obstruction_ends: Position,
+    obstruction_from_wall: Length,
+    obstruction_depth: Length,
+    obstruction_low: Position,
+    obstruction_high: Position | None,
+    opening_finished_width: Length,
+    torsion_shaft_length: Length,
+    torsion_shaft_height: Length,
+    torsion_shaft_from_wall: Length,
+    shaft_reach: Length,
+) -> Position:
+    """Free distance to the torsion shaft with its drums and springs
+
+    The shaft is taken centered on the opening, as thick as its largest drum or spring over its whole length.
+
+    Formula: greatest gap along the wall, into the room or upward; negative where they meet
+    Unit: m
+    Source: derived; two blocks
+
+    >>> shaft = (3.0, 3.2, 3.4, 0.1, 0.08)  # from -0.1 to 3.1 along the wall, from 3.32 to 3.48 up
+    >>> round(shaft_clear(1.0, 1.2, 0.0, 0.3, 3.4, None, *shaft), 6)
+    -0.08
+    >>> round(shaft_clear(1.0, 1.2, 0.0, 0.3, 3.5, None, *shaft), 6)
+    0.02
+    """
+    thing = _thing(
+        obstruction_starts,
+        obstruction_ends,
+        obstruction_from_wall,
+        obstruction_depth,
+        obstruction_low,
+        obstruction_high,
+    )
+    left = (opening_finished_width - torsion_shaft_length) / 2
+    near, low = torsion_shaft_from_wall - shaft_reach, torsion_shaft_height - shaft_reach
+    across = (left, left + torsion_shaft_length)
+    return _apart(thing, (*across, near, near + 2 * shaft_reach, low, low + 2 * shaft_reach))

@@ -381,6 +381,24 @@ def cable_sides(cable_side: Each[Text]) -> Count:
     return len(set(cable_side.values()))
 
 
+def turning_places(pulley_at: Each[Text], pulley_side: Each[Text], tower_side: Text) -> Count:
+    """At how many of the four places where the lift cables turn a pulley stands
+
+    Formula: left head, right head, end of the crossing at the tower, box 1
+    Unit: 1
+    Source: derived; counted along the run of both cables
+
+    >>> at = {"a": "head", "b": "head", "c": "crossing", "d": "box"}
+    >>> turning_places(at, {"a": "left", "b": "right", "c": "right", "d": "right"}, "right")
+    4
+    >>> turning_places(at, {"a": "left", "b": "left", "c": "right", "d": "right"}, "right")
+    3
+    """
+    places = {(at, pulley_side[key]) for key, at in pulley_at.items()}
+    wanted = {("head", "left"), ("head", "right"), ("crossing", tower_side), ("box", tower_side)}
+    return len(places & wanted)
+
+
 def _there(parts: Each[Text], sides: Each[Text | None], wanted: set[str], side: str) -> set[str]:
     """Which of some parts have a mounting on a side."""
     theirs = [(part, sides[key]) for key, part in parts.items() if part in wanted]

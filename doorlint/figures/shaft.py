@@ -284,7 +284,9 @@ def key_force(shaft_hub_torque: Torque, torsion_shaft_diameter: Length) -> Weigh
     return 2.0 * shaft_hub_torque / torsion_shaft_diameter
 
 
-def key_force_alone(torsion_torque_closed: Torque, torsion_shaft_diameter: Length) -> Weight:
+def key_force_alone(
+    torsion_torque_closed: Torque, torsion_shaft_diameter: Length, torsion_shaft_keyed: Flag | None
+) -> Weight | None:
     """Force on the key of a drum with the other cable gone
 
     All the torque is on that drum; no cone passes on more.
@@ -293,14 +295,32 @@ def key_force_alone(torsion_torque_closed: Torque, torsion_shaft_diameter: Lengt
     Unit: N
     Source: derived; equilibrium of the shaft
 
-    >>> key_force_alone(127.0, 0.0254)
-    10000.0
+    >>> key_force_alone(127.0, 0.0254, True), key_force_alone(127.0, 0.0254, False)
+    (10000.0, None)
     """
-    return 2.0 * torsion_torque_closed / torsion_shaft_diameter
+    return None if torsion_shaft_keyed is False else 2.0 * torsion_torque_closed / torsion_shaft_diameter
+
+
+def screws_alone(
+    torsion_hubs_set_screws: Count, torsion_shaft_keyed: Flag | None, torsion_hubs_key_capacity: Weight | None
+) -> Count | None:
+    """Set screws of a hub that no key helps
+
+    A key needs a keyway: what is stated for a key does not count on a shaft that has none.
+
+    Formula: set screws; does not apply where a key holds the hub
+    Unit: 1
+    Source: derived; a key needs a keyway
+
+    >>> screws_alone(2, True, 9000.0), screws_alone(2, False, 9000.0), screws_alone(2, None, None)
+    (None, 2, 2)
+    """
+    keyed = torsion_shaft_keyed is not False and torsion_hubs_key_capacity is not None
+    return None if keyed else torsion_hubs_set_screws
 
 
 def screw_factor(
-    torsion_hubs_set_screws: Count,
+    shaft_screws_alone: Count,
     torsion_hubs_screw_diameter: Length,
     torsion_shaft_diameter: Length,
     shaft_hub_torque: Torque,
@@ -310,14 +330,14 @@ def screw_factor(
 
     Does not apply to a hub without set screws.
 
-    Formula: screws x holding force x diameter of the shaft / 2 / torque of the hub
+    Formula: set screws x holding force x diameter of the shaft / 2 / torque of the hub
     Unit: 1
     Source: memory; holding force of set screws by Shigley, 9th edition, Table 7-4, not read
     """
-    if torsion_hubs_set_screws == 0:
+    if shaft_screws_alone == 0:
         return None
     holding = table_set_screws.look("holding", diameter=torsion_hubs_screw_diameter)
-    return torsion_hubs_set_screws * holding * torsion_shaft_diameter / 2.0 / shaft_hub_torque
+    return shaft_screws_alone * holding * torsion_shaft_diameter / 2.0 / shaft_hub_torque
 
 
 def reach(torsion_drum_diameter: Length, spring_outside: Each[Length]) -> Length:

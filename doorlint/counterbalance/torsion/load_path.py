@@ -86,7 +86,7 @@ def _turning(facts: Facts) -> Iterator[Part]:
         torque, most = facts.known("coupler.carried", key), facts.known("coupler.torque", key)
         yield loaded("coupler", f"/torsion/couplers/{key}", torque, most, answers=MAKER, unit="N m", heavy=False)
     hub, screws = facts.known("shaft.hub_torque"), facts.known("shaft.screw_factor")
-    if facts.known("torsion.hubs.key_capacity") is not None:
+    if facts.known("torsion.hubs.key_capacity") is not None and facts.known("torsion.shaft.keyed") is not False:
         cases = Case(REST, facts.known("shaft.key_force")), Case(ALONE, facts.known("shaft.key_force_alone"))
         yield Part("hub key", "/torsion/hubs", cases, facts.known("torsion.hubs.key_capacity"), heavy=False)
     elif facts.known("torsion.hubs.set_screws") != 0:
