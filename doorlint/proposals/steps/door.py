@@ -33,13 +33,14 @@ def door(draft: Draft) -> Draft:
 
 
 def _rating(draft: Draft) -> Draft:
-    if draft.gives("wind.required_pressure"):
-        asked = draft.at("wind.required_pressure")
-        return draft.derive("door.rated_pressure", "wind.required_pressure", asked, ("1 psf", "50 Pa"), "up")
-    if draft.gives("wind.speed"):
+    if draft.gives("wind.speed") and not draft.gives("wind.required_pressure"):
         asked = draft.at("wind.site_pressure")
         return draft.derive("door.rated_pressure", "wind.site_pressure", asked, ("1 psf", "50 Pa"), "up")
-    return draft
+    if not draft.gives("wind.required_pressure"):
+        usual = "1 kPa" if draft.given.system == "si" else "20 psf"
+        draft = draft.leave_open("wind.required_pressure", "from the building's engineer; inside walls carry 5 psf", usual)
+    asked = draft.at("wind.required_pressure")
+    return draft.derive("door.rated_pressure", "wind.required_pressure", asked, ("1 psf", "50 Pa"), "up")
 
 
 def weights(draft: Draft) -> Draft:
