@@ -288,8 +288,12 @@ def _travels(heights: Iterable[float], boxes: Each[Weight], hook_up: float) -> d
     travels: list[float | None] = [2 * (hook_up - height) for height in heights]
     return dict(zip(boxes, [*travels, None], strict=True))
 
+
 def proved_strength(
-    box_chain_strength: Weight, box_chain_grade: Count | None, box_chain_size: Length | None, practice_chain_claim: Share
+    box_chain_strength: Weight,
+    box_chain_grade: Count | None,
+    box_chain_size: Length | None,
+    practice_chain_claim: Share,
 ) -> Weight:
     """Breaking strength of a chain that the job works with
 

@@ -288,6 +288,7 @@ def factor_alone(cable_catalogue_strength: Weight, cable_tension_alone: Weight) 
         raise NotModelled("the springs pull nothing")
     return cable_catalogue_strength / cable_tension_alone
 
+
 def over_roller(cable_fitting_height: Length, door_frame: rolling.Door) -> Position:
     """How far above the bottom roller a cable is fitted to the door
 

@@ -263,6 +263,7 @@ def lead_hole(mount_fastener_given: fastener.Fastener, mount_backing: fastener.B
     gravity = mount_backing.gravity
     return mount_fastener_given.diameter * (0.55 if gravity <= 0.5 else 0.675 if gravity <= 0.6 else 0.75)
 
+
 def spread(mount_fixing_pattern_across: tuple[Length, ...]) -> Length:
     """How wide the fasteners of a mounting spread along the wall
 

@@ -373,6 +373,7 @@ def door_clearance(
         lowest = clearance_in_curve.lowest_chord(sweep_shape.path, max(sweep_shape.door.spacings), near - depth) - depth
     return max(above, lowest - obstruction_high)
 
+
 def shaft_clear(
     obstruction_starts: Position,
     obstruction_ends: Position,

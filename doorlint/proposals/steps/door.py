@@ -38,7 +38,8 @@ def _rating(draft: Draft) -> Draft:
         return draft.derive("door.rated_pressure", "wind.site_pressure", asked, ("1 psf", "50 Pa"), "up")
     if not draft.gives("wind.required_pressure"):
         usual = "1 kPa" if draft.given.system == "si" else "20 psf"
-        draft = draft.leave_open("wind.required_pressure", "from the building's engineer; inside walls carry 5 psf", usual)
+        why = "from the building's engineer; inside walls carry 5 psf"
+        draft = draft.leave_open("wind.required_pressure", why, usual)
     asked = draft.at("wind.required_pressure")
     return draft.derive("door.rated_pressure", "wind.required_pressure", asked, ("1 psf", "50 Pa"), "up")
 
