@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from math import inf
 
+from doorlint.errors import MissingInput
 from doorlint.figures.error_gain import error_gain
 from doorlint.figures.kinds import Angle, Each, Grade, Length, Position, Pull, Slope, Text, Weight
 from doorlint.mechanics import bind, rolling, roof, sweep, wall_brackets
@@ -157,6 +158,30 @@ def roof_there(track_lift: Text, opening_finished_height: Length, room_headroom:
     (3.5, None)
     """
     return opening_finished_height + room_headroom if track_lift == "follow-the-roof" else None
+
+
+def roof_headroom(
+    track_lift: Text,
+    guide_roof_needed: Length | None,
+    opening_finished_height: Length,
+    practice_running_clearance: Length,
+) -> Length | None:
+    """Headroom that the door needs at its wall, under a roof that its track follows
+
+    Does not apply where the track does not follow the roof.
+
+    Formula: height of the roof that door and guide just touch + running clearance - header height
+    Unit: m
+    Source: derived; brought back to the wall along the roof
+
+    >>> round(roof_headroom("follow-the-roof", 3.4, 3.0, 0.0125), 6), roof_headroom("standard", 3.4, 3.0, 0.0125)
+    (0.4125, None)
+    """
+    if track_lift != "follow-the-roof":
+        return None
+    if guide_roof_needed is None:
+        raise MissingInput("room.roof_slope")
+    return guide_roof_needed + practice_running_clearance - opening_finished_height
 
 
 def tie_pull(track_lift: Text, door_pull_open: Pull) -> Weight | None:

@@ -204,17 +204,24 @@ def hardware_height(
 
 
 def headroom_needed(
-    sweep_height: Position, sweep_hardware_height: Length, practice_running_clearance: Length
-) -> Length:
+    track_lift: Text | None,
+    sweep_height: Position,
+    sweep_hardware_height: Length,
+    practice_running_clearance: Length,
+) -> Length | None:
     """Headroom that the door needs
+
+    Does not apply where the track follows the roof: the headroom that counts is that at the wall.
 
     Formula: higher of sweep and hardware + running clearance
     Unit: m
     Source: derived; what moves and what stands above the header
 
-    >>> round(headroom_needed(0.4, 0.3, 0.0125), 6)
-    0.4125
+    >>> round(headroom_needed("standard", 0.4, 0.3, 0.0125), 6), headroom_needed("follow-the-roof", 0.4, 0.3, 0.0125)
+    (0.4125, None)
     """
+    if track_lift == "follow-the-roof":
+        return None
     return max(sweep_height, sweep_hardware_height) + practice_running_clearance
 
 

@@ -163,6 +163,19 @@ def upper_start(track_upper_guide: guides.UpperGuide | None) -> Length | None:
     return None if track_upper_guide is None else track_upper_guide.start_z
 
 
+def upper_arc(track_upper_guide: guides.UpperGuide | None) -> Angle | None:
+    """How far the upper guide turns
+
+    Formula: turn as given, else as far as its track
+    Unit: rad
+    Source: derived; the guide as the spec gives it
+
+    >>> round(upper_arc(guides.UpperGuide(0.0, 2.15, 0.25, 0.0, 0.0)), 6), upper_arc(None)
+    (1.570796, None)
+    """
+    return None if track_upper_guide is None else track_upper_guide.level - track_upper_guide.lead
+
+
 def usual_height(opening_finished_height: Length, practice_tangent_drop: Length) -> Length:
     """Usual height of the vertical track of a standard lift
 

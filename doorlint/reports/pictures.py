@@ -12,6 +12,7 @@ from doorlint.facts import Facts
 from doorlint.findings import Numbered
 from doorlint.reports.drawing import Canvas, Number
 from doorlint.reports.paper import Box, Point, Scale, text_width
+from doorlint.scene.closed_fit import CLOSED_FIT, closed_fit
 from doorlint.scene.job import scene_of, site_of
 from doorlint.scene.pattern import patterns
 from doorlint.scene.picture import PICTURES, STEPS, Frame, Picture, frame_of, shows
@@ -101,7 +102,9 @@ class Marked(Protocol):
 def pictured(facts: Facts) -> list[tuple[Picture, Scene, Site]]:
     """The pictures of a job, each with the scene that it shows; what is not drawn is noted in the facts."""
     scene, site = scene_of(facts)
-    own = [pair for kind in described(facts.job.values) for pair in kind.own_drawings(facts)]
+    fit = closed_fit(facts)
+    own = [] if fit is None else [(CLOSED_FIT, fit)]
+    own += [pair for kind in described(facts.job.values) for pair in kind.own_drawings(facts)]
     return [*((picture, scene, site) for picture in PICTURES), *((picture, made, site) for picture, made in own)]
 
 

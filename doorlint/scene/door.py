@@ -109,7 +109,8 @@ def _swept(scene: Scene, site: Site, facts: Facts, swept: sweep.Sweep) -> None:
     heights = zip(distances, sweep.envelope(swept, distances), strict=True)
     height = swept.opening_height
     points = tuple((None, distance + site.offset, height + up) for distance, up in heights if up is not None)
-    needed = facts.known("sweep.headroom_needed")
+    under_roof = facts.known("guide.roof_headroom")
+    needed = facts.known("sweep.headroom_needed") if under_roof is None else under_roof
     words = "" if needed is None else f"the door needs {facts.write(needed, 'length')} of headroom"
     scene.shapes.append(Line("sweep", "sweep", points, words=words))
     scene.labels += [
@@ -120,10 +121,11 @@ def _swept(scene: Scene, site: Site, facts: Facts, swept: sweep.Sweep) -> None:
     if needed is None:
         return
     level = height + needed
-    scene.shapes.append(Line("headroom needed", "need", ((None, 0.0, level), (None, site.back, level)), on=("header",)))
-    words = f"needs {facts.write(needed, 'length')}"
+    back = level + (0.0 if under_roof is None else facts.known("room.roof_slope") * site.back)
+    scene.shapes.append(Line("headroom needed", "need", ((None, 0.0, level), (None, site.back, back)), on=("header",)))
+    words = f"needs {facts.write(needed, 'length')}" + ("" if under_roof is None else " at the wall")
     scene.dimensions.append(Dimension(words, (None, 0.0, height), (None, 0.0, level), "right", 1, ("header",)))
     hardware, highest = facts.known("sweep.hardware_height"), facts.known("sweep.height")
-    if None not in (hardware, highest) and hardware > highest:
+    if under_roof is None and None not in (hardware, highest) and hardware > highest:
         scene.labels.append(Label(("needed for the hardware",), (None, 0.4, level), ("header",)))
     scene.say(f"Headroom: {words}.", "header")

@@ -16,6 +16,8 @@ SPOTS = (
     ("jamb_clearance/top", 1.0), ("jamb_clearance", 0.2),
 )  # fmt: skip
 """Where findings about the vertical track are marked: shares of the height at which the curve starts."""
+BELOW_ROLLER = 0.05
+"""How far below its roller the front of an upper guide is drawn (m)."""
 DOT = 0.03
 """Half the width at which a hanger is drawn from above (m)."""
 
@@ -68,8 +70,9 @@ def _from_the_side(scene: Scene, site: Site, facts: Facts, path: rolling.Path) -
     points = tuple((None, y + out, z) for _, y, z, _, _ in spots)
     scene.shapes.append(Line("track", "track-line", points, words=f"track, {radius}, {start}"))
     if path.upper is not None:
+        start_at = (0.0 if site.swept is None else min(site.swept.closed_s[-1], 0.0)) - BELOW_ROLLER
         upper = [path.upper.spot(path.upper.arc_end * step / 24) for step in range(25)]
-        upper = [path.upper.spot(-0.3), *upper, path.upper.spot(path.upper.arc_end + length)]
+        upper = [path.upper.spot(start_at), *upper, path.upper.spot(path.upper.arc_end + length)]
         line = tuple((None, y + out, z) for _, y, z, _, _ in upper)
         scene.shapes.append(Line("upper guide", "track-line", line, "/track/upper", "upper guide"))
         scene.labels.append(Label(("upper guide",), line[len(line) // 2], ("side", "header")))

@@ -9,6 +9,8 @@ __all__ = ["SET_OUT", "work", "work_again"]
 
 TURNED, VERTICAL = frozenset({"standard", "high", "low-headroom", "follow-the-roof"}), frozenset({"vertical"})
 """The lifts whose track turns into the room, and the one whose track runs straight up."""
+LOW = frozenset({"low-headroom"})
+"""The lift whose top rollers have guides of their own."""
 SHIMS = "Shims that take up the floor go under both track and bottom section."
 TRACKS = {
     "track.angle_length": "wall angle",
@@ -48,6 +50,7 @@ BEFORE: tuple[Task, ...] = (
         {
             "room.headroom": "headroom",
             "sweep.headroom_needed": "needed",
+            "guide.roof_headroom": "needed at the wall",
             "sweep.height": "door sweeps",
             "sweep.height_section": "section",
             "sweep.height_distance": "from wall",
@@ -126,6 +129,25 @@ BEFORE: tuple[Task, ...] = (
             "hanger.track_height": "re-mark the roller line at hanger {thing}: {after}",
         },
         lifts=TURNED,
+    ),
+    Task(
+        "Set the upper guides",
+        "Both alike, middle to middle of the tracks. With the door closed the top rollers stand in their curves.",
+        {
+            "track.upper.above": "over the main track",
+            "track.upper.radius": "curve radius",
+            "track.upper_arc": "curve turns",
+            "track.upper_start": "curve starts at",
+            "track.upper.offset": "start from roller line",
+        },
+        redo={
+            "track.upper.above": "set both upper guides {after} over the main tracks",
+            "track.upper.radius": "replace both upper curves: radius {after}",
+            "track.upper_arc": "replace both upper curves: they turn {after}",
+            "track.upper_start": "re-mark the start of both upper curves: {after}",
+            "track.upper.offset": "set the start of both upper curves {after} from the roller line",
+        },
+        lifts=LOW,
     ),
     Task(
         "Fasten to the building",

@@ -28,8 +28,10 @@ from doorlint.reports.paper import SIZE, Box, text_width
 from doorlint.reports.pictures import NARROW, PATTERN, WIDE, Drawn, Size, View, marked, overlaid, pictured, views
 from doorlint.resources import folder
 from doorlint.rulebook.library import Library
+from doorlint.scene.closed_fit import CLOSED_FIT, ENLARGED, closed_fit
 from doorlint.scene.job import site_of
 from doorlint.scene.pattern import patterns
+from doorlint.scene.shapes import Solid
 from doorlint.sheet.work import work
 from doorlint.spec import VOCABULARY
 
@@ -359,3 +361,19 @@ def test_hatching_stays_in_its_rectangle() -> None:
 def test_widths_grow_with_the_text() -> None:
     assert math.isclose(text_width("12'-0\""), 33.1, abs_tol=1.0)
     assert text_width("漢字") == 2 * SIZE
+
+
+@pytest.mark.parametrize("name", ["tower-install", "torsion-low-headroom-install"])
+def test_the_gap_is_drawn_as_wide_as_it_is(name: str) -> None:
+    facts = facts_of(reviewed(name))
+    scene = closed_fit(facts)
+    assert scene is not None
+    (face,) = (shape for shape in scene.shapes if shape.name == "outer face")
+    assert isinstance(face, Solid)
+    drawn = {round(up, 6): across / ENLARGED for across, up in face.profile[1:-3]}
+    assert drawn == {round(gap.height, 6): pytest.approx(gap.width) for gap in facts.known("jamb.gaps")}
+    pointers = {spot.pointer for spot in scene.spots}
+    assert {"/track/jamb_clearance/top", "/door/sections/s1/hinge"} <= pointers
+    (view,) = views([(CLOSED_FIT, scene, site_of(facts))], "us", WIDE)
+    view.canvas.svg("test", view.title, " ".join(view.says))
+    words_are_free(view)
