@@ -241,20 +241,20 @@ def hoist_loads(
 
 
 def wall_loads(
-    mount_part: Text, mount_bracket_loads: tuple[Pull, Weight] | None, track_wall_offset: Length
+    mount_part: Text, mount_bracket_loads: tuple[Pull, Pull, Weight] | None, track_wall_offset: Length
 ) -> tuple[Load, ...] | None:
-    """What the guide of a vertical lift puts on a wall bracket, door open
+    """What the guide of a vertical lift puts on a wall bracket
 
-    Formula: its reaction off the wall and the weight of its share of the guide, at the roller line
+    Formula: its largest reaction off the wall and the weight of its share of the guide, at the roller line
     Unit: N
     Source: derived; continuous beam on rigid supports
 
-    >>> wall_loads("wall-bracket", (5.0, 30.0), 0.1)[0].force.force
+    >>> wall_loads("wall-bracket", (5.0, 2.0, 30.0), 0.1)[0].force.force
     (0.0, -30.0, 5.0)
     """
     if mount_part != "wall-bracket":
         return None
-    off, down = given(mount_bracket_loads, "mount.bracket_loads")
+    off, _, down = given(mount_bracket_loads, "mount.bracket_loads")
     return (Load(Force((0.0, -down, off), (0.0, 0.0, track_wall_offset)), LASTING),)
 
 

@@ -1,4 +1,4 @@
-"""The wall brackets that carry the guides of a vertical lift above the header, door open."""
+"""The wall brackets that carry the guides of a vertical lift above the header, while the door moves."""
 
 from __future__ import annotations
 
@@ -29,20 +29,22 @@ def bracket_loads(
     opening_finished_height: Length,
     track_tangent_height: Length,
     track_weight: WeightPerLength,
-) -> Each[tuple[Pull, Weight] | None]:
-    """What each wall bracket of a vertical lift carries: off the wall, and down
+) -> Each[tuple[Pull, Pull, Weight] | None]:
+    """What each wall bracket of a vertical lift carries: at most off the wall, at most onto it, and down
 
-    The vertical track is fastened to the jamb up to the header, which is the lowest pin.
+    The vertical track is fastened to the jamb up to the header, which is the lowest pin. Rollers below it press on the
+    jamb.
 
-    Formula: continuous beam over header and brackets, free at both ends; track weight of its share of the guide
+    Formula: continuous beam over header and brackets, free at both ends, worst from open to closed; track weight of its
+        share of the guide
     Unit: N
     Source: derived; three-moment equation
 
-    >>> found = bracket_loads({"a": "wall-bracket"}, {"a": "left"}, {"a": 4.0}, ((3.5, 10.0),), 3.0, 5.0, 20.0)
+    >>> found = bracket_loads({"a": "wall-bracket"}, {"a": "left"}, {"a": 4.0}, ((4.5, 10.0),), 3.0, 5.0, 20.0)
     >>> [round(force, 6) for force in found["a"]]
-    [5.0, 30.0]
+    [15.0, 0.0, 30.0]
     """
-    found: dict[str, tuple[float, float] | None] = dict.fromkeys(mount_part)
+    found: dict[str, tuple[float, float, float] | None] = dict.fromkeys(mount_part)
     for side in ("left", "right"):
         keys = [key for key, part in mount_part.items() if part == "wall-bracket" and mount_side[key] == side]
         if not keys:
@@ -54,8 +56,8 @@ def bracket_loads(
             raise ImpossibleInput("two wall brackets at one height, or one below the header")
         pulls = wall_brackets.carried(pins, guide_presses, track_tangent_height)
         lengths = wall_brackets.shares(pins, track_tangent_height)
-        for key, pull, length in zip(order, pulls[1:], lengths[1:], strict=True):
-            found[key] = (pull, track_weight * length)
+        for key, (least, most), length in zip(order, pulls[1:], lengths[1:], strict=True):
+            found[key] = (max(most, 0.0), max(-least, 0.0), track_weight * length)
     return found
 
 
@@ -80,43 +82,44 @@ def bracket_height(mount_part: Text, mount_height: Length | None) -> Length | No
     return _height(mount_height) if mount_part == "wall-bracket" else None
 
 
-def bracket_off(mount_bracket_loads: tuple[Pull, Weight]) -> Weight:
-    """What a wall bracket is pulled off the wall with, door open
+def bracket_off(mount_bracket_loads: tuple[Pull, Pull, Weight]) -> Weight:
+    """Most that pulls a wall bracket off the wall
 
-    Formula: its reaction, where it is away from the wall
+    Formula: its reaction where it is away from the wall, worst from open to closed
     Unit: N
     Source: derived; continuous beam on rigid supports
 
-    >>> bracket_off((-5.0, 30.0)), bracket_off((5.0, 30.0))
-    (0.0, 5.0)
+    >>> bracket_off((5.0, 2.0, 30.0))
+    5.0
     """
-    return max(mount_bracket_loads[0], 0.0)
+    return mount_bracket_loads[0]
 
 
-def bracket_hold(mount_bracket_loads: tuple[Pull, Weight]) -> Weight:
+def bracket_hold(mount_bracket_loads: tuple[Pull, Pull, Weight]) -> Weight:
     """What a wall bracket asks of the wall, whichever way
 
-    Formula: reaction of the guide and weight of its share, added
+    Formula: larger reaction of the guide, off the wall or onto it, and weight of its share, added
     Unit: N
     Source: derived; on the safe side of their vector sum
 
-    >>> bracket_hold((-5.0, 30.0))
+    >>> bracket_hold((2.0, 5.0, 30.0))
     35.0
     """
-    return abs(mount_bracket_loads[0]) + mount_bracket_loads[1]
+    off, onto, down = mount_bracket_loads
+    return max(off, onto) + down
 
 
-def bracket_moment(mount_bracket_loads: tuple[Pull, Weight], track_wall_offset: Length) -> Torque:
+def bracket_moment(mount_bracket_loads: tuple[Pull, Pull, Weight], track_wall_offset: Length) -> Torque:
     """Bending moment of a wall bracket at the wall
 
     Formula: track weight of its share x wall offset
     Unit: N m
     Source: derived; a cantilever
 
-    >>> bracket_moment((5.0, 30.0), 0.1)
+    >>> bracket_moment((5.0, 2.0, 30.0), 0.1)
     3.0
     """
-    return mount_bracket_loads[1] * track_wall_offset
+    return mount_bracket_loads[2] * track_wall_offset
 
 
 def bracket_stress(mount_bracket_moment: Torque, mount_section_modulus: SectionModulus) -> Stress:

@@ -1,7 +1,8 @@
-"""The guides of a vertical lift above the header: what the open door's rollers press on them, and what brackets carry.
+"""The guides of a vertical lift above the header: what the door's rollers press on them, and what brackets carry.
 
 Each side of the door hangs on a cable beside its roller line, and its sections hang beside that line too. Brackets are
-rigid pins under the guide, which is free at both ends. Heights in m above the floor, forces in N; positive is into the
+rigid pins under the guide, which is free at both ends. What a roller presses with is the same at every height, so the
+loads roll over the pins while the door moves. Heights in m above the floor, forces in N; positive is into the
 room, so that a bracket with a positive load is pulled off the wall.
 
 Source: derived; equilibrium of every section, continuous beam on rigid supports.
@@ -39,21 +40,17 @@ def presses(
     return tuple(found)
 
 
-def carried(pins: Sequence[float], loads: Sequence[tuple[float, float]], end: float) -> tuple[float, ...]:
-    """What each pin of a guide carries under loads anywhere along it (N); the guide is free at both ends.
+def carried(pins: Sequence[float], loads: Sequence[tuple[float, float]], end: float) -> tuple[tuple[float, float], ...]:
+    """The least and the greatest that each pin of a guide carries while the door closes from where its loads are (N).
 
-    >>> [round(force, 6) for force in carried((1.0, 2.0), [(0.5, 10.0)], 2.0)]
-    [15.0, -5.0]
-    >>> [round(force, 6) for force in carried((1.0, 2.0), [(2.5, 10.0)], 3.0)]
-    [-5.0, 15.0]
+    The guide is free at both ends; a load below the lowest pin is on the part that is fastened to the jamb.
+
+    >>> [tuple(round(force, 6) for force in pin) for pin in carried((1.0, 2.0), [(2.5, 10.0)], 3.0)]
+    [(-5.0, 10.0), (0.0, 15.0)]
     """
     top = max([end, pins[-1], *(height for height, _ in loads)])
-    low = min([pins[0], *(height for height, _ in loads)])
-    up = beam.Beam(tuple(pins), top)
-    turned = beam.Beam(tuple(-pin for pin in reversed(pins)), -low)
-    above = beam.reactions(up, [load for load in loads if load[0] >= pins[0]])
-    below = beam.reactions(turned, [(-height, load) for height, load in loads if height < pins[0]])
-    return tuple(one + other for one, other in zip(above, reversed(below), strict=True))
+    above = [load for load in loads if load[0] >= pins[0]]
+    return tuple((least, most) for _, least, most in beam.rolling(beam.Beam(tuple(pins), top), above))
 
 
 def shares(pins: Sequence[float], end: float) -> tuple[float, ...]:

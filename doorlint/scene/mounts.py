@@ -53,8 +53,10 @@ def _wall_brackets(scene: Scene, site: Site, facts: Facts) -> None:
     for up, keys in sorted(together.items()):
         lines = []
         for key in keys:
-            off, down = loads.get(key, (0.0, 0.0))
-            words = f"{_off_the_wall(facts, off)}, {facts.write(down, 'weight')} down" if key in loads else ""
+            off, onto, down = loads.get(key, (0.0, 0.0, 0.0))
+            larger = max(off, onto)
+            way = f"{facts.write(larger, 'weight')} {'off' if off >= onto else 'onto'} the wall"
+            words = f"{way}, {facts.write(down, 'weight')} down" if key in loads else ""
             lines.append(f"{key}  {words}".strip())
             tall, edge = (up - BRACKET, up + BRACKET), site.edge(sides[key]) if key in sides else None
             name, pointer = f"bracket {key}", f"/mounts/{key}"
@@ -64,14 +66,9 @@ def _wall_brackets(scene: Scene, site: Site, facts: Facts) -> None:
             if edge is not None:
                 wide = (edge - BRACKET, edge + BRACKET)
                 scene.shapes.append(Solid(name, "bracket", wide, None, tall, pointer, words))
-                scene.labels.append(Label((f"{key}, door open", *words.split(", ")), (edge, None, up), ("loads",)))
-            if off:
-                way = (1.0 if off > 0.0 else -1.0, 0.0)
-                scene.arrows.append(Arrow("", (None, site.offset, up), way, ("side",)))
+                scene.labels.append(Label((f"{key}, at most", *words.split(", ")), (edge, None, up), ("loads",)))
+            if larger:
+                toward = (1.0 if off >= onto else -1.0, 0.0)
+                scene.arrows.append(Arrow("", (None, site.offset, up), toward, ("side",)))
         scene.labels.append(Label(tuple(lines), (None, site.offset, up), ("side",)))
         scene.say(f"Wall brackets at {facts.write(up, 'length')}: {'; '.join(lines)}.", "side", "loads")
-
-
-def _off_the_wall(facts: Facts, force: float) -> str:
-    """A force in words; what is positive pulls off the wall."""
-    return f"{facts.write(abs(force), 'weight')} {'off' if force > 0.0 else 'onto'} the wall"

@@ -89,7 +89,7 @@ BEFORE: tuple[Task, ...] = (
         "One bracket after the other, from the header up. The wall carries the load given here at each.",
         {
             "mount.bracket_height": "bracket at",
-            "mount.bracket_off": "pull off the wall, door open",
+            "mount.bracket_off": "most pull off the wall",
             "mount.bracket_hold": "the wall holds",
         },
         redo={"mount.bracket_height": "re-mark {thing}: {after}", "track.lift": "track lift"},

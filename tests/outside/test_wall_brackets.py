@@ -41,12 +41,21 @@ def by_elements(pins: list[float], loads: list[tuple[float, float]]) -> list[flo
     return [float((force - stiffness @ moved)[place]) for place in held]
 
 
-@pytest.mark.parametrize("seed", range(20))
-def test_pins_carry_what_a_stiffness_matrix_gives(seed: int) -> None:
+@pytest.mark.parametrize("seed", range(12))
+def test_pins_carry_the_worst_of_the_way_down(seed: int) -> None:
+    """The door is closed in steps; what a stiffness matrix gives at each is within the limits, and comes near them."""
     dice = random.Random(seed)
     pins = sorted(dice.sample([3.0 + 0.1 * step for step in range(40)], dice.randint(2, 6)))
-    loads = [(2.5 + 0.37 * step + dice.random() / 50, dice.uniform(-900, 900)) for step in range(dice.randint(1, 9))]
-    assert carried(pins, loads, 7.5) == pytest.approx(by_elements(pins, loads), rel=1e-6, abs=1e-6)
+    loads = [(3.1 + 0.47 * step + dice.random() / 50, dice.uniform(-900, 900)) for step in range(dice.randint(1, 7))]
+    limits = carried(pins, loads, 7.5)
+    passing = [height - pin for height, _ in loads for pin in pins if height > pin]
+    seen = []
+    for closed_by in [*(4.0 * step / 400 for step in range(401)), *(way - 1e-3 for way in passing)]:
+        above = [(height - closed_by, load) for height, load in loads if height - closed_by >= pins[0]]
+        seen.append(by_elements(pins, above))
+    for (least, most), forces in zip(limits, zip(*seen, strict=True), strict=True):
+        assert least - 1e-3 <= min(forces) <= least + 15.0
+        assert most - 15.0 <= max(forces) <= most + 1e-3
 
 
 @pytest.mark.parametrize("seed", range(20))
