@@ -113,7 +113,7 @@ def test_a_figure_without_label_unit_or_source_is_no_figure(part: str) -> None:
 @pytest.mark.parametrize(
     ("why", "figure", "arguments"),
     [
-        ("rollers of section 1", door.frame, ({"s1": 0.5, "s2": 0.5}, 0.6, None, None, 0.075, 0.075)),
+        ("rollers of the bottom section", door.frame, ({"s1": 0.5, "s2": 0.5}, 0.6, None, None, 0.075, 0.075)),
         ("too low for the bottom edge", door.open_travel, (rolling.Path(0.5, 0.2), DOOR, 3.0)),
     ],
 )

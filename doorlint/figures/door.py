@@ -11,6 +11,9 @@ from doorlint.figures.kinds import Each, Length, Position, Ratio, Weight
 from doorlint.mechanics import balance, rolling
 from doorlint.mechanics.travel import open_travel as open_travel_of
 
+SLACK = 1e-9
+"""Share by which a size may exceed a limit and still meet it, as in a rule."""
+
 
 def load(section_load: Each[Weight]) -> Weight:
     """Weight of the door that the job works with
@@ -74,6 +77,8 @@ def frame(
 ) -> rolling.Door:
     """Rollers and joints of the door, without its weight
 
+    A section's weight acts between its rollers, or it tips out of its track.
+
     Formula: a roller near the bottom edge, one at every joint, one near the top edge
     Unit: m
     Source: derived; the sections as the spec gives them
@@ -84,6 +89,10 @@ def frame(
     heights = tuple(section_height.values())
     bottom = practice_bottom_roller if door_bottom_roller is None else door_bottom_roller
     top = practice_top_roller if door_top_roller is None else door_top_roller
+    if bottom > heights[0] / 2 * (1 + SLACK):
+        raise ImpossibleInput("both rollers of the bottom section are above its middle")
+    if top > heights[-1] / 2 * (1 + SLACK):
+        raise ImpossibleInput("both rollers of the top section are below its middle")
     try:
         return rolling.Door(heights, (0.0,) * len(heights), bottom, top, door_top_inward or 0.0)
     except ValueError as refused:
@@ -123,25 +132,30 @@ def open_travel(track_path: rolling.Path, door_frame: rolling.Door, opening_fini
     1.0
     """
     travel = open_travel_of(track_path, door_frame, opening_finished_height)
-    if travel is None:
+    farthest = track_path.arc_end + door_frame.spacings[0] - door_frame.bottom_roller
+    if travel is None or travel > farthest * (1 + SLACK):
         raise ImpossibleInput("the track is too low for the bottom edge to clear the opening")
     return travel
 
 
-def edge_height(track_path: rolling.Path) -> Length | None:
+def edge_height(track_path: rolling.Path, door_frame: rolling.Door) -> Length | None:
     """Highest that the bottom edge can go
 
-    On a level track that is the roller line. Does not apply where the track goes on rising.
+    On a level track that is the roller line. On a rising one the bottom section may lie on the straight track, but its
+    lower roller no farther behind the curve than its upper one: no cable over the opening draws it on. Does not apply
+    to a vertical lift.
 
-    Formula: height of the vertical track + radius of the curve
+    Formula: end of the curve + (roller spacing of the bottom section - bottom roller) x sin of the rise, where it rises
     Unit: m
     Source: derived; the bottom edge lies on the roller line
 
-    >>> edge_height(rolling.Path(2.0, 0.3)), edge_height(rolling.Path(2.0, 0.3, 0.02))
-    (2.3, None)
+    >>> door = rolling.Door((0.5, 0.5), (0.0, 0.0), 0.1, 0.0)
+    >>> edge_height(rolling.Path(2.0, 0.3), door), round(edge_height(rolling.Path(2.0, 0.3, 0.02), door), 6)
+    (2.3, 2.305939)
     """
-    level = track_path.tangent < math.inf and track_path.slope <= 0.0
-    return track_path.end_z if level else None
+    if track_path.tangent == math.inf:
+        return None
+    return track_path.end_z + (door_frame.spacings[0] - door_frame.bottom_roller) * max(track_path.sin, 0.0)
 
 
 @error_gain(by_curve={"free": inf})
