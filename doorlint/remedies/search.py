@@ -9,6 +9,7 @@ What a candidate is called, and whether it holds once it is written into the spe
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
+from math import inf
 from typing import Any, NamedTuple
 
 from doorlint.figures.graph import Job
@@ -32,6 +33,8 @@ MOST_TURNED, MOST_PARTS = 3, 2
 BUILDING = KINDS.index("building work")
 MARGIN = 0.03
 """share of the limit by which a setting is to clear it"""
+TOGETHER = 2.0
+"""times what it adds alone, an adjustment may add to a margin together with another one; else they are not paired"""
 MOST_FURTHER = 8
 """settings that are tried for that"""
 
@@ -113,6 +116,8 @@ class Search:
         self.reach = {adjustment.name: library.graph.downstream(adjustment.names) for adjustment in self.adjustments}
         self.trials = Trials(MOST_CANDIDATES, stop)
         self._cleared: dict[int, int] = {}
+        self._most: dict[tuple[Any, ...], float] = {}
+        """by finding and option: the most that the option alone adds to the margin, where it does not clear it"""
 
     def run(self, findings: Sequence[FindingKey]) -> dict[FindingKey, list[Candidate]]:
         """The candidates that clear each finding, the least first."""
@@ -167,6 +172,8 @@ class Search:
         seen = find_peak(
             lambda index: self._reading(option, index, base, aim), len(option.settings), _margin(base.job, aim)
         )
+        if base is self.start and seen.least is None:
+            self._most[(aim, *option.name)] = self._added(option, seen.best, aim)
         if seen.least is not None:
             clean = self._clean_from(option, seen.least, base, aim)
             least = seen.least if clean is None else clean
@@ -191,6 +198,18 @@ class Search:
         candidate = self._turn(option, index, base)
         outcome = None if candidate is None else outcome_at(candidate.job, aim)
         return Sample(False, None) if outcome is None else Sample(outcome.state == "met", outcome.margin)
+
+    def _added(self, option: Option, best: int | None, aim: FindingKey) -> float:
+        """What an option alone adds to a margin at its best setting.
+
+        Infinity where that says nothing of what it does together with another: one that does not move the margin may
+        be the next to decide.
+        """
+        was = _margin(self.start.job, aim)
+        places = (0, len(option.settings) - 1) if best is None else (best,)
+        found = [self._reading(option, place, self.start, aim).margin for place in places]
+        known = [] if was is None else [now - was for now in found if now is not None and not same(now, was)]
+        return max(0.0, *known) if known else inf
 
     def _further(self, option: Option, index: int, base: Candidate, aim: FindingKey) -> int:
         """The setting with some margin beyond the limit: further as long as that grows and brings nothing."""
@@ -314,10 +333,13 @@ class Search:
             outcome = outcome_at(first.job, finding)
             met = outcome is not None and outcome.state == "met"
             aim = min(self._amiss(first), key=repr, default=finding) if met else finding
+            margin = None if outcome is None or met else outcome.margin
+            short = 0.0 if margin is None else abs(margin)
             used = {turned.adjustment.sets for turned in first.turned}
             for option in self._likely(aim):
                 if (
                     option.adjustment.sets not in used
+                    and TOGETHER * self._most.get((aim, *option.name), inf) >= short
                     and (option.adjustment.kind == "adjustment" or first.kind == 0)
                     and option.adjustment.kind != "building work"
                     and not self.trials.over
