@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import subprocess
 import sys
@@ -20,6 +21,15 @@ settings.load_profile("same-examples")  # a red run is the commit's fault; to se
 
 collect_ignore = ["fuzz/fuzz.py"]
 """A program that changes the whole package as soon as it is imported; it has no examples to run."""
+
+
+gc.disable()  # until everything is collected: thousands of tests are no garbage, and looking through them takes seconds
+
+
+def pytest_collection_finish() -> None:
+    gc.freeze()
+    gc.set_threshold(20_000, 20, 20)
+    gc.enable()
 
 
 @pytest.fixture(scope="session")
