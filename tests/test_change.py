@@ -13,7 +13,7 @@ import jsonschema
 import pytest
 from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
-from shared import DAY, FORMS, ROOT, SAMPLES, Run, thinned
+from shared import DAY, FORMS, ROOT, SAMPLES, SOME_OR_ALL, Run, thinned
 
 from doorlint import quantities
 from doorlint.batch import Call
@@ -105,54 +105,67 @@ MIRROR: dict[Kind, set[Kind]] = {
 }
 
 
-@settings(deadline=None, max_examples=60, suppress_health_check=[HealthCheck.too_slow])
-@given(versions())
-@example(("tower-order", [], ["cables.both-sides"]))
-def test_a_change_and_its_undoing_mirror_each_other(versions: Versions) -> None:
-    before, after = both(versions)
-    there, back = change(before, after), change(after, before)
-    assert {(edit.pointer, edit.before, edit.after) for edit in there.edits} == {
-        (edit.pointer, edit.after, edit.before) for edit in back.edits
-    }
-    assert [(move.name, move.key, move.before, move.after) for move in there.moves] == [
-        (move.name, move.key, move.after, move.before) for move in back.moves
-    ]
-    one, other = found(there), found(back)
-    assert one.keys() == other.keys()
-    for place, shift in one.items():
-        mirrored = other[place]
-        assert (shift.before.state, shift.after.state) == (mirrored.after.state, mirrored.before.state)
-        assert mirrored.kind in MIRROR[shift.kind]
+@SOME_OR_ALL
+def test_a_change_and_its_undoing_mirror_each_other(every: int) -> None:
+    @settings(deadline=None, max_examples=60 // every, suppress_health_check=[HealthCheck.too_slow])
+    @given(versions())
+    @example(("tower-order", [], ["cables.both-sides"]))
+    def holds(versions: Versions) -> None:
+        before, after = both(versions)
+        there, back = change(before, after), change(after, before)
+        assert {(edit.pointer, edit.before, edit.after) for edit in there.edits} == {
+            (edit.pointer, edit.after, edit.before) for edit in back.edits
+        }
+        assert [(move.name, move.key, move.before, move.after) for move in there.moves] == [
+            (move.name, move.key, move.after, move.before) for move in back.moves
+        ]
+        one, other = found(there), found(back)
+        assert one.keys() == other.keys()
+        for place, shift in one.items():
+            mirrored = other[place]
+            assert (shift.before.state, shift.after.state) == (mirrored.after.state, mirrored.before.state)
+            assert mirrored.kind in MIRROR[shift.kind]
+
+    holds()
 
 
-@settings(deadline=None, max_examples=60, suppress_health_check=[HealthCheck.too_slow])
-@given(versions())
-@example(("tower-order", ["cables.both-sides"], []))
-def test_the_proposed_side_is_what_a_review_by_itself_says(versions: Versions) -> None:
+@SOME_OR_ALL
+def test_the_proposed_side_is_what_a_review_by_itself_says(every: int) -> None:
     """Figures that the approved job worked out already are used again only where they are the same."""
-    before, after = both(versions)
-    done = change(before, after)
-    alone = evaluate_spec(after, "b" * 12, LIBRARY)
-    review = present(alone.record, LIBRARY, Policy(DAY, units=before.system), "b.yaml", alone.spec, alone.job)
-    assert done.proposed.findings == review.findings
-    assert done.proposed.not_checked == review.not_checked
-    assert done.proposed.job is not None
-    assert alone.job is not None
-    for name, node in LIBRARY.graph.nodes.items():
-        if node.dimension is not None:
-            assert done.proposed.job.cell(name) == alone.job.cell(name), name
+
+    @settings(deadline=None, max_examples=60 // every, suppress_health_check=[HealthCheck.too_slow])
+    @given(versions())
+    @example(("tower-order", ["cables.both-sides"], []))
+    def holds(versions: Versions) -> None:
+        before, after = both(versions)
+        done = change(before, after)
+        alone = evaluate_spec(after, "b" * 12, LIBRARY)
+        review = present(alone.record, LIBRARY, Policy(DAY, units=before.system), "b.yaml", alone.spec, alone.job)
+        assert done.proposed.findings == review.findings
+        assert done.proposed.not_checked == review.not_checked
+        assert done.proposed.job is not None
+        assert alone.job is not None
+        for name, node in LIBRARY.graph.nodes.items():
+            if node.dimension is not None:
+                assert done.proposed.job.cell(name) == alone.job.cell(name), name
+
+    holds()
 
 
-@settings(deadline=None, max_examples=40, suppress_health_check=[HealthCheck.too_slow])
-@given(versions())
-def test_the_report_has_the_shape_of_its_schema_and_every_form_tells_it(versions: Versions) -> None:
-    done = change(*both(versions))
-    data = change_json.document(done, "0.0.0", DAY)
-    jsonschema.Draft202012Validator(SCHEMA).validate(data)
-    for form in ("text", "markdown"):
-        text = renderer("change", form)(done, "0.0.0", DAY)
-        for shift in done.shifts:
-            assert shift.rule in text or "did not fit" in text or "not listed here" in text
+@SOME_OR_ALL
+def test_the_report_has_the_shape_of_its_schema_and_every_form_tells_it(every: int) -> None:
+    @settings(deadline=None, max_examples=40 // every, suppress_health_check=[HealthCheck.too_slow])
+    @given(versions())
+    def holds(versions: Versions) -> None:
+        done = change(*both(versions))
+        data = change_json.document(done, "0.0.0", DAY)
+        jsonschema.Draft202012Validator(SCHEMA).validate(data)
+        for form in ("text", "markdown"):
+            text = renderer("change", form)(done, "0.0.0", DAY)
+            for shift in done.shifts:
+                assert shift.rule in text or "did not fit" in text or "not listed here" in text
+
+    holds()
 
 
 @pytest.mark.parametrize("sample", SAMPLES, ids=lambda path: path.stem)

@@ -131,6 +131,11 @@ GIVEN = {
     "rulebook": (),
 }
 CALLS = [(name, *GIVEN[name], "--as", form) for name, forms in FORMS.items() for form in forms]
+ONE_A_COMMAND = [
+    pytest.param(call, marks=() if call[-1] == FORMS[call[0]][0] else pytest.mark.slow, id="-".join(call))
+    for call in CALLS
+]
+"""Of each command its first form, and, slowly, all the others."""
 
 
 def test_the_forms_of_a_command_are_those_of_its_help(run: Run) -> None:
@@ -143,7 +148,7 @@ def test_the_forms_of_a_command_are_those_of_its_help(run: Run) -> None:
     assert reporting == FORMS.keys()
 
 
-@pytest.mark.parametrize("call", CALLS, ids="-".join)
+@pytest.mark.parametrize("call", ONE_A_COMMAND)
 def test_a_process_of_its_own_says_the_same(run: Run, launch: Run, call: tuple[str, ...]) -> None:
     """Most tests call a command in their own process; what a shell starts is the same, byte for byte."""
     here, there = run(*call), launch(*call)

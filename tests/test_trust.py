@@ -164,38 +164,48 @@ def test_an_empty_list_of_approvers_lets_nobody(run: Run, tmp_path: Path, names:
 DIFFERS = ("hanger_stress", "track.bracket-spacing", "lap_least")
 
 
-@pytest.fixture
-def loose(tmp_path: Path) -> Path:
-    (tmp_path / "d.yaml").write_text(SPEC + "practice: {lap_least: 1 in}\n", "utf-8")
-    (tmp_path / ".doorlint.yaml").write_text(
+def loosen(folder: Path) -> Path:
+    (folder / "d.yaml").write_text(SPEC + "practice: {lap_least: 1 in}\n", "utf-8")
+    (folder / ".doorlint.yaml").write_text(
         "house_rules: [shop]\nseverity:\n  track.bracket-spacing: {to: advisory, reason: we brace}\n", "utf-8"
     )
-    house(tmp_path, WEAK)
-    return tmp_path
+    house(folder, WEAK)
+    return folder
+
+
+@pytest.fixture
+def loose(tmp_path: Path) -> Path:
+    return loosen(tmp_path)
+
+
+@pytest.fixture(scope="module")
+def read_only(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The same for tests that write nothing there: its rules are read once."""
+    return loosen(tmp_path_factory.mktemp("loose"))
 
 
 @pytest.mark.parametrize(
     ("command", "form"), [(command, form) for command in ("review", "setout", "remedy") for form in FORMS[command]]
 )
-def test_every_form_lists_what_differs(run: Run, loose: Path, command: str, form: str) -> None:
-    done = run(command, "d.yaml", "--as", form, "--on", DAY, cwd=loose)
+def test_every_form_lists_what_differs(run: Run, read_only: Path, command: str, form: str) -> None:
+    done = run(command, "d.yaml", "--as", form, "--on", DAY, cwd=read_only)
     text = " ".join(done.stdout.replace("\\_", "_").split())
     for said in DIFFERS:
         assert said in text
     assert "practice.yaml" in text
-    library = json.loads(run("review", "d.yaml", "--as", "json", "--on", DAY, cwd=loose).stdout)
+    library = json.loads(run("review", "d.yaml", "--as", "json", "--on", DAY, cwd=read_only).stdout)
     assert library["settings"] in text
 
 
 @pytest.mark.parametrize("form", FORMS["change"])
-def test_a_change_lists_what_differs(run: Run, loose: Path, form: str) -> None:
-    text = run("change", "d.yaml", "d.yaml", "--as", form, "--on", DAY, cwd=loose).stdout.replace("\\_", "_")
+def test_a_change_lists_what_differs(run: Run, read_only: Path, form: str) -> None:
+    text = run("change", "d.yaml", "d.yaml", "--as", form, "--on", DAY, cwd=read_only).stdout.replace("\\_", "_")
     for said in DIFFERS:
         assert said in text
 
 
-def test_what_differs_has_its_place_and_who_says_so(run: Run, loose: Path) -> None:
-    found = json.loads(run("review", "d.yaml", "--as", "json", "--on", DAY, cwd=loose).stdout)["relaxed"]
+def test_what_differs_has_its_place_and_who_says_so(run: Run, read_only: Path) -> None:
+    found = json.loads(run("review", "d.yaml", "--as", "json", "--on", DAY, cwd=read_only).stdout)["relaxed"]
     by_key = {one["key"]: one for one in found}
     assert by_key["hanger_stress"]["by"] == "house rules shop"
     assert (by_key["hanger_stress"]["library"], by_key["hanger_stress"]["here"]) == ("20000 psi", "24000 psi")

@@ -157,7 +157,7 @@ def test_text_and_api_say_the_same(expected: list[SpecReview]) -> None:
     assert review(text, name=expected[-1].file, on=DAY, slips=False)._replace(spec=None, job=None) == expected[-1]
 
 
-@pytest.mark.parametrize("form", thinned(FORMS["review"], 4))
+@pytest.mark.parametrize("form", thinned(FORMS["review"], 8))
 def test_bytes_are_the_same_whatever_the_workers_the_cache_and_the_hash_seed(
     form: str, folder: Path, launch: Run
 ) -> None:

@@ -48,6 +48,15 @@ def anew(folder: Path) -> rules.Library:
     return rules.load((), folder)
 
 
+@pytest.fixture(scope="module")
+def kept(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, str]:
+    """The book that a run keeps, and what it says."""
+    folder = tmp_path_factory.mktemp("cache")
+    anew(folder)
+    (kept,) = [path for path in folder.iterdir() if path.name.startswith("rulebook-")]
+    return kept, kept.read_text("utf-8")
+
+
 @pytest.mark.parametrize(
     "book",
     [
@@ -57,19 +66,17 @@ def anew(folder: Path) -> rules.Library:
         "{packs}\n{outlines}\n{outside}\n{said}", "{packs}\n{outlines}\n{figures}\n[]",
     ],
 )  # fmt: skip
-def test_a_forged_book_is_as_good_as_not_there(book: str, tmp_path: Path) -> None:
-    folder = tmp_path / "cache"
-    whole = anew(folder)
-    (kept,) = [path for path in folder.iterdir() if path.name.startswith("rulebook-")]
-    _, packs, outlines, figures, said = kept.read_text("utf-8").split("\n", 4)
+def test_a_forged_book_is_as_good_as_not_there(book: str, kept: tuple[Path, str]) -> None:
+    path, whole = kept
+    _, packs, outlines, figures, said = whole.split("\n", 4)
     outside = figures.replace('["wind","demand"', '["os","system"')
     assert outside != figures
     stage, evil = outlines.replace('"order"', '"x"'), outlines.replace("order", EVIL)
     axis = json.dumps({"a.b": ["order", "order", EVIL, [], []]})
     parts = {"packs": packs, "outlines": outlines, "figures": figures, "said": said}
     data = book.format(**parts, stage=stage, evil=evil, axis=axis, outside=outside).encode()
-    kept.write_bytes(b"%08x\n" % zlib.crc32(data) + data)
-    assert anew(folder).compiled_rules.keys() == whole.compiled_rules.keys()
+    path.write_bytes(b"%08x\n" % zlib.crc32(data) + data)
+    assert anew(path.parent).compiled_rules.keys() == LIBRARY.compiled_rules.keys()
 
 
 def test_a_damaged_rule_is_refused_by_its_name(tmp_path: Path) -> None:

@@ -79,12 +79,12 @@ CALLS = (
 )
 
 
-@pytest.mark.parametrize("words", thinned(CALLS, 4), ids=" ".join)
+@pytest.mark.parametrize("words", thinned(CALLS, 8), ids=" ".join)
 def test_a_run_changes_nothing_and_reaches_nothing(words: list[str], place: Path) -> None:
     assert [event for event in watched(place, *words, "--cache", "none") if not reads(event)] == []
 
 
-@pytest.mark.parametrize("words", thinned(CALLS, 4), ids=" ".join)
+@pytest.mark.parametrize("words", thinned(CALLS, 8), ids=" ".join)
 def test_a_report_is_all_that_is_written(words: list[str], place: Path) -> None:
     touched = [event for event in watched(place, *words, "--cache", "none", "--out", "report") if not reads(event)]
     assert all("/.report." in event or "'.report." in event for event in touched), touched

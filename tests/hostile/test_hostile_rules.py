@@ -9,7 +9,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from measured import GOOD, WAYS, Ended, called, doorlint
+from measured import GOOD, WAYS, Ended, called
 from shared import DAY, FORMS, thinned
 
 from doorlint.errors import BrokenRules
@@ -249,10 +249,13 @@ def test_house_rules_that_mean_harm_are_refused(
     ],
     ids=["pipe", "device", "loop", "gone", "folder", "utf-16", "terabyte", "many-large", "many", "none"],
 )
-def test_files_of_rules_that_mean_harm_are_refused(make: Callable[[Path], object], says: str, tmp_path: Path) -> None:
+@pytest.mark.parametrize("how", WAYS)
+def test_files_of_rules_that_mean_harm_are_refused(
+    make: Callable[[Path], object], says: str, how: Callable[..., Ended], tmp_path: Path
+) -> None:
     (tmp_path / "shop").mkdir()
     make(tmp_path / "shop" / "shop.yaml")
-    done = _under(tmp_path, doorlint)
+    done = _under(tmp_path, how)
     assert (done.code, done.out) == (2, "")
     assert says in done.err
 

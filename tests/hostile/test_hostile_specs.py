@@ -186,8 +186,9 @@ TAGS = (
 )  # fmt: skip
 
 
+@pytest.mark.parametrize("how", WAYS)
 @pytest.mark.parametrize("what", ["value", "list", "group", "key"])
-def test_no_tag_is_followed(what: str, tmp_path: Path) -> None:
+def test_no_tag_is_followed(what: str, how: Callable[..., Ended], tmp_path: Path) -> None:
     told = {
         "value": "room: {tag} 'touch harmed'\n",
         "list": "room: {tag} ['touch harmed']\n",
@@ -197,7 +198,7 @@ def test_no_tag_is_followed(what: str, tmp_path: Path) -> None:
     for number, tag in enumerate(TAGS):
         (tmp_path / f"{number}.yaml").write_bytes(HEAD + told.format(tag=tag).encode())
     (tmp_path / "good.yaml").write_bytes(GOOD)
-    done = reviewed(".", place=tmp_path)
+    done = reviewed(".", place=tmp_path, how=how)
     assert (done.code, done.err) == (2, "")
     specs = done.specs
     assert specs.pop("good.yaml")["verdict"] == "clear"

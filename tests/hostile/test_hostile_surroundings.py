@@ -264,7 +264,7 @@ SPOILED: dict[str, Callable[[bytes], bytes]] = {
 }
 
 
-@pytest.mark.parametrize("name", thinned(SPOILED, 5))
+@pytest.mark.parametrize("name", thinned(SPOILED, 8))
 def test_a_spoiled_cache_changes_nothing(name: str, place: Path, report: str) -> None:
     _run_twice(place)
     for path in _files(place / ".cache"):
@@ -347,7 +347,9 @@ def test_a_cache_that_cannot_be_written_changes_nothing(place: Path, report: str
     assert not _files(place / ".cache")
 
 
-@pytest.mark.parametrize("cache", ["door.yaml", "door.yaml/cache", "", "n" * 300, "nowhere/nowhere", "none"])
+@pytest.mark.parametrize(
+    "cache", thinned(["door.yaml", "door.yaml/cache", "", "n" * 300, "nowhere/nowhere", "none"], 3)
+)
 def test_no_place_for_a_cache_changes_anything(cache: str, place: Path, report: str) -> None:
     done = called(*WORDS, "--cache", cache, place=place)
     assert (done.code, done.out, done.err) == (0, report, "")
@@ -376,7 +378,7 @@ LACKING: list[dict[str, str | None]] = [
 
 
 @pytest.mark.parametrize(
-    "lacking", thinned(LACKING, 3), ids=lambda lacking: ",".join(f"{name}={value}" for name, value in lacking.items())
+    "lacking", thinned(LACKING, 5), ids=lambda lacking: ",".join(f"{name}={value}" for name, value in lacking.items())
 )
 def test_surroundings_change_no_byte(lacking: dict[str, str | None], place: Path) -> None:
     spec = GOOD.replace(b"site: cold store, north dock", "site: Kühlhaus ½ \u65e5\u672c".encode())

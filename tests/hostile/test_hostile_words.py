@@ -121,7 +121,7 @@ STRUCTURE: dict[str, Callable[[str], Any]] = {
 }
 
 
-@pytest.mark.parametrize("report", thinned(REPORTS, 3), ids="-".join)
+@pytest.mark.parametrize("report", thinned(REPORTS, 4), ids="-".join)
 def test_words_of_a_spec_stay_words(report: tuple[str, str], tmp_path: Path) -> None:
     name, form = report
     seen = []

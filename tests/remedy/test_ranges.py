@@ -7,6 +7,7 @@ from typing import Any
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from jobs import jobs, sample
+from shared import SOME_OR_ALL
 
 from doorlint.figures.graph import Job
 from doorlint.remedies.ranges import STEPS, Range, ranges
@@ -32,24 +33,28 @@ def moved(job: Job, name: str, key: str | None, by: float) -> Job:
     return job.with_changes({name: value + by if key is None else {key: value[key] + by}})
 
 
-@settings(max_examples=12, deadline=None, suppress_health_check=[HealthCheck.too_slow])
-@given(jobs(), st.sampled_from(["us", "si"]), st.data())
-def test_ranges_are_tight(made: tuple[Job, str], system: Any, data: Any) -> None:
-    job, stage = made
-    found = [r for r in ranges(job, stage, load(), POLICY, system) if r.name in job.graph.nodes]
-    before = loud(job, stage)
-    for one in data.draw(st.lists(st.sampled_from(found), min_size=1, max_size=4, unique_by=lambda r: r.pointer)):
-        step, _ = STEPS[one.dimension][system]
-        axis = job.graph.axis_of(one.name)
-        key = None if axis is None else next(k for k in job.keys[axis] if f"/{k}/" in one.pointer)
-        for sign, stop in ((-1, one.down), (1, one.up)):
-            if stop is not None:
-                assert loud(moved(job, one.name, key, sign * stop.moved), stage) == before
-                after = loud(moved(job, one.name, key, sign * (stop.moved + step)), stage)
-                assert after != before
-                assert stop.rule in {rule for rule, *_ in after ^ before}
-            elif one.dimension != "length" or one.value >= one.bound or sign > 0:
-                assert loud(moved(job, one.name, key, sign * one.bound), stage) == before
+@SOME_OR_ALL
+def test_ranges_are_tight(every: int) -> None:
+    @settings(max_examples=12 // min(every, 4), deadline=None, suppress_health_check=[HealthCheck.too_slow])
+    @given(jobs(), st.sampled_from(["us", "si"]), st.data())
+    def tight(made: tuple[Job, str], system: Any, data: Any) -> None:
+        job, stage = made
+        found = [r for r in ranges(job, stage, load(), POLICY, system) if r.name in job.graph.nodes]
+        before = loud(job, stage)
+        for one in data.draw(st.lists(st.sampled_from(found), min_size=1, max_size=4, unique_by=lambda r: r.pointer)):
+            step, _ = STEPS[one.dimension][system]
+            axis = job.graph.axis_of(one.name)
+            key = None if axis is None else next(k for k in job.keys[axis] if f"/{k}/" in one.pointer)
+            for sign, stop in ((-1, one.down), (1, one.up)):
+                if stop is not None:
+                    assert loud(moved(job, one.name, key, sign * stop.moved), stage) == before
+                    after = loud(moved(job, one.name, key, sign * (stop.moved + step)), stage)
+                    assert after != before
+                    assert stop.rule in {rule for rule, *_ in after ^ before}
+                elif one.dimension != "length" or one.value >= one.bound or sign > 0:
+                    assert loud(moved(job, one.name, key, sign * one.bound), stage) == before
+
+    tight()
 
 
 def of(library: Library, name: str, system: Any) -> dict[str, Range]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cache
 from typing import Any
 
 from doorlint.api import review
@@ -48,8 +49,9 @@ def text_of(name: str, *changes: tuple[str, str]) -> str:
     return text
 
 
+@cache
 def reviewed(name: str, *changes: tuple[str, str], file: str | None = None, slips: bool = True) -> SpecReview:
-    """A sample spec reviewed, changed or as it is, with its likely slips or without."""
+    """A sample spec reviewed once, changed or as it is, with its likely slips or without."""
     return review(text_of(name, *changes), name=file or f"jobs/{name}.yaml", on=DAY, slips=slips)
 
 

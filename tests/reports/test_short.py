@@ -150,24 +150,21 @@ def test_only_keeps_verdict_numbers_and_totals(run: Run) -> None:
     assert part["not_shown"] == len(numbers) - len(kept)
 
 
-@pytest.mark.parametrize(
-    ("words", "env", "colored"),
-    [
+@pytest.mark.parametrize("form", ["text", "short"])
+def test_color_is_asked_for_or_is_on_a_terminal(run: Run, form: str) -> None:
+    call = ("review", "sample_specs/floor-still-to-come.yaml", "--as", form, "--on", DAY)
+    plain = run(*call).stdout
+    ways: tuple[tuple[list[str], dict[str, str], bool], ...] = (
         ([], {}, False),
         (["--color", "always"], {"NO_COLOR": "1"}, True),
         (["--color", "never"], {"FORCE_COLOR": "1"}, False),
         ([], {"NO_COLOR": "1", "FORCE_COLOR": "1"}, False),
         ([], {"FORCE_COLOR": "1"}, True),
-    ],
-)
-@pytest.mark.parametrize("form", thinned(["text", "short"], 2))
-def test_color_is_asked_for_or_is_on_a_terminal(
-    run: Run, form: str, words: list[str], env: dict[str, str], colored: bool
-) -> None:
-    call = ("review", f"sample_specs/{HELD}.yaml", "--as", form, "--on", DAY)
-    out = run(*call, *words, **{**TERMINAL, **env}).stdout
-    assert ("\x1b[" in out) is colored
-    assert re.sub(r"\x1b\[[\d;]*m", "", out) == run(*call).stdout, "nothing is said by color alone"
+    )
+    for words, env, colored in ways:
+        out = run(*call, *words, **{**TERMINAL, **env}).stdout
+        assert ("\x1b[" in out) is colored, (words, env)
+        assert re.sub(r"\x1b\[[\d;]*m", "", out) == plain, f"nothing is said by color alone: {words}, {env}"
 
 
 def test_annotations_are_workflow_commands(run: Run, tmp_path: Path) -> None:
