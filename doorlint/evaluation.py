@@ -16,7 +16,7 @@ from doorlint.cross_spec import SharedValue, shared_values_of
 from doorlint.figures.graph import Job
 from doorlint.hashing import hash_of
 from doorlint.named_tuple import NamedTuple
-from doorlint.quantities import System
+from doorlint.quantities import QuantityError, System
 from doorlint.rulebook.library import Library
 from doorlint.rulebook.practice import beyond, check_figures, given
 from doorlint.rulebook.rule import FindingKey, Outcome, Rule, names_in
@@ -208,8 +208,11 @@ def _rounded(value: float, dimension: str, system: System) -> bool:
     >>> _rounded(0.218 * 0.0254, "length", "us"), _rounded(0.25 * 0.0254, "length", "us")
     (True, False)
     """
-    text = quantities.write(value, dimension, system)
-    return not math.isclose(quantities.read(text, dimension, signed=True), value, rel_tol=1e-6)
+    try:
+        read = quantities.read(quantities.write(value, dimension, system), dimension, signed=True)
+    except QuantityError:  # rounded up from the largest or down from the smallest that is read
+        return True
+    return not math.isclose(read, value, rel_tol=1e-6)
 
 
 _SIGNED = [name for name, term in VOCABULARY.leaves.items() if term.axis == "approval"]
