@@ -27,12 +27,14 @@ class Carried(NamedTuple):
 
 class Track(NamedTuple):
     """One horizontal track: its beam, what the open door's rollers press on it with, square to it, and what each
-    support carries; a support gets ``along`` times as much along the track, toward the back."""
+    support carries; a support gets ``along`` times as much along the track, toward the back. ``above`` is what presses
+    on the upper guide of a low-headroom door, a beam of its own."""
 
     beam: beam.Beam
     loads: tuple[beam.Load, ...]
     carried: tuple[Carried, ...]
     along: float = 0.0
+    above: tuple[beam.Load, ...] = ()
 
 
 @error_gain(by_curve={"moves": 0.0})
@@ -96,7 +98,7 @@ def _track(
             beam.even(line, weight), beam.rolling(line, loads), beam.rolling(line, above), strict=True
         )
     ]
-    return Track(line, loads, tuple(carried), path.slope)
+    return Track(line, loads, tuple(carried), path.slope, above)
 
 
 def track_bending(
@@ -117,7 +119,11 @@ def track_bending(
     """
     if not overhead_tracks:
         return None
-    moments = (beam.greatest_bending(track.beam, track.loads, track_weight) for track in overhead_tracks.values())
+    moments = (
+        beam.greatest_bending(track.beam, loads, track_weight)
+        for track in overhead_tracks.values()
+        for loads in (track.loads, track.above)
+    )
     return max(moments) / track_section_modulus
 
 
@@ -139,18 +145,22 @@ def overhang(overhead_tracks: dict[str, Track]) -> Length | None:
 
 
 def overhang_moment(
-    overhead_tracks: dict[str, Track], track_weight: WeightPerLength, track_path: Path
+    overhead_tracks: dict[str, Track],
+    track_weight: WeightPerLength,
+    track_upper_weight: WeightPerLength | None,
+    track_path: Path,
 ) -> Torque | None:
-    """Bending moment of a track at its last hanger, door open, the greater of the two
+    """Bending moment of a track at its last hanger, door open, the greatest of all
 
-    Does not apply to a door without horizontal track.
+    Each guide of a low-headroom door is bent by its own rollers and weight. Does not apply to a door without horizontal
+    track.
 
     Formula: sum of roller loads x their distance beyond the hanger + track weight x cos a x free length^2 / 2
     Unit: N m
     Source: derived; a cantilever behind the last hanger
 
     >>> side = Track(beam.Beam((0.0, 2.0), 3.0), ((1.5, 900.0), (2.5, 100.0)), ())
-    >>> overhang_moment({"left": side}, 20.0, Path(2.0, 0.3))
+    >>> overhang_moment({"left": side}, 20.0, None, Path(2.0, 0.3))
     60.0
     """
     if not overhead_tracks:
@@ -159,8 +169,9 @@ def overhang_moment(
     for track in overhead_tracks.values():
         last = track.beam.supports[-1]
         free = track.beam.end - last
-        rollers = sum(load * (distance - last) for distance, load in track.loads if distance > last)
-        moments.append(rollers + track_weight * track_path.cos * free * free / 2)
+        for loads, weight in ((track.loads, track_weight), (track.above, track_upper_weight or 0.0)):
+            rollers = sum(load * (distance - last) for distance, load in loads if distance > last)
+            moments.append(rollers + weight * track_path.cos * free * free / 2)
     return max(moments)
 
 
@@ -193,7 +204,11 @@ def next_station(
 
 
 def next_load(
-    overhead_tracks: dict[str, Track], overhead_next_station: Length, track_weight: WeightPerLength, track_path: Path
+    overhead_tracks: dict[str, Track],
+    overhead_next_station: Length,
+    track_weight: WeightPerLength,
+    track_upper_weight: WeightPerLength | None,
+    track_path: Path,
 ) -> Weight | None:
     """What a hanger would carry that the free end of a track lacks, door open
 
@@ -204,7 +219,7 @@ def next_load(
     Source: derived; continuous beam on rigid supports
 
     >>> side = Track(beam.Beam((0.0, 2.0), 4.0), ((3.5, 800.0),), ())
-    >>> round(next_load({"left": side}, 3.5, 0.0, Path(2.0, 0.3)), 6)
+    >>> round(next_load({"left": side}, 3.5, 0.0, None, Path(2.0, 0.3)), 6)
     800.0
     """
     wanting = [track for track in overhead_tracks.values() if track.beam.supports[-1] < overhead_next_station - 1e-9]
@@ -212,7 +227,8 @@ def next_load(
         return None
     track = min(wanting, key=lambda one: one.beam.supports[-1])
     line = beam.Beam((*track.beam.supports, overhead_next_station), track.beam.end)
-    carried = beam.reactions(line, track.loads)[-1] + beam.even(line, track_weight * track_path.cos)[-1]
+    weight = (track_weight + (track_upper_weight or 0.0)) * track_path.cos
+    carried = beam.reactions(line, (*track.loads, *track.above))[-1] + beam.even(line, weight)[-1]
     return carried * track_path.cos
 
 
