@@ -413,3 +413,31 @@ def shaft_clear(
     near, low = torsion_shaft_from_wall - shaft_reach, torsion_shaft_height - shaft_reach
     across = (left, left + torsion_shaft_length)
     return _apart(thing, (*across, near, near + 2 * shaft_reach, low, low + 2 * shaft_reach))
+
+
+def behind_door(
+    obstruction_starts: Position,
+    obstruction_ends: Position,
+    obstruction_from_wall: Length,
+    obstruction_low: Position,
+    opening_finished_width: Length,
+    opening_finished_height: Length,
+    track_wall_offset: Length,
+) -> Position | None:
+    """Free distance between the rollers' line and what stands or hangs behind the closed door
+
+    Does not apply to what is beside the opening or above its header.
+
+    Formula: its distance from the wall - distance of the roller line
+    Unit: m
+    Source: derived; difference of distances
+
+    >>> round(behind_door(0.5, 2.5, 0.1, 1.5, 3.0, 3.0, 0.07), 6)
+    0.03
+    >>> behind_door(3.0, 3.5, 0.1, 1.5, 3.0, 3.0, 0.07) is None
+    True
+    """
+    beside = obstruction_ends <= 0.0 or obstruction_starts >= opening_finished_width
+    if beside or obstruction_low >= opening_finished_height:
+        return None
+    return obstruction_from_wall - track_wall_offset

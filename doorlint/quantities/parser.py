@@ -221,7 +221,10 @@ def _bare(text: str, want: Dimension | None, minus: str | None, feet: str | None
     if want is None:
         raise QuantityError(f"{_shown(text)} without a unit", "a number and its unit", _such_as(want))
     units = [unit for unit in _usual_units(want) if unit != "ft"]  # feet are written with their inches
-    fix = _write([f"{_plain(text)} {unit}" for unit in units], want)
+    written = [f"{_plain(text)} {unit}" for unit in units]
+    if want is DIMENSIONS["share"] and 0 < top < bottom:  # 0.15 may be a share of one or of a hundred
+        written.insert(0, f"{float(100 * top / bottom):g} %")
+    fix = _write(written, want)
     raise QuantityError(f"{_shown(text)} without a unit", want.label, fix)
 
 
