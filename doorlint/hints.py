@@ -18,20 +18,22 @@ MOST_CAUSES = 3
 READS = {"tape": "a tape reads to", "laser": "a laser reads to", "drawing": "a drawing is good to"}
 
 
-def named(name: str, key: str | None = None) -> str:
+def term_text(name: str, key: str | None = None) -> str:
     """A spec value by the words of its name, with that of its thing.
 
-    >>> named("track.radius"), named("hanger.fixing.count", "left-2"), named("as_built.hook_up_height")
+    >>> term_text("track.radius"), term_text("hanger.fixing.count", "left-2"), term_text("as_built.hook_up_height")
     ('track radius', 'hanger left-2 fixing count', 'as built hook up height')
     """
     return VOCABULARY.label(name, key).replace(": ", " ")
 
 
-def said(name: str, value: Any, system: System) -> str:
+def value_text(name: str, value: Any, system: System) -> str:
     """A spec value as a report shows it; empty for one that is no single value.
 
-    >>> said("track.radius", 0.381, "us"), said("hanger.braced_along", False, "us"), said("hangers", True, "us")
-    ('15 in', 'false', '')
+    >>> value_text("track.radius", 0.381, "us"), value_text("hanger.braced_along", False, "us")
+    ('15 in', 'false')
+    >>> value_text("hangers", True, "us")
+    ''
     """
     term = VOCABULARY.leaves.get(name)
     if term is None or isinstance(value, dict | tuple):
@@ -67,8 +69,8 @@ def to_try(
         term = VOCABULARY.term(name)
         if term.known == "seen" or (term.kind == "flag" and name in goals):
             continue
-        shown = written.get(name) or ("" if value is None else said(name, value, system))
-        called = named(name, key if term.axis is not None and value is not None else None)
+        shown = written.get(name) or ("" if value is None else value_text(name, value, system))
+        called = term_text(name, key if term.axis is not None and value is not None else None)
         verb = _verb(term, name in goals)
         goal = goals.get(name) if verb == "change" else None
         text = " ".join(filter(None, (called, goal, f"(now {shown})" if shown else "")))
@@ -98,9 +100,9 @@ def doubt_text(doubts: Iterable[Doubt], system: System) -> str:
     """
     groups: dict[tuple[str, str], list[str]] = {}
     for doubt in doubts:
-        groups.setdefault(_said_of(doubt, system), []).append(named(doubt.cause.name, doubt.cause.key))
+        groups.setdefault(_said_of(doubt, system), []).append(term_text(doubt.cause.name, doubt.cause.key))
     texts = [
-        said.replace("{}", _listed(names, "and")).replace("{again}", again) for (said, again), names in groups.items()
+        text.replace("{}", _listed(names, "and")).replace("{again}", again) for (text, again), names in groups.items()
     ]
     more = len(texts) - MOST_CAUSES
     return "; ".join([*texts[:MOST_CAUSES], f"and {more} more like it"] if more > 0 else texts)
@@ -114,8 +116,8 @@ def _said_of(doubt: Doubt, system: System) -> tuple[str, str]:
         return f"the weight of {cause.key} is {source}, good to {band}: weigh it, {{again}}", f"to {closely}"
     if cause.tool in TOGETHER:
         band, closely = (quantities.write(size, "weight", system) for size in (cause.by, doubt.closely))
-        said = f"the sections together may weigh {band} more or less, and {closely} would turn this"
-        return f"{said}: read the balance on site", ""
+        text = f"the sections together may weigh {band} more or less, and {closely} would turn this"
+        return f"{text}: read the balance on site", ""
     band = quantities.write(cause.by, "length", system, denominator=64)
     return f"{READS[cause.tool]} {band}: measure again {{}}, {{again}}", _to(doubt, system)
 

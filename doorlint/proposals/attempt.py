@@ -75,15 +75,15 @@ class Attempt:
             return shared._replace(variant=one.name)
         try:
             draft = placed(shared, one)
-            amiss = self._short(draft, BY_PLACE)
-            if amiss:
-                return _binding(one.name, amiss)
+            failures = self._short(draft, BY_PLACE)
+            if failures:
+                return _binding(one.name, failures)
             draft = finished(draft, one)
         except CannotDesign as stop:
             self._undesigned[one] = _stopped(one.name, stop)
             return self._undesigned[one]
-        amiss = self._amiss(draft)
-        return _binding(one.name, amiss)._replace(in_full=True) if amiss else draft
+        failures = self._failures(draft)
+        return _binding(one.name, failures)._replace(in_full=True) if failures else draft
 
     def in_full(self, one: Alternative, before: Binding) -> Binding:
         """What stops a design that is known to be stopped, with all that is found behind it."""
@@ -91,7 +91,7 @@ class Attempt:
             draft = finished(placed(begun(self.start, one.lift, one.radius, one.more, one.counterbalance), one), one)
         except CannotDesign:
             return before._replace(others=before.others + bool(before.rule), in_full=True)
-        return _binding(one.name, self._amiss(draft))._replace(in_full=True)
+        return _binding(one.name, self._failures(draft))._replace(in_full=True)
 
     def review(self, spec: Spec, text: str, like: Draft | None = None) -> SpecReview:
         """The review of a spec; ``like`` has figures that may be shared."""
@@ -102,16 +102,16 @@ class Attempt:
             draft = begun(self.start, lift, radius, more, counterbalance)
         except CannotDesign as stop:
             return _stopped("", stop)
-        amiss = self._short(draft, BY_TRACK)
-        return _binding("", amiss) if amiss else draft
+        failures = self._short(draft, BY_TRACK)
+        return _binding("", failures) if failures else draft
 
     def _short(self, draft: Draft, rules: tuple[str, ...]) -> list[Finding | NotChecked]:
         """What a review finds by these rules; the review is spared where none of them is short."""
         if all(outcome.state != "short" for rule in rules for outcome in draft.job.cell(RULE + rule)):
             return []
-        return [item for item in self._amiss(draft) if item.rule in rules]
+        return [item for item in self._failures(draft) if item.rule in rules]
 
-    def _amiss(self, draft: Draft) -> list[Finding | NotChecked]:
+    def _failures(self, draft: Draft) -> list[Finding | NotChecked]:
         """What a review of a draft has beside advisories."""
         review = self.review(draft.spec, "", draft)
         everything: list[Finding | NotChecked] = [*review.findings, *review.not_checked]
@@ -151,10 +151,10 @@ def _waits(item: Finding | NotChecked) -> bool:
     return item.rule.startswith("completeness") or item.rule in COUNTED
 
 
-def _binding(name: str, amiss: list[Finding | NotChecked]) -> Binding:
-    worst = amiss[0]
+def _binding(name: str, failures: list[Finding | NotChecked]) -> Binding:
+    worst = failures[0]
     if isinstance(worst, Finding):
-        others = len(amiss) - 1
+        others = len(failures) - 1
         return Binding(name, worst.rule, worst.pointer, worst.message, worst.short_by, others, _shortfall(worst))
     said = f"{worst.title}: not checked, {worst.reason}: {', '.join(worst.missing) or worst.note}"
-    return Binding(name, worst.rule, worst.pointer, said, "", len(amiss) - 1)
+    return Binding(name, worst.rule, worst.pointer, said, "", len(failures) - 1)

@@ -20,7 +20,7 @@ class Baseline:
         self.rules = {RULE + rule: True for rule, severity in graded.items() if severity == "error"}
         """cells of rules, and whether a rule is an error; errors first"""
         self.rules |= {RULE + rule: False for rule, severity in graded.items() if severity == "warning"}
-        self.standing = {outcome.place: outcome for cell in self.rules for outcome in self.open(job, cell)}
+        self.open_before = {outcome.place: outcome for cell in self.rules for outcome in self.open(job, cell)}
         """what is short, and errors that are unknown"""
         self._states = {cell: self._state(job, cell) for cell in self.rules}
         self._reached: dict[frozenset[str], tuple[str, ...]] = {}
@@ -38,14 +38,14 @@ class Baseline:
             self._reached[changed] = tuple(cell for cell in self.rules if cell in below)
         return self._reached[changed]
 
-    def amiss(self, job: Job, names: Iterable[str]) -> frozenset[FindingKey]:
+    def worsened(self, job: Job, names: Iterable[str]) -> frozenset[FindingKey]:
         """Where a job with other values of these names has something open that was not, or worse than it was."""
         return frozenset(
             outcome.place for cell in self.reached(names) for outcome in self.open(job, cell) if self._is_worse(outcome)
         )
 
-    def still_amiss(self, job: Job, places: Iterable[FindingKey]) -> bool:
-        """Whether :meth:`amiss` would find all of these places: quicker than to find them."""
+    def still_worsened(self, job: Job, places: Iterable[FindingKey]) -> bool:
+        """Whether :meth:`worsened` would find all of these places: quicker than to find them."""
         wanted = set(places)
         cells = dict.fromkeys(RULE + rule for rule, _, _ in sorted(wanted, key=repr))
         found = (o.place for cell in cells for o in self.open(job, cell) if self._is_worse(o))
@@ -62,9 +62,9 @@ class Baseline:
         return frozenset((outcome.place, outcome.state) for outcome in self.open(job, cell))
 
     def _is_worse(self, outcome: Outcome) -> bool:
-        stood = self.standing.get(outcome.place)
-        if outcome.state == "unknown" or stood is None or stood.state == "unknown":
-            return stood is None or stood.state != outcome.state
-        if outcome.margin is None or stood.margin is None:
+        before = self.open_before.get(outcome.place)
+        if outcome.state == "unknown" or before is None or before.state == "unknown":
+            return before is None or before.state != outcome.state
+        if outcome.margin is None or before.margin is None:
             return False
-        return outcome.margin < stood.margin and not same(outcome.margin, stood.margin)
+        return outcome.margin < before.margin and not same(outcome.margin, before.margin)

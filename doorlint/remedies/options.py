@@ -31,7 +31,7 @@ class Option(NamedTuple):
     ordered: bool
     """whether they lead away from the present value step by step; else they have no order"""
     things: tuple[str, ...] | None = None
-    """of things that are turned together, those alone"""
+    """of things that are applied together, those alone"""
 
     @property
     def name(self) -> tuple[Any, ...]:

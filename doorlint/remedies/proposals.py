@@ -131,8 +131,8 @@ def remedies(
         for finding in review.findings
         if finding.severity != "advisory" and (only is None or finding.place in only)
     ]
-    bench = Baseline(library, job, record.stage, policy)
-    search = Search(bench, job, library, review.system, stop)
+    baseline = Baseline(library, job, record.stage, policy)
+    search = Search(baseline, job, library, review.system, stop)
     found = search.run([finding.place for finding in wanted if _is_checked(finding, library)])
     writer = _Writer(spec, search, record.stage)
     slips = [slip for slip in review.likely_slips if all(severity == "advisory" for _, severity, _ in slip.brings)]
@@ -256,9 +256,9 @@ class _Writer:
             return None
         after = evaluate_spec(changed, "", self.search.library, self.stage, self.search.start.job).job
         assert after is not None
-        short = [place for place, stood in self.search.bench.standing.items() if stood.state == "short"]
+        short = [place for place, before in self.search.baseline.open_before.items() if before.state == "short"]
         clears = tuple(place for place in short if place in slip.clears)
-        if not clears or self.search.bench.amiss(after, names_of(slip.patch)):
+        if not clears or self.search.baseline.worsened(after, names_of(slip.patch)):
             return None
         said = f"{slip.pointer[1:].replace('/', '.')} {slip.would_be} instead of {slip.given} ({slip.says})"
         return Proposal(
@@ -266,7 +266,7 @@ class _Writer:
         )
 
     def _proposal(self, candidate: Candidate) -> Proposal | None:
-        patch = patch_of((turned.changes for turned in candidate.turned), self.system)
+        patch = patch_of((applied.changes for applied in candidate.applied), self.system)
         name = repr(patch)
         if name not in self.proposed:
             self.proposed[name] = self._reviewed(candidate, patch)
@@ -279,22 +279,22 @@ class _Writer:
             return None
         after = evaluate_spec(changed, "", self.search.library, self.stage, self.search.start.job).job
         assert after is not None
-        if self.search.bench.amiss(after, candidate.names):
+        if self.search.baseline.worsened(after, candidate.names):
             return None
-        clears = [finding for finding, stood in self.search.bench.standing.items() if stood.state == "short"]
+        clears = [finding for finding, before in self.search.baseline.open_before.items() if before.state == "short"]
         return Proposal(
             KINDS[candidate.kind],
-            tuple(self._said(turned, after) for turned in candidate.turned),
+            tuple(self._said(applied, after) for applied in candidate.applied),
             patch,
             tuple(edits(self.spec, changed)),
             after,
             tuple(finding for finding in clears if self.search.settled(candidate, finding, after)),
-            tuple(dict.fromkeys(pointer for turned in candidate.turned for pointer in _to_confirm(turned, after))),
+            tuple(dict.fromkeys(pointer for applied in candidate.applied for pointer in _to_confirm(applied, after))),
         )
 
-    def _said(self, turned: Applied, after: Job) -> str:
+    def _said(self, applied: Applied, after: Job) -> str:
         """A change as a fitter would say it."""
-        said = (self._words(turned.adjustment, thing, was, now, after) for thing, was, now in turned.moved)
+        said = (self._words(applied.adjustment, thing, was, now, after) for thing, was, now in applied.moved)
         return "; ".join(dict.fromkeys(said))
 
     def _words(self, adjustment: Adjustment, thing: str | None, was: Any, now: Any, after: Job) -> str:
@@ -319,12 +319,12 @@ class _Writer:
         return measure(value, self.search.library.graph.nodes[name].dimension, self.system).text
 
 
-def _to_confirm(turned: Applied, job: Job) -> Iterator[str]:
-    keys = [key for key, _, _ in turned.moved]
-    for name in turned.adjustment.confirm:
+def _to_confirm(applied: Applied, job: Job) -> Iterator[str]:
+    keys = [key for key, _, _ in applied.moved]
+    for name in applied.adjustment.confirm:
         held = job.values.get(name)
         if not isinstance(held, dict):
             yield from [VOCABULARY.pointer_of(name)] if held is not None else []
         else:
-            own = VOCABULARY.leaves[name].axis == turned.adjustment.axis
+            own = VOCABULARY.leaves[name].axis == applied.adjustment.axis
             yield from (VOCABULARY.pointer_of(name, key) for key in held if not own or key in keys)

@@ -88,12 +88,12 @@ def ranges(
 
     ``stop`` is asked between two values; once it says yes the rest is left out.
     """
-    bench = Baseline(library, job, stage, policy)
+    baseline = Baseline(library, job, stage, policy)
     found = []
     for movable in _movable(job):
         if stop():
             break
-        found.append(_range(bench, movable, system))
+        found.append(_range(baseline, movable, system))
     return tuple(found)
 
 
@@ -122,12 +122,12 @@ class _Movable(NamedTuple):
     move: Move
 
 
-def _range(bench: Baseline, movable: _Movable, system: System) -> Range:
+def _range(baseline: Baseline, movable: _Movable, system: System) -> Range:
     name, pointer, label, dimension, value, move = movable
     step, most = STEPS[dimension][system]
     down_most = min(most, int(value / step + 1e-9)) if dimension in NEVER_NEGATIVE else most
-    down = _stop(bench, move, -step, down_most)
-    up = _stop(bench, move, step, most)
+    down = _stop(baseline, move, -step, down_most)
+    up = _stop(baseline, move, step, most)
     return Range(name, pointer, label, dimension, value, step * most, down, up)
 
 
@@ -174,9 +174,9 @@ def _all_moved(job: Job, together: Together) -> Move:
     return move
 
 
-def _stop(bench: Baseline, move: Move, step: float, most: int) -> Stop | None:
+def _stop(baseline: Baseline, move: Move, step: float, most: int) -> Stop | None:
     def stopped(count: int) -> str | None:
-        return bench.moved(*move(count * step))
+        return baseline.moved(*move(count * step))
 
     still, count = 0, 1
     while True:

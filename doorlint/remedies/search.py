@@ -1,4 +1,4 @@
-"""The search for what clears a finding: adjustments turned on a job, one or two, and what else has to follow.
+"""The search for what clears a finding: adjustments applied on a job, one or two, and what else has to follow.
 
 A finding counts as cleared only when the same check, made again at the same thing, is met - or no longer applies
 because what its rule says to try was set otherwise - and no new problem came (:mod:`doorlint.remedies.baseline`).
@@ -28,7 +28,7 @@ MOST_FOLLOWING = 5
 """values set again with a change"""
 FIRST_TO_PAIR = 10
 """half remedies of a finding that are tried together with others"""
-MOST_TURNED, MOST_PARTS = 3, 2
+MOST_APPLIED, MOST_PARTS = 3, 2
 """adjustments of one remedy, and parts that it takes in place of others; what takes more is another job"""
 BUILDING = KINDS.index("building work")
 MARGIN = 0.03
@@ -40,7 +40,7 @@ MOST_FURTHER = 8
 
 
 class Applied(NamedTuple):
-    """One adjustment turned."""
+    """One adjustment applied."""
 
     adjustment: Adjustment
     before: Job
@@ -63,35 +63,35 @@ class Applied(NamedTuple):
 
 
 class Candidate:
-    """A job with adjustments turned, and what has been tried from it."""
+    """A job with adjustments applied, and what has been tried from it."""
 
-    __slots__ = ("amiss", "job", "names", "next", "turned")
+    __slots__ = ("applied", "job", "names", "next", "worsened")
 
-    def __init__(self, job: Job, turned: tuple[Applied, ...] = (), names: frozenset[str] = frozenset()) -> None:
-        self.job, self.turned, self.names = job, turned, names
-        self.amiss: frozenset[FindingKey] | None = None
+    def __init__(self, job: Job, applied: tuple[Applied, ...] = (), names: frozenset[str] = frozenset()) -> None:
+        self.job, self.applied, self.names = job, applied, names
+        self.worsened: frozenset[FindingKey] | None = None
         self.next: dict[tuple[Any, ...], Candidate | None] = {}
 
     @property
     def kind(self) -> int:
         """The place in ``KINDS`` of its costliest change."""
-        return max(KINDS.index(turned.adjustment.kind) for turned in self.turned)
+        return max(KINDS.index(applied.adjustment.kind) for applied in self.applied)
 
     @property
     def parts(self) -> int:
         """How many parts take the place of others."""
-        return sum(len(turned.moved) for turned in self.turned if turned.adjustment.kind == "part")
+        return sum(len(applied.moved) for applied in self.applied if applied.adjustment.kind == "part")
 
     @property
     def adjustments(self) -> tuple[tuple[str, tuple[str | None, ...]], ...]:
-        """Which adjustments are turned, and at what."""
-        return tuple((turned.adjustment.name, tuple(key for key, _, _ in turned.moved)) for turned in self.turned)
+        """Which adjustments are applied, and at what."""
+        return tuple((applied.adjustment.name, tuple(key for key, _, _ in applied.moved)) for applied in self.applied)
 
     @property
     def rank(self) -> tuple[Any, ...]:
         """Sort key that puts the least first, of those that clear as much."""
-        size = sum(turned.size for turned in self.turned)
-        return self.kind, len(self.turned), round(size, 9), repr(self.adjustments)
+        size = sum(applied.size for applied in self.applied)
+        return self.kind, len(self.applied), round(size, 9), repr(self.adjustments)
 
 
 class Tried(NamedTuple):
@@ -105,10 +105,12 @@ class Tried(NamedTuple):
 class Search:
     """One search over all adjustments, for every finding of a job."""
 
-    def __init__(self, bench: Baseline, job: Job, library: Library, system: System, stop: Callable[[], bool]) -> None:
-        """``bench``: what changed jobs are compared with; ``job``: the one they are changes of; after ``stop`` is true
+    def __init__(
+        self, baseline: Baseline, job: Job, library: Library, system: System, stop: Callable[[], bool]
+    ) -> None:
+        """``baseline`` is what changed jobs are compared with, ``job`` the one that is changed; once ``stop`` is true,
         nothing new is tried."""
-        self.bench, self.library, self.system = bench, library, system
+        self.baseline, self.library, self.system = baseline, library, system
         self.start = Candidate(job)
         self.adjustments = adjustments_of(library)
         self.order = {adjustment.name: number for number, adjustment in enumerate(self.adjustments)}
@@ -131,7 +133,7 @@ class Search:
     def _order(self, candidate: Candidate) -> tuple[Any, ...]:
         """What needs no work on the building first, then what clears most, then the least."""
         if id(candidate) not in self._cleared:
-            short = [place for place, stood in self.bench.standing.items() if stood.state == "short"]
+            short = [place for place, before in self.baseline.open_before.items() if before.state == "short"]
             below = self.library.graph.downstream(candidate.names)
             reached = [place for place in short if RULE + place[0] in below]
             self._cleared[id(candidate)] = sum(self.settled(candidate, place) for place in reached)
@@ -167,7 +169,7 @@ class Search:
         """Look along an option for the least setting that meets the check at ``aim``, and take it for ``finding``."""
         if not option.ordered:
             for index in range(len(option.settings)):
-                yield from self._take(self._turn(option, index, base), finding, base)
+                yield from self._take(self._apply(option, index, base), finding, base)
             return
         seen = find_peak(
             lambda index: self._reading(option, index, base, aim), len(option.settings), _margin(base.job, aim)
@@ -177,12 +179,12 @@ class Search:
         if seen.least is not None:
             clean = self._clean_from(option, seen.least, base, aim)
             least = seen.least if clean is None else clean
-            yield from self._take(self._turn(option, self._further(option, least, base, aim), base), finding, base)
+            yield from self._take(self._apply(option, self._further(option, least, base, aim), base), finding, base)
         elif seen.best is not None:
-            yield from self._take(self._turn(option, seen.best, base), finding, base)
+            yield from self._take(self._apply(option, seen.best, base), finding, base)
 
-    def _turn(self, option: Option, index: int, base: Candidate) -> Candidate | None:
-        """One more adjustment turned; ``None`` where that cannot be done. What was tried once is known."""
+    def _apply(self, option: Option, index: int, base: Candidate) -> Candidate | None:
+        """One more adjustment applied; ``None`` where that cannot be done. What was tried once is known."""
         name = (*option.name, index)
         if name not in base.next:
             changes = apply(option, option.settings[index], base.job, self.system)
@@ -191,11 +193,11 @@ class Search:
         return base.next[name]
 
     def _changed(self, base: Candidate, adjustment: Adjustment, changes: Changes) -> Candidate:
-        turned = (*base.turned, Applied(adjustment, base.job, changes))
-        return Candidate(self.trials.changed(base.job, changes), turned, base.names.union(changes))
+        applied = (*base.applied, Applied(adjustment, base.job, changes))
+        return Candidate(self.trials.changed(base.job, changes), applied, base.names.union(changes))
 
     def _reading(self, option: Option, index: int, base: Candidate, aim: FindingKey) -> Sample:
-        candidate = self._turn(option, index, base)
+        candidate = self._apply(option, index, base)
         outcome = None if candidate is None else outcome_at(candidate.job, aim)
         return Sample(False, None) if outcome is None else Sample(outcome.state == "met", outcome.margin)
 
@@ -213,17 +215,17 @@ class Search:
 
     def _further(self, option: Option, index: int, base: Candidate, aim: FindingKey) -> int:
         """The setting with some margin beyond the limit: further as long as that grows and brings nothing."""
-        candidate = self._turn(option, index, base)
+        candidate = self._apply(option, index, base)
         outcome = None if candidate is None else outcome_at(candidate.job, aim)
         if candidate is None or outcome is None or not isinstance(outcome.limit, int | float):
             return index
-        wanted, brought = MARGIN * abs(outcome.limit), self._amiss(candidate)
+        wanted, brought = MARGIN * abs(outcome.limit), self._worsened(candidate)
         for further in range(index + 1, min(index + MOST_FURTHER, len(option.settings))):
             margin = self._reading(option, further - 1, base, aim).margin
-            reading, candidate = self._reading(option, further, base, aim), self._turn(option, further, base)
+            reading, candidate = self._reading(option, further, base, aim), self._apply(option, further, base)
             if margin is None or reading.margin is None or margin >= wanted or candidate is None:
                 return further - 1
-            if not reading.met or reading.margin <= margin or not self._amiss(candidate) <= brought:
+            if not reading.met or reading.margin <= margin or not self._worsened(candidate) <= brought:
                 return further - 1
         return min(index + MOST_FURTHER, len(option.settings)) - 1
 
@@ -231,10 +233,10 @@ class Search:
         """From the first setting that meets the check on, the first that brings nothing else, where going on helps."""
         under, stride, last = index - 1, 1, frozenset[FindingKey]()
         while index < len(option.settings) and self._reading(option, index, base, aim).met:
-            candidate = self._turn(option, index, base)
-            if candidate is None or (last and self.bench.still_amiss(candidate.job, last)):
+            candidate = self._apply(option, index, base)
+            if candidate is None or (last and self.baseline.still_worsened(candidate.job, last)):
                 return None
-            last = self._amiss(candidate)
+            last = self._worsened(candidate)
             if not last:
                 return self._first_clean(option, under, index, base, aim)
             under, index, stride = index, index + stride, 2 * stride
@@ -243,8 +245,8 @@ class Search:
     def _first_clean(self, option: Option, under: int, over: int, base: Candidate, aim: FindingKey) -> int:
         while over - under > 1:
             middle = (under + over) // 2
-            candidate = self._turn(option, middle, base)
-            if candidate is not None and self._reading(option, middle, base, aim).met and not self._amiss(candidate):
+            candidate = self._apply(option, middle, base)
+            if candidate is not None and self._reading(option, middle, base, aim).met and not self._worsened(candidate):
                 over = middle
             else:
                 under = middle
@@ -272,53 +274,57 @@ class Search:
             return outcome.state == "met"
         tries = self.library.rules[finding[0]].tries
         return any(
-            turned.adjustment.sets in tries and None not in turned.changes.values() for turned in candidate.turned
+            applied.adjustment.sets in tries and None not in applied.changes.values() for applied in candidate.applied
         )
 
-    def _amiss(self, candidate: Candidate) -> frozenset[FindingKey]:
-        if candidate.amiss is None:
-            candidate.amiss = self.bench.amiss(candidate.job, candidate.names)
-        return candidate.amiss
+    def _worsened(self, candidate: Candidate) -> frozenset[FindingKey]:
+        if candidate.worsened is None:
+            candidate.worsened = self.baseline.worsened(candidate.job, candidate.names)
+        return candidate.worsened
 
     # what follows from a change
 
     def _followed(self, candidate: Candidate, finding: FindingKey) -> Candidate | None:
         """The candidate with all values set again that follow from it; ``None`` where it still brings a finding."""
-        taken = {turned.adjustment.sets for turned in candidate.turned}
+        taken = {applied.adjustment.sets for applied in candidate.applied}
         following = [
             adjustment
             for adjustment in self.adjustments
             if adjustment.formula is not None and adjustment.sets not in taken and _may_follow(adjustment)
         ]
         for _ in range(MOST_FOLLOWING + 1):
-            amiss = self._amiss(candidate)
-            if not amiss:
+            worsened = self._worsened(candidate)
+            if not worsened:
                 return candidate if self.settled(candidate, finding) else None
-            if not all(any(self._reaches(adjustment, rule) for adjustment in following) for rule, _, _ in amiss):
+            if not all(any(self._reaches(adjustment, rule) for adjustment in following) for rule, _, _ in worsened):
                 return None
-            better = self._set_anew(candidate, following)
-            if better is None or len(better.turned) > MOST_TURNED or better.parts > MOST_PARTS:
+            better = self._set_again(candidate, following)
+            if better is None or len(better.applied) > MOST_APPLIED or better.parts > MOST_PARTS:
                 return None
-            following = [adjustment for adjustment in following if adjustment.sets != better.turned[-1].adjustment.sets]
+            following = [
+                adjustment for adjustment in following if adjustment.sets != better.applied[-1].adjustment.sets
+            ]
             candidate = better
         return None
 
-    def _set_anew(self, candidate: Candidate, following: Sequence[Adjustment]) -> Candidate | None:
+    def _set_again(self, candidate: Candidate, following: Sequence[Adjustment]) -> Candidate | None:
         """One more value set to what is worked out, so that less is wrong than before."""
-        amiss = self._amiss(candidate)
+        worsened = self._worsened(candidate)
         for adjustment in following:
-            if any(self._reaches(adjustment, rule) for rule, _, _ in amiss):
-                for option in self._narrow(adjustment, candidate, amiss):
-                    turned = self._turn(option, 0, candidate)
-                    if turned is not None and len(self._amiss(turned)) < len(amiss):
-                        return turned
+            if any(self._reaches(adjustment, rule) for rule, _, _ in worsened):
+                for option in self._narrow(adjustment, candidate, worsened):
+                    applied = self._apply(option, 0, candidate)
+                    if applied is not None and len(self._worsened(applied)) < len(worsened):
+                        return applied
         return None
 
-    def _narrow(self, adjustment: Adjustment, candidate: Candidate, amiss: frozenset[FindingKey]) -> Iterator[Option]:
+    def _narrow(
+        self, adjustment: Adjustment, candidate: Candidate, worsened: frozenset[FindingKey]
+    ) -> Iterator[Option]:
         """The setting worked out: first only at the things where something is wrong, then at all of them."""
         for option in options(adjustment, candidate.job, self.system):
             things = {
-                key for rule, _, key in amiss if self.library.rules[rule].axis == adjustment.axis and key is not None
+                key for rule, _, key in worsened if self.library.rules[rule].axis == adjustment.axis and key is not None
             }
             if option.key is None and things:
                 yield option._replace(things=tuple(sorted(things)))
@@ -328,14 +334,14 @@ class Search:
 
     def _pairs(self, finding: FindingKey, half: Sequence[Candidate]) -> Iterator[Candidate]:
         """Two changes together: what the first brings the second fixes, or each goes part of the way."""
-        best = sorted(half, key=lambda candidate: (candidate.kind, len(self._amiss(candidate)), candidate.rank))
+        best = sorted(half, key=lambda candidate: (candidate.kind, len(self._worsened(candidate)), candidate.rank))
         for first in best[:FIRST_TO_PAIR]:
             outcome = outcome_at(first.job, finding)
             met = outcome is not None and outcome.state == "met"
-            aim = min(self._amiss(first), key=repr, default=finding) if met else finding
+            aim = min(self._worsened(first), key=repr, default=finding) if met else finding
             margin = None if outcome is None or met else outcome.margin
             short = 0.0 if margin is None else abs(margin)
-            used = {turned.adjustment.sets for turned in first.turned}
+            used = {applied.adjustment.sets for applied in first.applied}
             for option in self._likely(aim):
                 if (
                     option.adjustment.sets not in used

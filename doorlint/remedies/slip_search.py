@@ -109,7 +109,7 @@ def _calls(review: SpecReview) -> list[tuple[FindingKey, Severity]]:
 def _weights(review: SpecReview, baseline: Baseline, library: Library) -> Iterator[tuple[FindingKey, float]]:
     """How much each of them counts."""
     for place, severity in _calls(review):
-        if place in baseline.standing:
+        if place in baseline.open_before:
             yield place, WEIGHT[severity]
     for finding in review.findings:
         if finding.severity == "advisory" and review.job and _is_short(review.job, finding.place, library):
@@ -185,7 +185,7 @@ class _Search:
 
     def _whole(self, edit: Edit, changed: Job) -> Tried:
         clears = self._cleared(self.weights, edit, changed)
-        return Tried(edit, clears, self._worth(edit, clears, self.baseline.amiss(changed, edit.changes)))
+        return Tried(edit, clears, self._worth(edit, clears, self.baseline.worsened(changed, edit.changes)))
 
     def _cleared(self, places: Iterable[FindingKey], edit: Edit, changed: Job) -> tuple[FindingKey, ...]:
         below = self.library.graph.downstream(name for name, _ in edit.places)

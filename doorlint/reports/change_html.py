@@ -72,7 +72,7 @@ def render(change: Change, version: str, on: str) -> str:
 def _group(change: Change, kind: Kind, head: str) -> Group:
     rules: dict[str, list[tuple[Shift, str, str]]] = {}
     for shift in change_words.of_kind(change, kind):
-        rules.setdefault(shift.rule, []).append((shift, change_words.at(shift), change_words.shift_text(shift)))
+        rules.setdefault(shift.rule, []).append((shift, change_words.place_text(shift), change_words.shift_text(shift)))
     return Group(kind.replace(" ", "-"), head, kind in change_words.FULL, kind == "as before", list(rules.values()))
 
 

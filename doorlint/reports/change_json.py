@@ -13,12 +13,12 @@ from doorlint.findings import SpecReview
 from doorlint.parts_list import Piece
 from doorlint.reports.as_json import approved_data, finding_data, gap_data
 from doorlint.reports.change_words import (
-    again,
     change_relaxed,
     item_text,
     measure_text,
     move_sides,
-    rest,
+    other_moves,
+    sheet_moves,
 )
 from doorlint.reports.data import dump, number
 from doorlint.work_list import WorkList, work_list
@@ -52,8 +52,8 @@ def document(change: Change, version: str, on: str) -> dict[str, Any]:
         "parts_to_recut": [{**_part(one.piece), "before": one.was.length} for one in work.recut],
         "parts_left_over": [_part(piece) for piece in work.left_over],
         "figures": [
-            *(_move(move, system, set_out=True) for move in again(change)),
-            *(_move(move, system, set_out=False) for move in rest(change)),
+            *(_move(move, system, set_out=True) for move in sheet_moves(change)),
+            *(_move(move, system, set_out=False) for move in other_moves(change)),
         ],
         "signed_off": [approved_data(approved) for approved in change.proposed.approved],
     }

@@ -70,7 +70,7 @@ def _work(work: WorkList, change: Change) -> Iterator[str]:
 
 
 def _shift(shift: Shift, kind: Kind) -> str:
-    said = f"- {shift.severity} {code(shift.rule)} at {code(change_words.at(shift))}"
+    said = f"- {shift.severity} {code(shift.rule)} at {code(change_words.place_text(shift))}"
     if kind == "as before":
         return said
     said += f": {escaped(change_words.shift_text(shift))}"

@@ -103,7 +103,7 @@ def _shifts(shifts: Sequence[Shift], kind: Kind, head: str) -> Iterator[str]:
         ]
         tries = list(dict.fromkeys(finding.remedy or "" for finding in told))
         for shift in places:
-            yield from wrap(f"at {plain(change_words.at(shift))}", "    ", "      ")
+            yield from wrap(f"at {plain(change_words.place_text(shift))}", "    ", "      ")
             if kind != "as before":
                 yield from wrap(plain(change_words.shift_text(shift)), "    ", "    ")
             if isinstance(shift.after.result, Approved):

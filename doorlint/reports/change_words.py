@@ -146,7 +146,7 @@ def count_text(change: Change) -> str:
     What moves is counted by figure, whatever the number of things at which it does.
     """
     parts = [f"{len(of_kind(change, kind))} {COUNTED[kind]}" for kind in HEADS if of_kind(change, kind)]
-    figures = len({move.name for move in [*again(change), *rest(change)]})
+    figures = len({move.name for move in [*sheet_moves(change), *other_moves(change)]})
     return ", ".join([*parts, f"{figures or 'no'} {'figure moves' if figures == 1 else 'figures move'}"])
 
 
@@ -227,7 +227,7 @@ def move_sides(move: Move, system: quantities.System) -> tuple[str, str]:
     return level_text(move.before, move.dimension, system), level_text(move.after, move.dimension, system)
 
 
-def again(change: Change) -> list[Move]:
+def sheet_moves(change: Change) -> list[Move]:
     """The figures of the setting-out sheet that move, in the order of the work."""
     order = {name: place for place, name in enumerate(SET_OUT)}
     return sorted((move for move in change.moves if move.name in order), key=lambda move: order[move.name])
@@ -236,10 +236,10 @@ def again(change: Change) -> list[Move]:
 def moved_once(change: Change, work: WorkList) -> list[Move]:
     """The figures that move and that the work list does not give already, those of the sheet first."""
     told = work.names | VOCABULARY.leaves.keys()  # what the spec itself gives is among what was changed
-    return [move for move in (*again(change), *rest(change)) if move.name not in told]
+    return [move for move in (*sheet_moves(change), *other_moves(change)) if move.name not in told]
 
 
-def rest(change: Change) -> list[Move]:
+def other_moves(change: Change) -> list[Move]:
     """The other figures that move; what the spec itself gives is listed under the changes."""
     return [move for move in change.moves if move.name not in SET_OUT and move.name not in VOCABULARY.leaves]
 
@@ -299,7 +299,7 @@ def side_texts(change: Change) -> tuple[str, str]:
     )
 
 
-def at(shift: Shift) -> str:
+def place_text(shift: Shift) -> str:
     """Where a rule says it: the pointer, and the thing where that does not name it."""
     place = shift.pointer or "the file"
     return f"{place}, {shift.thing}" if shift.thing and shift.thing not in place.split("/") else place

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
 from doorlint.reports import pages
-from doorlint.reports.rulebook_text import asked, told
+from doorlint.reports.rulebook_text import facts_of, grade_text
 from doorlint.reports.rulebook_text import render as as_text
 from doorlint.rule_listing import RuleDetail, RuleListing, Shown
 from doorlint.rulebook.library import Library
@@ -53,7 +53,7 @@ def render(shown: Shown, version: str, _on: str) -> str:
 
 
 def _entry(library: Library, rule: Rule, examples: Sequence[tuple[str, str]] = ()) -> Entry:
-    return Entry(rule.id, rule.title, str(rule.severity), asked(rule), [*told(library, rule), *examples])
+    return Entry(rule.id, rule.title, str(rule.severity), grade_text(rule), [*facts_of(library, rule), *examples])
 
 
 def _subjects(entries: Iterable[Entry]) -> list[Subject]:

@@ -26,17 +26,18 @@ def render(shown: Shown, _version: str, _on: str) -> str:
     return "\n".join(_many(shown)) + "\n"
 
 
-def asked(rule: Rule) -> str:
+def grade_text(rule: Rule) -> str:
     """How grave a rule is and when it is asked."""
     harm = f" ({rule.harm}: {HARMS[rule.harm][1]})" if rule.harm else ""
     return f"{rule.severity}{harm}, asked from {rule.stage}" + (f", for each {rule.axis}" if rule.axis else "")
 
 
-def told(library: Library, rule: Rule) -> list[tuple[str, str]]:
+def facts_of(library: Library, rule: Rule) -> list[tuple[str, str]]:
     """The facts of a rule, each with its label."""
-    said = rule.statement
+    statement = rule.statement
     texts = (
-        ("check", _flow(said["check"])), ("when", _flow(said.get("when", {}))), ("with", _flow(said.get("let", {}))),
+        ("check", _flow(statement["check"])), ("when", _flow(statement.get("when", {}))),
+        ("with", _flow(statement.get("let", {}))),
         ("says", rule.message), ("why", rule.why), ("safety", rule.safety_note()),
         ("sign-off", "nobody may sign it off" if rule.sign_off == "never" else f"a {rule.sign_off} may sign it off"),
         ("try", ", ".join(rule.tries)), ("shop", _shop_figures(library, rule)), ("source", _cited(rule)),
@@ -47,8 +48,8 @@ def told(library: Library, rule: Rule) -> list[tuple[str, str]]:
 
 
 def _one(library: Library, rule: Rule, examples: Iterable[Example]) -> str:
-    lines = [rule.id, f"  {rule.title}", "", f"  {asked(rule)}"]
-    for label, text in told(library, rule):
+    lines = [rule.id, f"  {rule.title}", "", f"  {grade_text(rule)}"]
+    for label, text in facts_of(library, rule):
         lines += textwrap.wrap(f"{label:<9}{text}", 78, initial_indent="  ", subsequent_indent=" " * 11)
     lines += ["", "  examples, run now"]
     for example in examples:
@@ -74,10 +75,10 @@ def _cited(rule: Rule) -> str:
     )
 
 
-def _flow(said: Any) -> str:
-    if isinstance(said, dict):
-        return ", ".join(f"{key}: {_flow(value)}" for key, value in said.items())
-    return " or ".join(map(_flow, said)) if isinstance(said, list) else str(said)
+def _flow(data: Any) -> str:
+    if isinstance(data, dict):
+        return ", ".join(f"{key}: {_flow(value)}" for key, value in data.items())
+    return " or ".join(map(_flow, data)) if isinstance(data, list) else str(data)
 
 
 def _figure_rule(shown: FigureDetail) -> str:
@@ -98,9 +99,14 @@ def _figure_rule(shown: FigureDetail) -> str:
 
 
 def _built_in(shown: BuiltinDetail) -> str:
-    said = shown.rule
-    lines = [shown.id, f"  {said.title}", "", f"  {said.severity}, built in: it cannot be switched off or signed off"]
-    for label, text in (("why", said.why), ("fix", said.fix)):
+    rule = shown.rule
+    lines = [
+        shown.id,
+        f"  {rule.title}",
+        "",
+        f"  {rule.severity}, built in: it cannot be switched off or signed off",
+    ]
+    for label, text in (("why", rule.why), ("fix", rule.fix)):
         lines += textwrap.wrap(f"{label:<9}{text}", 78, initial_indent="  ", subsequent_indent=" " * 11)
     return "\n".join(lines) + "\n"
 

@@ -203,8 +203,8 @@ def _term(node: Mapping[str, Any], defs: Mapping[str, Any], name: str, pointer: 
     kind = _kind(node, reference)
     (must, every), keywords = _KEYWORDS[kind], node.keys()
     if not must <= keywords <= every:
-        amiss = (must - keywords) | (keywords - every)
-        raise ValueError(f"{pointer}: the walk of a {kind} does not know this use of {', '.join(sorted(amiss))}")
+        unknown = (must - keywords) | (keywords - every)
+        raise ValueError(f"{pointer}: the walk of a {kind} does not know this use of {', '.join(sorted(unknown))}")
 
     parts: dict[str, Term] = {}
     catalog, part_key, each = None, PART, False
