@@ -36,6 +36,18 @@ FORMS = {
 }
 """The forms of every command that reports: what holds for one form is tried with all of these."""
 
+OWN_TABLE = """\
+table: own
+title: t
+source: {standing: practice, note: n}
+outside: o
+columns: {a: ratio, b: length}
+match: {a: exact}
+rows:
+  - [1, 1 in]
+"""
+"""The smallest table of a house-rule folder."""
+
 Run = Callable[..., "subprocess.CompletedProcess[str]"]
 
 

@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from shared import OWN_TABLE
 
 from doorlint.errors import BrokenRules
 from doorlint.rulebook.examples import base, run_examples
@@ -114,16 +115,6 @@ SAID = """\
   examples: {base: survey-clean, inside: {}, outside: {}}
 """
 PRACTICE = "practice:\n  hanger_span: {title: t, value: 6 ft, dimension: length, standing: practice}\n"
-OWN_TABLE = """\
-table: own
-title: t
-source: {standing: practice, note: n}
-outside: o
-columns: {a: ratio, b: length}
-match: {a: exact}
-rows:
-  - [1, 1 in]
-"""
 
 
 @pytest.mark.parametrize(

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 from measured import GOOD, WAYS, Ended, called
-from shared import DAY, FORMS, thinned
+from shared import DAY, FORMS, OWN_TABLE, thinned
 
 from doorlint.errors import BrokenRules
 from doorlint.rulebook.formula import compile_formula
@@ -72,16 +72,6 @@ LETS = {"a": TIMES_TWENTY, **{name: "+".join([before] * 19) for before, name in 
 NESTED = {"a": "room.headroom"} | {
     name: "abs(" * 20 + before + ")" * 20 for before, name in zip("abcdefg", "bcdefgh", strict=True)
 }
-TABLE = """
-table: own
-title: t
-source: {standing: practice, note: n}
-outside: o
-columns: {a: ratio, b: length}
-match: {a: exact}
-rows:
-  - [1, 1 in]
-"""
 FIGURE = "practice: {joint_gap: {title: t, value: 1 in, dimension: length, standing: practice}}\n"
 
 BROKEN: tuple[tuple[str, str, str, str], ...] = (
@@ -177,25 +167,25 @@ BROKEN: tuple[tuple[str, str, str, str], ...] = (
     ("tag", "shop.yaml", "!!python/object/apply:os.system ['touch harmed']\n", "a tag"),
     ("many-rules", "shop.yaml", "".join(_rule(CHECK, id=f"shop.x{n}") for n in range(2000)), "more than 25000 values"),
     ("large", "shop.yaml", _rule(CHECK) + "#" * 2**21, "1024 KiB"),
-    ("table-not-a-number", "tables/own.yaml", TABLE.replace("[1,", "[nan,"), "found nan"),
-    ("table-infinite", "tables/own.yaml", TABLE.replace("[1,", "[inf,"), "found inf"),
-    ("table-overflow", "tables/own.yaml", TABLE.replace("[1,", "[1e999,"), "found 1e999"),
-    ("table-underscored", "tables/own.yaml", TABLE.replace("[1,", "[1_0,"), "found 1_0"),
-    ("table-no-dimension", "tables/own.yaml", TABLE.replace("a: ratio", "a: __class__"), "no dimension __class__"),
+    ("table-not-a-number", "tables/own.yaml", OWN_TABLE.replace("[1,", "[nan,"), "found nan"),
+    ("table-infinite", "tables/own.yaml", OWN_TABLE.replace("[1,", "[inf,"), "found inf"),
+    ("table-overflow", "tables/own.yaml", OWN_TABLE.replace("[1,", "[1e999,"), "found 1e999"),
+    ("table-underscored", "tables/own.yaml", OWN_TABLE.replace("[1,", "[1_0,"), "found 1_0"),
+    ("table-no-dimension", "tables/own.yaml", OWN_TABLE.replace("a: ratio", "a: __class__"), "no dimension __class__"),
     (
         "table-words-slide",
         "tables/own.yaml",
-        TABLE.replace("a: ratio", "a: text").replace("exact", "between"),
+        OWN_TABLE.replace("a: ratio", "a: text").replace("exact", "between"),
         "is text",
     ),
-    ("table-matched-so", "tables/own.yaml", TABLE.replace("exact", "exec"), "found exec"),
-    ("table-matched-by-none", "tables/own.yaml", TABLE.replace("{a: exact}", "{c: exact}"), "no column c"),
-    ("table-elsewhere", "tables/own.yaml", TABLE.replace("table: own", "table: ../own"), "expected a word"),
-    ("table-short-row", "tables/own.yaml", TABLE + "  - [1]\n", "has 1 values"),
+    ("table-matched-so", "tables/own.yaml", OWN_TABLE.replace("exact", "exec"), "found exec"),
+    ("table-matched-by-none", "tables/own.yaml", OWN_TABLE.replace("{a: exact}", "{c: exact}"), "no column c"),
+    ("table-elsewhere", "tables/own.yaml", OWN_TABLE.replace("table: own", "table: ../own"), "expected a word"),
+    ("table-short-row", "tables/own.yaml", OWN_TABLE + "  - [1]\n", "has 1 values"),
     (
         "table-of-10000",
         "tables/own.yaml",
-        TABLE + "".join(f"  - [{n}, 1 in]\n" for n in range(12_000)),
+        OWN_TABLE + "".join(f"  - [{n}, 1 in]\n" for n in range(12_000)),
         "more than 25000 values",
     ),
     ("figure-unknown", "tables/practice.yaml", FIGURE.replace("joint_gap", "luck"), "no shop figure"),

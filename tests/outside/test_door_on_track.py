@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import math
 import random
-from collections.abc import Callable, Iterator
 from dataclasses import replace
 from itertools import pairwise
 
@@ -26,15 +25,6 @@ from doorlint.mechanics.travel import open_travel, travel_at
 
 VARIED = varied(36)
 relaxed = settings(deadline=None, max_examples=80)
-
-
-@pytest.fixture(scope="module")
-def largest(record_testsuite_property: Callable[[str, object], None]) -> Iterator[Largest]:
-    """The largest differences of this module, kept as properties of the run."""
-    seen: Largest = {}
-    yield seen
-    for name, difference in seen.items():
-        record_testsuite_property(name, f"{difference:.1e}")
 
 
 def opened(case: Case) -> float:

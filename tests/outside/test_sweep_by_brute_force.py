@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import math
 import random
-from collections.abc import Callable, Iterator
 from dataclasses import replace
 
 import link_by_link as outside
@@ -37,15 +36,6 @@ CLOSE = 1e-5  # m
 SIXTY_FOURTH = INCH / 64
 SWEPT = [*varied(12), *varied(6, kinds=("standard",)), replace(varied(1)[0], slope=-0.02)]
 relaxed = settings(deadline=None, max_examples=60)
-
-
-@pytest.fixture(scope="module")
-def largest(record_testsuite_property: Callable[[str, object], None]) -> Iterator[Largest]:
-    """The largest differences of this module, kept as properties of the run."""
-    seen: Largest = {}
-    yield seen
-    for name, difference in seen.items():
-        record_testsuite_property(name, f"{difference:.1e}")
 
 
 def swept(case: Case, seed: int = 0) -> Sweep:
