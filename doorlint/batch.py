@@ -199,7 +199,7 @@ def _records(folder: PathName | None, library: Library) -> ResultCache:
 
 
 class _Begun(NamedTuple):
-    """A file that has been read, or whose record was kept."""
+    """A file that has been read, or whose record was in the cache."""
 
     source: Source
     record: Record | None

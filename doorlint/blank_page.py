@@ -1,4 +1,4 @@
-"""What a page to fill in shows beside its lines: what must be given, and the job that its drawings are made of."""
+"""What a page to fill in shows beside its lines: the values it must have, and the job that its drawings show."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""A folder for what can be made again: kept between runs, safe to delete, never trusted across users."""
+"""A cache folder: kept between runs, safe to delete, never trusted across users."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ MOST = 16
 
 
 def private(folder: PathName) -> bool:
-    """Whether a folder is there, is ours, and nobody else may write in it; one that is not there is made so."""
+    """Whether a folder is ours and nobody else may write in it; it is created where it is missing."""
     try:
         os.makedirs(folder, mode=0o700, exist_ok=True)
         return _ours(os.stat(folder))
@@ -62,7 +62,7 @@ def store(folder: PathName, name: str, data: bytes) -> None:
 
 
 def tidy(folder: PathName, kind: str) -> None:
-    """Take away all but the newest things of a kind."""
+    """Delete all but the newest things of a kind."""
     with suppress(OSError):
         found = [entry for entry in os.scandir(folder) if entry.name.startswith(f"{kind}-")]
         for entry in sorted(found, key=lambda entry: entry.stat().st_mtime, reverse=True)[MOST:]:

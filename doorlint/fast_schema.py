@@ -1,7 +1,7 @@
-"""Whether plain data is of a JSON Schema, for the keywords that the schemas of this program use.
+"""Whether plain data matches a JSON Schema, for the keywords that the schemas of this program use.
 
-jsonschema takes 80 ms to import and milliseconds for what this passes in microseconds. It is asked only where this says
-no, and then its errors are the report; so a doubt too many costs time, but never a wrong word.
+jsonschema takes 80 ms to import and milliseconds for what this does in microseconds. It is used only where this says
+no, and its errors are the report; a false alarm here costs time, never a wrong message.
 """
 
 from __future__ import annotations

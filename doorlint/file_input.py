@@ -1,4 +1,4 @@
-"""Files are read within bounds, and ordinary files only."""
+"""Bounded reads of ordinary files."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Files are written whole or not at all."""
+"""Atomic writes: a file is written whole or not at all."""
 
 from __future__ import annotations
 

@@ -12,11 +12,11 @@ SECONDS = 30
 
 
 class GitRefusal(WrongCall):
-    """git does not know what it was asked for; the message is git's own first line."""
+    """git refused a question; the message is the first line of its output."""
 
 
 def ask(*words: str, cwd: str | None = None, stdin: bytes = b"") -> bytes:
-    """What a git command prints; raises :class:`GitRefusal` where it fails, :class:`WrongCall` without git."""
+    """The output of a git command; raises :class:`GitRefusal` where it fails, :class:`WrongCall` without git."""
     import subprocess  # only where git is asked: it is slow to import
 
     git = program()

@@ -1,4 +1,4 @@
-"""Digests without OpenSSL: to load that takes longer than to digest all that a short run has to."""
+"""Digests without OpenSSL, which takes longer to load than a short run takes to hash everything."""
 
 from __future__ import annotations
 

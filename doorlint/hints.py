@@ -1,4 +1,4 @@
-"""The hints that a finding carries: what to try, and what to measure again and how closely."""
+"""The hints of a finding: what to try, and what to measure again and how precisely."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from doorlint.spec.vocabulary import VOCABULARY, Term
 from doorlint.uncertainty.tolerance import TOGETHER, WEIGHTS, Doubt
 
 FINEST: Mapping[System, float] = {"us": 0.0254 / 64, "si": 0.0005}
-"""what is asked of a tape at the most (m)"""
+"""the finest measure that is asked of a tape (m)"""
 MOST_CAUSES = 3
 READS = {"tape": "a tape reads to", "laser": "a laser reads to", "drawing": "a drawing is good to"}
 
@@ -51,7 +51,7 @@ def to_try(
     written: Mapping[str, str] = MappingProxyType({}),
     goals: Mapping[str, str] = MappingProxyType({}),
 ) -> str | None:
-    """What could clear a finding, each with what it is now: values to change, to measure again or to see to.
+    """What could clear a finding, each with its present value: values to change, to measure again or to check.
 
     ``written`` holds the texts of the spec for values that are shown as they were written, ``goals`` what the rule
     asks of the value that it compares. What was seen on site is not changed in a spec: the finding says what to do.
@@ -87,7 +87,7 @@ def _verb(term: Term, compared: bool) -> str:
 
 
 def doubt_text(doubts: Iterable[Doubt], system: System) -> str:
-    """What to measure or weigh again, and how closely, for a verdict to stand.
+    """What to measure or weigh again, and how precisely, for a verdict to be certain.
 
     >>> from doorlint.uncertainty.tolerance import SCALE, Cause
     >>> headroom = Doubt(Cause("room.headroom", None, 0.003175, "tape"), 0.0015875)

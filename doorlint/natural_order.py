@@ -1,4 +1,4 @@
-"""The order of names in which people count."""
+"""Natural order of names: s2 before s10."""
 
 import re
 from functools import lru_cache

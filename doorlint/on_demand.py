@@ -1,4 +1,4 @@
-"""A mapping that makes its values when somebody first asks for them."""
+"""A mapping that makes each value when it is first used."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ T = TypeVar("T")
 
 
 class OnDemand(Mapping[str, T], Generic[T]):
-    """Some names, and what makes the value of one.
+    """Names, and the function that makes the value of one.
 
     >>> made = OnDemand(["a", "bc"], len)
     >>> made["bc"], "c" in made, list(made)

@@ -1,4 +1,4 @@
-"""Where the data that comes with doorlint lies."""
+"""The places of the data that comes with doorlint."""
 
 from __future__ import annotations
 
@@ -56,7 +56,7 @@ def stamp() -> str:
     """What tells this program from any other: where it lies, its version, and size and time of each of its files, those
     of its rules and schemas among them.
 
-    What is kept between runs is kept under it, so that nothing outlives the code that made it.
+    The cache is stored under it, so that no entry outlives the code that made it.
     """
     places = [_PACKAGE, _place("schemas"), _place("rules")]
     return "\n".join([_PACKAGE, __version__, *(line for place in places for line in _stamps(place))])

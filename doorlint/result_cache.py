@@ -1,4 +1,4 @@
-"""Records of specs kept between runs, each under what it was made from.
+"""Records of specs stored between runs, each under the digest of its inputs.
 
 One file holds the records of one set of rules, a line each: key, check sum, JSON. New ones are put at its end, many at
 a time, so that several runs may share it; what is not whole, or not ours, counts as not there.
@@ -33,7 +33,7 @@ LARGEST = 2**28
 
 
 def key_of(digest: str, stage: str | None) -> str:
-    """What a record is kept under, of all that it depends on beside the rules and this program.
+    """The key of a record: all that it depends on besides the rules and this program.
 
     ``digest`` is the whole one of the spec's bytes.
     """
@@ -41,7 +41,7 @@ def key_of(digest: str, stage: str | None) -> str:
 
 
 class ResultCache:
-    """The records that were kept for one set of rules.
+    """The stored records of one set of rules.
 
     Where nothing can be kept, or ``folder`` is ``None``, it has none and keeps none.
     """

@@ -1,4 +1,4 @@
-"""The rules to show: those that fit what was asked for, or one with its examples run."""
+"""The rules to show: those that match the request, or one with its examples run."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ __all__ = [
 
 
 class RuleListing(NamedTuple):
-    """The rules that fit what was asked for."""
+    """The rules that match the request."""
 
     library: Library
     rules: tuple[Rule, ...]

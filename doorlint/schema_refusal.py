@@ -1,4 +1,4 @@
-"""What keeps a file of settings or rules from being of its schema, in words: the first place, and what to write there.
+"""Why a file of settings or rules does not match its schema, in words: the first place, and what to write there.
 
 jsonschema finds the errors. A job spec has words of its own for each term (:mod:`doorlint.spec.schema_errors`).
 """

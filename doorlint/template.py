@@ -1,4 +1,4 @@
-"""A spec to fill in: every value that a rule of the stage reads, in the vocabulary's order, each with what it means."""
+"""A spec to fill in: every value that a rule of the stage reads, in the vocabulary's order, with its meaning."""
 
 from __future__ import annotations
 

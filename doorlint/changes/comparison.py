@@ -29,7 +29,7 @@ NO_WORSE = frozenset({"better", "cleared", "gone", "as before"})
 
 @dataclass(frozen=True, slots=True)
 class Change:
-    """All that a change comes to."""
+    """The whole result of a change."""
 
     edits: tuple[Edit, ...]
     moves: tuple[Move, ...]

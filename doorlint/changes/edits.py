@@ -1,4 +1,4 @@
-"""What was changed: every value and thing that one spec gives and another does not, or gives otherwise."""
+"""What was changed: every value and thing that only one of two specs gives, or that they give differently."""
 
 from __future__ import annotations
 

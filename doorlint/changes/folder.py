@@ -11,7 +11,7 @@ __all__ = ["FolderChange", "decision_on_added"]
 
 
 class FolderChange(NamedTuple):
-    """All that a change of a folder comes to."""
+    """The whole result of a change of a folder."""
 
     approved: str
     proposed: str

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 __all__ = ["Matter", "former_outcomes", "matters"]
 
 TERMS = ("rule", "pointer", "thing", "value", "limit", "by", "on", "until", "reason", "rule_digest")
-"""What a sign-off says, in the order a report tells it."""
+"""The fields of a sign-off, in the order of a report."""
 
 
 class Matter(NamedTuple):
@@ -52,7 +52,7 @@ def _limit(
 
 
 def _sign_offs(before: Mapping[str, SignOff], after: Mapping[str, SignOff]) -> Iterator[Matter]:
-    """Every sign-off that is new, or says something else than before; a new name alone is nothing new."""
+    """Every sign-off that is new or changed; a new name alone is no change."""
     old = [_terms(signed.fields) for signed in before.values()]
     for name, signed in after.items():
         terms = _terms(signed.fields)

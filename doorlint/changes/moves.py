@@ -1,4 +1,4 @@
-"""What moves: every figure and measure that is another one after a change."""
+"""What moves: every figure and measure that a change alters."""
 
 from __future__ import annotations
 
@@ -35,7 +35,7 @@ class Move(NamedTuple):
 
 
 def moves(before: Job, after: Job, names: Iterable[str] | None = None) -> Iterator[Move]:
-    """Every figure and every measure of the spec, with a dimension, that is another one after the change.
+    """Every figure and every measure of the spec, with a dimension, that differs after the change.
 
     Figures of a part that neither job has, a tower beside a torsion shaft, are left out. ``names``: these alone.
     """
@@ -64,7 +64,7 @@ def _level(cells: Any, key: str | None) -> Level:
 
 
 def _still(old: Level, new: Level, dimension: str) -> bool:
-    """Whether a figure stays where it is, as far as a report can show and rounding leaves it certain."""
+    """Whether a figure stays the same, within rounding and within what a report can show."""
     if not isinstance(old, float) or not isinstance(new, float):
         return False
     if abs(old - new) <= MOVED * max(abs(old), abs(new)):

@@ -1,4 +1,4 @@
-"""What the rules say before and after a change: what is new, worse, better and gone, place by place."""
+"""The results of the rules before and after a change: what is new, worse, better and gone, place by place."""
 
 from __future__ import annotations
 
@@ -22,14 +22,14 @@ KINDS: tuple[Kind, ...] = (
     "new", "worse", "other", "open again", "not checked", "limit moved", "signed off", "better", "cleared", "gone",
     "checked again", "as before",
 )  # fmt: skip
-"""In the order a report tells them. ``other``: not met in another way, where neither is nearer to what is asked.
+"""In the order of a report. ``other``: not met in another way, where neither is nearer to what is asked.
 ``open again``: signed off before, and no longer. ``limit moved``: no worse than before only because a shop figure was
 moved. ``gone``: no longer asked, since the thing is gone or the rule does
 not apply to it any more. ``checked again``: could not be checked, and is met now."""
 
 
 class Side(NamedTuple):
-    """What a rule says at one thing on one side of the change."""
+    """The result of a rule at one thing on one side of the change."""
 
     state: Literal["open", "signed off", "not checked", "met", "not asked"]
     result: Finding | Approved | NotChecked | None = None

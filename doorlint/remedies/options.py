@@ -31,11 +31,11 @@ class Option(NamedTuple):
     ordered: bool
     """whether they lead away from the present value step by step; else they have no order"""
     things: tuple[str, ...] | None = None
-    """of things that are applied together, those alone"""
+    """only of things that are changed together"""
 
     @property
     def name(self) -> tuple[Any, ...]:
-        """What tells it from other options of the same job."""
+        """Its name, unique among the options of the same job."""
         return self.adjustment.name, self.key, self.things, self.settings[0]
 
 
@@ -89,7 +89,7 @@ def before(adjustment: Adjustment, job: Job, key: str | None) -> Any:
 
 
 def apply(option: Option, setting: Any, job: Job, system: System) -> Changes | None:
-    """What a setting changes in a job; ``None`` where it cannot be worked out or nothing changes."""
+    """The changes that a setting makes in a job; ``None`` where it cannot be worked out or nothing changes."""
     adjustment = option.adjustment
     if adjustment.adds:
         return _added(adjustment, option.key, setting, job)
@@ -194,7 +194,7 @@ def _followed(names: tuple[str, ...], adjustment: Adjustment, key: str | None, j
 
 
 def _places(adjustment: Adjustment, job: Job, system: System) -> Iterator[Option]:
-    """Where one more thing could go: beside each thing that has no like one nearer."""
+    """Where one more thing could go: beside each thing that has no similar one nearer."""
     assert adjustment.axis is not None
     assert adjustment.step is not None
     step, standing = adjustment.step[system], job.values.get(adjustment.sets, {})

@@ -1,4 +1,4 @@
-"""What would clear it: the smallest changes, one or two, that clear a finding and bring no new one.
+"""Remedies: the smallest changes, one or two, that clear a finding and bring no new one.
 
 A finding counts as cleared only when the same check, made again at the same thing, is met, or is asked no more since
 what its rule says to try was set otherwise. A change that takes a value out or makes a check not answerable clears

@@ -1,7 +1,7 @@
-"""The search for what clears a finding: adjustments applied on a job, one or two, and what else has to follow.
+"""The search for what clears a finding: one or two adjustments applied to a job, and what else has to follow.
 
 A finding counts as cleared only when the same check, made again at the same thing, is met - or no longer applies
-because what its rule says to try was set otherwise - and no new problem came (:mod:`doorlint.remedies.baseline`).
+because what its rule says to try was set differently - and no new problem came (:mod:`doorlint.remedies.baseline`).
 What a candidate is called, and whether it holds once it is written into the spec, is for
 :mod:`doorlint.remedies.proposals` to say.
 """
@@ -48,7 +48,7 @@ class Applied(NamedTuple):
 
     @property
     def moved(self) -> list[tuple[str | None, Any, Any]]:
-        """Each thing that is set otherwise, with before and after."""
+        """Each thing that is set to another value, with before and after."""
         after, now = self.changes[self.adjustment.sets], self.before.values.get(self.adjustment.sets)
         if not isinstance(after, dict):
             return [(None, now, after)]
@@ -184,7 +184,7 @@ class Search:
             yield from self._take(self._apply(option, seen.best, base), finding, base)
 
     def _apply(self, option: Option, index: int, base: Candidate) -> Candidate | None:
-        """One more adjustment applied; ``None`` where that cannot be done. What was tried once is known."""
+        """One more adjustment applied; ``None`` where that cannot be done. Earlier trials are remembered."""
         name = (*option.name, index)
         if name not in base.next:
             changes = apply(option, option.settings[index], base.job, self.system)

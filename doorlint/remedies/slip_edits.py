@@ -24,11 +24,11 @@ SIGNED = ("position", "pull")
 
 
 class Edit(NamedTuple):
-    """What undoes a slip: values by place, and how they are written where that is not as usual."""
+    """The edit that undoes a slip: values by place, and their texts where those are unusual."""
 
     slip: Slip
     places: tuple[Place, ...]
-    """what was taken down wrong; the first stands for all"""
+    """what was taken down wrong; the first represents all"""
     values: tuple[Any, ...]
     texts: tuple[str | None, ...]
     turn: int = 0
@@ -47,7 +47,7 @@ class Edit(NamedTuple):
 
 
 class Reading(NamedTuple):
-    """A value as a slip finds it: in SI, as it is written, and the job it is in."""
+    """A value that may be a slip: in SI, as it is written, and the job it is in."""
 
     place: Place
     value: Any
@@ -68,7 +68,7 @@ New: TypeAlias = tuple[Any, "str | None"]
 
 
 def edits(slip: Slip, job: Job, spec: Spec) -> Iterator[Edit]:
-    """What a slip could have been in a job, value by value."""
+    """The edits that could undo a slip in a job, value by value."""
     if not _asked_for(slip, job):
         return
     for places in _together(slip, job):
@@ -86,7 +86,7 @@ def _asked_for(slip: Slip, job: Job) -> bool:
 
 
 def _together(slip: Slip, job: Job) -> Iterator[tuple[Place, ...]]:
-    """The places that a slip is tried at, those together that go wrong together."""
+    """The places at which a slip is tried, grouped where they go wrong together."""
     names = [name for name in slip.sets if name in job.values]
     if not names:
         return
@@ -286,7 +286,7 @@ WAYS: Mapping[str, Callable[[Slip, Reading], Iterator[tuple[Any, New]]]] = {
 
 
 def words(edit: Edit, job: Job, system: System) -> dict[str, str]:
-    """What is filled in where a slip says what went wrong."""
+    """The names that the text of a slip may hold."""
     place = edit.places[0]
     was, now = value_at(place, job), edit.values[0]
     said = {"name": dotted(place), "other": dotted(edit.places[-1]), "off": "", "large": "", "many": "", "by": ""}

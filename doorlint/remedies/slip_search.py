@@ -1,4 +1,4 @@
-"""The search for likely slips: each way to get a number wrong, tried where the findings of a spec hang.
+"""The search for likely slips: each way to get a number wrong, tried on the values that the findings depend on.
 
 First only the findings are asked again, then, of the slips that clear one, every rule that the edit can reach. The
 number of trials is fixed. What is shown was written into the spec, read and reviewed again.
@@ -100,7 +100,7 @@ def likely_slips(review: SpecReview, library: Library, policy: Policy) -> tuple[
 
 
 def _calls(review: SpecReview) -> list[tuple[FindingKey, Severity]]:
-    """What asks for a search: errors and warnings, and errors that a wrong value keeps from being checked."""
+    """The findings to search for: errors and warnings, and errors that a wrong value keeps from being checked."""
     loud = [(finding.place, finding.severity) for finding in review.findings if finding.severity != "advisory"]
     stuck = [gap for gap in review.not_checked if gap.severity == "error" and gap.reason != "input missing"]
     return [*loud, *((gap.place, gap.severity) for gap in stuck)]
@@ -219,7 +219,7 @@ class _Search:
         return numbers or any(name == rule.at or name in rule.tries for name, _ in edit.places)
 
     def severity(self, rule: str) -> Severity:
-        """How grave a rule is here."""
+        """The severity of a rule here."""
         return self.policy.severities.get(rule, self.library.all_rules[rule]).severity
 
     def _worth(self, edit: Edit, clears: tuple[FindingKey, ...], brings: frozenset[FindingKey] | tuple[()]) -> float:

@@ -24,7 +24,7 @@ class Group(NamedTuple):
     brief: bool
     """shown by rule and place only"""
     rules: list[list[tuple[Shift, str, str]]]
-    """those of one rule together, each with where it says it, and what"""
+    """those of one rule together, each with its place and its message"""
 
 
 def render(change: Change, version: str, on: str) -> str:

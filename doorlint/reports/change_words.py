@@ -1,4 +1,4 @@
-"""The wording that the forms of a change share."""
+"""The words that the forms of a change share."""
 
 from __future__ import annotations
 
@@ -256,7 +256,7 @@ def tabled(moves: Sequence[Move], system: quantities.System) -> list[Rows]:
 
 
 def shift_text(shift: Shift) -> str:
-    """What a rule says now, and what it said before."""
+    """The message of a rule now, and the one before."""
     before, after = shift.before.finding, shift.after.finding
     if shift.after.gap is not None:
         return f"{shift.after.gap.title}: {gap_text(shift.after.gap)}"
@@ -300,6 +300,6 @@ def side_texts(change: Change) -> tuple[str, str]:
 
 
 def place_text(shift: Shift) -> str:
-    """Where a rule says it: the pointer, and the thing where that does not name it."""
+    """The place of a shift: the pointer, and the thing where that does not name it."""
     place = shift.pointer or "the file"
     return f"{place}, {shift.thing}" if shift.thing and shift.thing not in place.split("/") else place

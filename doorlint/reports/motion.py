@@ -1,4 +1,4 @@
-"""The door on its way on a page: a slider, the frames worked out beforehand, and what moves in each drawing."""
+"""The moving door on a page: a slider, the frames worked out beforehand, and what moves in each drawing."""
 
 from __future__ import annotations
 

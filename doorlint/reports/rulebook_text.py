@@ -27,7 +27,7 @@ def render(shown: Shown, _version: str, _on: str) -> str:
 
 
 def grade_text(rule: Rule) -> str:
-    """How grave a rule is and when it is asked."""
+    """The severity of a rule, and from which stage it is asked."""
     harm = f" ({rule.harm}: {HARMS[rule.harm][1]})" if rule.harm else ""
     return f"{rule.severity}{harm}, asked from {rule.stage}" + (f", for each {rule.axis}" if rule.axis else "")
 

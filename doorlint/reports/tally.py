@@ -1,4 +1,4 @@
-"""What a run over many specs comes to: the specs on hold, worst first, and one line that counts everything."""
+"""The result of a run over many specs: the specs on hold, worst first, and one line that counts everything."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ class Held(NamedTuple):
     file: str
     verdict: str
     found: tuple[int, ...]
-    """findings by severity, the gravest first"""
+    """findings by severity, the most severe first"""
     reason: str
 
 
@@ -127,7 +127,7 @@ class Tally:
 
 
 def _reason(spec: SpecReview) -> str:
-    """The first finding of the gravest severity; what could not be checked where that alone holds the spec."""
+    """The first finding of the highest severity; where there is none, the first check that could not be made."""
     listed = [finding for _, finding in spec._replace(only="").numbered]
     if listed:
         first = listed[0]

@@ -318,7 +318,7 @@ def _asked(finding: Finding) -> str:
 
 
 def slip_text(slip: LikelySlip, spec: SpecReview, *, numbered: bool = True) -> str:
-    """What may have been taken down wrong, and what would be gone without it: numbers of findings, or how many."""
+    """What may have been taken down wrong, and the findings that would be gone: their numbers, or how many."""
     numbers = spec.numbers(slip.clears)
     which = ", ".join(f"[{number}]" for number in numbers) if numbered else count(len(numbers), "finding")
     cleared = f" would clear {which}" if numbers else " would let everything be checked"
@@ -327,7 +327,7 @@ def slip_text(slip: LikelySlip, spec: SpecReview, *, numbered: bool = True) -> s
 
 
 def sure_text(slip: LikelySlip) -> str:
-    """Where the value stands, and what to measure to be sure."""
+    """Where the value is written, and what to measure to be sure."""
     return plain(f"line {slip.line}; to be sure, {slip.measure}")
 
 

@@ -1,4 +1,4 @@
-"""Adjustments: what can be set otherwise, swapped or built to clear a finding, as data that a shop adds to.
+"""Adjustments: what can be set, swapped or built to clear a finding, as data that a shop can extend.
 
 An adjustment sets one spec value, and whatever comes with it. Its values are a list, whole multiples of a step, a set
 of parts, or the result of a formula once everything else is changed.
@@ -21,12 +21,12 @@ from doorlint.spec.vocabulary import VOCABULARY, Term
 
 Kind = Literal["adjustment", "part", "building work"]
 KINDS: tuple[Kind, ...] = ("adjustment", "part", "building work")
-"""In the order in which a shop would rather do them."""
+"""In the order in which a shop prefers them."""
 NEVER = ("doorlint", "stage", "job", "install", "as_built", "reading", "approval", "practice")
 """What no adjustment may set: the job's name and stage, records of work, readings, sign-offs and shop figures."""
 
 SAID = frozenset({"thing", "before", "after", "more"})
-"""What is filled in where an adjustment says its change."""
+"""The names that the text of an adjustment may hold."""
 
 Amount: TypeAlias = "float | int | str | bool | None"
 """A value in SI, a count, a choice or a flag; ``None`` takes the value out."""
@@ -40,7 +40,7 @@ class ComputedValue(NamedTuple):
 
 
 class Adjustment(NamedTuple):
-    """One thing that can be set otherwise."""
+    """One thing that can be set to another value."""
 
     name: str
     kind: Kind

@@ -1,4 +1,4 @@
-"""What a generated program calls: columns in which something is unknown or does not apply.
+"""The functions that a generated program calls, for columns with an entry that is unknown or does not apply.
 
 Cells are those of :mod:`doorlint.figures.cells`, without the reason why one is unknown.
 """

@@ -1,4 +1,4 @@
-"""From a rule as written to its compiled form: names, dimensions and shape are checked on the way."""
+"""From a rule as written to its compiled form: names, dimensions and shape are checked."""
 
 from __future__ import annotations
 

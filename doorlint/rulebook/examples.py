@@ -1,4 +1,4 @@
-"""The examples of a rule, run: a clean sample patched to just inside and just outside the limit."""
+"""Runs the examples of a rule: a clean sample patched to just inside and just outside the limit."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from doorlint.spec import Spec, read
 from doorlint.spec.problems import nearest
 
 CLOSE = 0.01
-"""How near its limit an example must lie."""
+"""How close to its limit an example must be."""
 
 
 class Example(NamedTuple):

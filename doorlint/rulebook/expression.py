@@ -1,4 +1,4 @@
-"""Checked formulas: trees of plain data, and the functions that are made of them."""
+"""Checked formulas: trees of plain data, and the functions made from them."""
 
 import operator
 from collections.abc import Callable, Mapping, Sequence

@@ -1,4 +1,4 @@
-"""What goes wrong where a rule is not met, in one word; its severity follows from that."""
+"""The harm of a rule that is not met, in one word; its severity follows from it."""
 
 from __future__ import annotations
 
@@ -44,7 +44,7 @@ def _of_harm(statement: Mapping[str, Any]) -> Severity:
 
 
 def fault(statement: Mapping[str, Any], house: bool) -> tuple[str, str] | None:
-    """What is wrong with how a rule grades itself, and the key at which; ``None`` where nothing is.
+    """What is wrong with the severity of a rule, and at which key; ``None`` where nothing is.
 
     A rule of the library names its ``harm``; a house rule may give a ``severity`` alone.
 

@@ -1,4 +1,4 @@
-"""How much a comparison leaves: the slack for rounding, and what an error in a reading can take of a margin."""
+"""The margin of a comparison: the slack for rounding, and how much an error in a reading can take of it."""
 
 from __future__ import annotations
 

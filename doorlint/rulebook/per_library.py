@@ -1,4 +1,4 @@
-"""Results that are worked out once for each library and forgotten with it."""
+"""Results that are computed once for each library and freed with it."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What a rule may name, and its formulas read: names, dimensions and choices are checked on the way."""
+"""The names that a rule may use, and its formulas: names, dimensions and choices are checked as they are read."""
 
 from __future__ import annotations
 

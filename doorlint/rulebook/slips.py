@@ -1,4 +1,4 @@
-"""Slips: the ways people get a number wrong, as data that a shop adds to; each is an edit that undoes it.
+"""Slips: the ways people get a number wrong, as data that a shop can extend; each is an edit that undoes it.
 
 A slip has the form of an adjustment: it sets spec values to what a formula gives, to one of some values, or to what
 comes of the value itself (more, times, the digits otherwise). Unlike an adjustment it may set what was measured, since
@@ -22,7 +22,7 @@ from doorlint.spec.vocabulary import VOCABULARY, Term
 NEVER = ("doorlint", "stage", "job", "install", "approval", "practice")
 """What no slip may set: the job's name and stage, what was done, sign-offs and shop figures."""
 SAID = frozenset({"name", "other", "off", "large", "many", "by"})
-"""What is filled in where a slip says what went wrong."""
+"""The names that the text of a slip may hold."""
 ITSELF = "{value}"
 """Stands for the value itself in a formula."""
 WAYS = ("add", "times", "to", "rewrite", "units", "like", "exchange", "work_out")

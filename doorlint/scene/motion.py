@@ -1,4 +1,4 @@
-"""The door on its way: where everything that moves is at some travels, and where it drifts or comes near something."""
+"""The moving door: where everything that moves is at some travels, and where it drifts or comes near something."""
 
 from __future__ import annotations
 

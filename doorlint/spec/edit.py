@@ -1,4 +1,4 @@
-"""A patch written into a spec's own text: values and lines change, remarks and layout stay.
+"""A patch written into the text of a spec: values and lines change, comments and layout stay.
 
 A value's characters are replaced, a new key goes before the first one of its group. The result is read back and
 compared with the patch; where it says anything else, nothing is written.

@@ -1,4 +1,4 @@
-"""What ``each:`` and ``part:`` stand for: a written tree to the tree with every value in its place.
+"""Expands ``each:`` and ``part:``: from the written tree to one with every value in its place.
 
 A value is the thing's own, else its part's, else that of ``each``, else that of the part that ``each`` names. Groups
 are joined key by key, and an empty value hides nothing. What is put in keeps the mark of where it is written: of a
@@ -42,7 +42,7 @@ class PartUse(NamedTuple):
 
 
 class Expanded(NamedTuple):
-    """A tree with all that ``each`` and ``part`` stand for, the parts it uses, and what is wrong with their names."""
+    """A tree with ``each`` and ``part`` expanded, the parts it uses, and what is wrong with their names."""
 
     tree: Node
     parts: tuple[PartUse, ...]
@@ -50,7 +50,7 @@ class Expanded(NamedTuple):
 
 
 def expanded(tree: Node, catalog: Catalog) -> Expanded:
-    """The tree of a job spec with what ``each`` and ``part`` stand for; the tree given is not changed.
+    """The tree of a job spec with ``each`` and ``part`` expanded; the given tree is not changed.
 
     >>> from doorlint.spec.yaml_positions import parse
     >>> tree = parse("cables: {each: {diameter: 1/4 in, clips: 3}, near: {side: left}, far: {clips: 4}}").tree
@@ -153,7 +153,7 @@ def _joined(over: Mapping, under: Mapping) -> Mapping:
 
 
 def _marked(values: abc.Mapping[str, Any], mark: Mark | None, end: Mark | None) -> Mapping:
-    """A part's values as a group whose every key stands where the part is named."""
+    """A part's values as a group; the place of every key is where the part is named."""
     group = Mapping()
     group.start = mark
     for key, value in values.items():

@@ -1,4 +1,4 @@
-"""A tree of text to flat values: the walk that may only accept.
+"""From a tree of texts to flat values; this fast walk only accepts, it never reports an error.
 
 It is compiled from the vocabulary, one closure a node. Where it has the least doubt it gives up on the whole tree, and
 :mod:`doorlint.spec.schema_errors` finds out with jsonschema what is wrong. It holds no message, and one doubt too many
@@ -30,11 +30,11 @@ _Row: TypeAlias = dict[str, Any]
 
 
 class DoubtError(Exception):
-    """This may not be what the schema asks for."""
+    """The value may not match the schema."""
 
 
 _DOUBTS: Final = (DoubtError, KeyError, TypeError, ValueError)
-"""What a walk raises: a quantity or a day that does not read is a ValueError, a wrong sort of node a TypeError."""
+"""The errors of a walk: a quantity or a day that cannot be read is a ValueError, a wrong sort of node a TypeError."""
 
 FLAGS: Final = {"true": True, "false": False}
 """The only two words for a flag: yes, no, on and off mean different things to different readers of YAML."""

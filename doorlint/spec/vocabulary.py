@@ -1,4 +1,4 @@
-"""The words of a job spec, as the schema defines them: every value and every group by its dotted name."""
+"""The terms of a job spec, as the schema defines them: every value and every group by its dotted name."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ Kind = Literal["quantity", "flag", "count", "number", "choice", "date", "text", 
 
 
 class Term(NamedTuple):
-    """One word of the vocabulary.
+    """One term of the vocabulary.
 
     ``pointer`` has ``{}`` where the key of a named thing goes. ``axis`` is the axis the term lies on: below a map of
     named things there is one value for each key. ``dimension`` is that of a quantity (or of each of ``lengths``), as
@@ -125,7 +125,7 @@ class Vocabulary(NamedTuple):
         return self.term(name).pointer.split("/")[1]
 
     def label(self, name: str, key: str | None = None) -> str:
-        """What a term is called in a sentence: its part of the job, then its own words.
+        """The name of a term in a sentence: its part of the job, then its own words.
 
         >>> VOCABULARY.label("room.headroom"), VOCABULARY.label("hanger.fixing.diameter", "left-1")
         ('room: headroom', 'hanger left-1: fixing diameter')

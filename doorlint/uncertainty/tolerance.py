@@ -51,7 +51,7 @@ class Doubt(NamedTuple):
 
     cause: Cause
     closely: float
-    """how closely the value must be known for the verdict to hold (SI)"""
+    """how precisely the value must be known for the verdict to be certain (SI)"""
 
 
 def bounds(library: Library, job: Job, rules: tuple[str, ...]) -> Bounds:
