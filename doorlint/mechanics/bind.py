@@ -13,7 +13,7 @@ from collections.abc import Callable
 from math import asin, sqrt
 from typing import Final
 
-from doorlint.mechanics.rolling import Door, DoorLocked, Path, RollerAdrift, behind, spot, trace
+from doorlint.mechanics.rolling import Door, DoorLocked, Path, RollerAdrift, behind, spot, spots, trace
 from doorlint.mechanics.travel import travel_at
 from doorlint.named_tuple import NamedTuple
 
@@ -83,20 +83,25 @@ def _of_upper(path: Path, door: Door, until: float) -> Bind:
     top = len(door.spacings)
 
     def angle(travel: float) -> float:
-        at = trace(path, door, travel)
-        assert path.upper is not None
-        lower = (0.0, at.y[-2], at.z[-2], 0.0, 0.0)
-        return _angle(lower, path.upper.spot(at.s[-1]))
+        *_, lower, upper = spots(path, door, travel)
+        return _angle(lower, upper)
 
     step = until / STEPS
     seen = [(angle(step * number), step * number) for number in range(STEPS + 1)]
     best, where = min(seen)
     left, right = max(where - step, 0.0), min(where + step, until)
+    inner, outer = right - GOLDEN * (right - left), left + GOLDEN * (right - left)
+    at_inner, at_outer = angle(inner), angle(outer)
     for _ in range(NARROWED):
-        inner, outer = right - GOLDEN * (right - left), left + GOLDEN * (right - left)
-        at_inner, at_outer = angle(inner), angle(outer)
-        left, right = (left, outer) if at_inner < at_outer else (inner, right)
         best, where = min((best, where), (at_inner, inner), (at_outer, outer))
+        if at_inner < at_outer:
+            right, outer, at_outer = outer, inner, at_inner
+            inner = right - GOLDEN * (right - left)
+            at_inner = angle(inner)
+        else:
+            left, inner, at_inner = inner, outer, at_outer
+            outer = left + GOLDEN * (right - left)
+            at_outer = angle(outer)
     return Bind(best, top, where)
 
 

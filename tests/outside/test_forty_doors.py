@@ -241,19 +241,26 @@ class Again:
             found.append(jamb + place.real - off - self.of("thickness"))
         return found
 
-    def highest(self, opened: float) -> float:
-        """The highest corner over the header, at so many steps of the travel."""
+    def swept(self, opened: float) -> tuple[float, float]:
+        """The highest corner over the header, and the least bind angle (rad), at so many steps of the travel."""
         offs = [0.3, *(0.5 + 0.25 * place for place in range(len(self.heights) - 1))]
         outer = [max(pair) * INCH + self.of("thickness") for pair in zip(offs, [*offs[1:], offs[-1]], strict=True)]
-        best = -math.inf
+        best, bind = -math.inf, (math.inf, 0.0)
         for travel in np.linspace(0.0, opened, 161):
             at = self.rollers(travel)
+            bind = min(bind, (self.bind(at), travel))
             for k, way in enumerate(self.lines(at)):
                 foot = at[k][0] - (self.of("bottom") * way if k == 0 else 0.0)
                 for along in (0.0, self.heights[k]):
                     for out in (outer[k], outer[k] - self.of("thickness")):
                         best = max(best, (foot + along * way + 1j * way * out).imag)
-        return best - self.of("opening")
+        step = opened / 160
+        finer = np.linspace(max(bind[1] - step, 0.0), min(bind[1] + step, opened), 81)
+        return best - self.of("opening"), min(self.bind(self.rollers(travel)) for travel in finer)
+
+    def bind(self, at: list[tuple[complex, complex]]) -> float:
+        """The least angle between a section and the square to the guide of its upper roller (rad)."""
+        return min(math.pi / 2 - abs(cmath.phase((high - low) / way)) for (low, _), (high, way) in pairwise(at))
 
 
 def _root(miss: Callable[[float], float], low: float, high: float) -> float:
@@ -282,8 +289,11 @@ def differences(again: Again, job: Job, every: bool) -> Iterator[tuple[str, floa
         along = last * math.tan(again.alpha)
         yield "along the last hanger", (job.at("hanger.along", "left-2") - along) / whole, 1e-9
         yield "overhang", (job.at("overhead.overhang_moment") - moment) / whole, 1e-9
-    if every and again.lift != "follow-the-roof":
-        yield "swept height", job.at("sweep.height") - again.highest(opened), 5e-4
+    if every:
+        height, bind = again.swept(opened)
+        yield "swept height", job.at("sweep.height") - height, 5e-4
+        if again.lift != "vertical":
+            yield "bind angle", job.at("guide.bind_angle") - bind, 2e-3
 
 
 @pytest.mark.parametrize("seed", thinned(range(40), 6))
