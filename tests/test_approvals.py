@@ -104,7 +104,7 @@ def drafted(done: Evaluated, rule: str, policy: Policy, library: Library = LIBRA
 
 
 @pytest.mark.parametrize("units", ["us", "si"])
-@pytest.mark.parametrize("rule", thinned(SUPERVISED, 4))
+@pytest.mark.parametrize("rule", thinned(SUPERVISED, 8))
 def test_a_draft_covers_exactly_the_findings_it_was_made_from(rule: str, units: Any) -> None:
     sample, outside, stage = example(LIBRARY.rules[rule])
     policy = Policy(DAY, units=units)
@@ -126,7 +126,7 @@ def test_a_draft_covers_exactly_the_findings_it_was_made_from(rule: str, units: 
 FORBIDDEN = [rule.id for rule in LIBRARY.rules.values() if rule.sign_off == "never"]
 
 
-@pytest.mark.parametrize("rule", thinned(FORBIDDEN, 4))
+@pytest.mark.parametrize("rule", thinned(FORBIDDEN, 8))
 def test_what_nobody_may_sign_off_stays_open_and_the_reason_is_said(rule: str) -> None:
     said = LIBRARY.rules[rule]
     sample, outside, stage = example(said)

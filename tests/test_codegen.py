@@ -10,6 +10,7 @@ from collections.abc import Iterable, Mapping
 from typing import Any
 
 import pytest
+from shared import thinned
 from varied import spec_text
 
 from doorlint import quantities
@@ -75,7 +76,7 @@ def whole(outcomes: Iterable[Outcome]) -> Counter[str]:
     return Counter(map(repr, outcomes))  # a value may be a list, which has no hash
 
 
-@pytest.mark.parametrize("seed", range(150))
+@pytest.mark.parametrize("seed", thinned(range(150), 3))
 def test_what_is_met_and_what_is_not_are_the_same_both_ways(seed: int, library: Library) -> None:
     spec = spoiled(seed)
     stage = random.Random(seed).choice(STAGES)
@@ -83,17 +84,12 @@ def test_what_is_met_and_what_is_not_are_the_same_both_ways(seed: int, library: 
     met, others = held(library, library.job(spec.values, spec.keys), stage, {})
     assert whole(o for o in others if o.state != "met") == whole(o for o in every if o.state != "met")
     assert met + sum(o.state == "met" for o in others) == sum(o.state == "met" for o in every)
-
-
-@pytest.mark.parametrize("seed", range(150))
-def test_no_rule_is_left_that_is_met_throughout(seed: int, library: Library) -> None:
-    spec = spoiled(seed)
     job = library.job(spec.values, spec.keys)
-    _, left = run(library, job, random.Random(seed).choice(STAGES), {})
-    assert {"met"} not in [{outcome.state for outcome in job.cell(cell)} for cell in left]
+    _, left = run(library, job, stage, {})
+    assert {"met"} not in [{outcome.state for outcome in job.cell(cell)} for cell in left], "it is met throughout"
 
 
-@pytest.mark.parametrize("seed", range(60))
+@pytest.mark.parametrize("seed", thinned(range(60), 3))
 def test_figures_come_out_the_same_both_ways(seed: int, library: Library) -> None:
     spec = spoiled(seed)
     known = library.job(spec.values, spec.keys)
@@ -113,7 +109,7 @@ def test_few_rules_are_left_of_a_clear_job(library: Library) -> None:
         assert {outcome.rule for outcome in others} <= {"torsion.life"}
 
 
-@pytest.mark.parametrize("seed", range(40))
+@pytest.mark.parametrize("seed", thinned(range(40), 2))
 def test_what_is_met_with_too_little_to_spare_is_left(seed: int, library: Library) -> None:
     spec = spoiled(seed)
     stage = random.Random(seed).choice(STAGES)

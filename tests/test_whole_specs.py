@@ -379,7 +379,7 @@ def test_varied_specs_say_the_same_however_they_are_written(every: int) -> None:
 
 
 @pytest.mark.parametrize("way", WAYS)
-@pytest.mark.parametrize("path", thinned(SAMPLES, 4), ids=lambda path: path.stem)
+@pytest.mark.parametrize("path", thinned(SAMPLES, 8), ids=lambda path: path.stem)
 def test_every_sample_says_the_same_in_every_way(path: Any, way: str) -> None:
     text = path.read_bytes()
     tree = plain(read(text).tree)

@@ -290,7 +290,7 @@ class Library:
 @cache
 def own_catalog() -> Catalog:
     """The library's own catalog."""
-    return catalog_of(("", said) for said in files.load(folder("rules")).parts)
+    return catalog_of(("", said) for said in _own_pack().parts)
 
 
 def outcome_at(job: Job, place: FindingKey) -> Outcome | None:
@@ -345,11 +345,21 @@ def _loaded(houses: tuple[_Shop, ...], cache_folder: PathName | None) -> Library
         if book is not None:
             with suppress(Exception):  # a stored file that is not ours counts as absent
                 return _opened(book)
-    packs = [("", files.load(folder("rules"))), *((house, files.pack_of(content, True)) for house, content in shops)]
-    library = Library(packs)
+    checked = [(house, files.pack_of(content, True)) for house, content in shops]  # before the long library is read
+    library = Library([("", _own_pack()), *checked])
     if cache_folder is not None:
         cache_dir.store(cache_folder, name, _written(library))
     return library
+
+
+def _own_pack() -> files.Pack:
+    return _pack_of(_Shop(files.contents(folder("rules"))))
+
+
+@lru_cache(maxsize=1)
+def _pack_of(own: _Shop) -> files.Pack:
+    """The pack of the library's own rules, the same below whatever house rules."""
+    return files.pack_of(own.content)
 
 
 def _written(library: Library) -> bytes:

@@ -56,7 +56,7 @@ def started(folder: Path) -> subprocess.Popen[bytes]:
 
 
 @pytest.mark.parametrize("delay", thinned([0.0, 0.3], 2))
-@pytest.mark.parametrize("name", ["SIGTERM", "SIGHUP", "SIGKILL"])
+@pytest.mark.parametrize("name", thinned(["SIGTERM", "SIGHUP", "SIGKILL"], 2))
 def test_nothing_is_left_of_a_run_that_is_ended(name: str, delay: float, many: Path) -> None:
     with started(many) as run:
         waited_for(lambda: len(children(run.pid)) == 2)
@@ -69,7 +69,7 @@ def test_nothing_is_left_of_a_run_that_is_ended(name: str, delay: float, many: P
         assert os.listdir(many.parent) == ["many"]
 
 
-@pytest.mark.parametrize("delay", [0.0, 0.02, 0.2])
+@pytest.mark.parametrize("delay", thinned([0.0, 0.02, 0.2], 3))
 def test_a_worker_that_is_killed_ends_the_run(delay: float, many: Path) -> None:
     with started(many) as run:
         waited_for(lambda: children(run.pid))
@@ -106,7 +106,7 @@ def test_a_library_that_is_not_there_is_no_verdict(module: str) -> None:
     assert ended(f"sys.modules[{module!r}] = None").returncode == 2
 
 
-@pytest.mark.parametrize("error", ["MemoryError()", "RecursionError()", "OSError(5, 'x')", "KeyError('x')"])
+@pytest.mark.parametrize("error", thinned(["MemoryError()", "RecursionError()", "OSError(5, 'x')", "KeyError('x')"], 4))
 @pytest.mark.parametrize("where", ["doorlint.batch.reviews", "doorlint.sources.gather", "doorlint.verdict.present"])
 def test_no_crash_is_a_verdict(error: str, where: str) -> None:
     module, _, name = where.rpartition(".")

@@ -175,7 +175,7 @@ def test_a_sound_change_passes(clone: Path) -> None:
     assert done.returncode == 0, done.stdout + done.stderr
 
 
-@pytest.mark.parametrize("branch", thinned(HOSTILE, 3), ids=lambda branch: branch.__name__)
+@pytest.mark.parametrize("branch", thinned(HOSTILE, 6), ids=lambda branch: branch.__name__)
 def test_no_branch_gets_past(clone: Path, branch: Callable[[Path], None]) -> None:
     branch(clone)
     done = gated(clone)

@@ -32,8 +32,9 @@ EVERY = [(command, form) for command, forms in FORMS.items() for form in forms]
 
 
 def shared_out(payloads: tuple[str, ...], command: str, form: str) -> tuple[str, ...]:
-    """Of many payloads a third, and the next third for the next form."""
-    return payloads if payloads == SOME else payloads[EVERY.index((command, form)) % 3 :: 3]
+    """Of few payloads every other one, of many a third, and the next ones for the next form."""
+    shares = 2 if payloads == SOME else 3
+    return payloads[EVERY.index((command, form)) % shares :: shares]
 
 
 def orders(text: str) -> list[str]:

@@ -59,6 +59,7 @@ def test_reports_of_one_survey_say_what_fits(run: Run, form: str) -> None:
     assert "tower on the left: no, on the left there is 16 in" in " ".join(said.split()).lower()
 
 
+@pytest.mark.slow
 def test_a_survey_and_its_proposal_say_the_same_of_springs() -> None:
     garage = (ROOT / "tests" / "proposals" / "surveys" / "garage.yaml").read_text("utf-8")
     found = fits(garage)["door on springs"]

@@ -338,17 +338,18 @@ def test_the_walk_accepts_exactly_what_is_in_order(every: int) -> None:
     holds()
 
 
-@pytest.mark.parametrize("name", LEAVES)
-def test_every_leaf_is_judged_alike(name: str) -> None:
+@SOME_OR_ALL
+def test_every_leaf_is_judged_alike(every: int) -> None:
     """Every text of the list on every leaf of the vocabulary, so that no leaf is left to chance."""
-    *way, last = VOCABULARY.leaves[name].pointer.split("/")[1:]
-    axis_key = "s1" if name.startswith("section.") else "b1"
-    for node in [*TEXTS, [], ["s1"], ["s1", "s1"], {}]:
-        patch: Any = {axis_key if last == "{}" else last: node}
-        for step in reversed(way):
-            patch = {axis_key if step == "{}" else step: patch}
-        tree = {"doorlint": "1", "stage": "survey", "job": {}} | patch
-        assert (accepted(marked(tree)) is not None) == in_order(tree), node
+    for name in LEAVES[:: min(every, 5)]:
+        *way, last = VOCABULARY.leaves[name].pointer.split("/")[1:]
+        axis_key = "s1" if name.startswith("section.") else "b1"
+        for node in [*TEXTS, [], ["s1"], ["s1", "s1"], {}]:
+            patch: Any = {axis_key if last == "{}" else last: node}
+            for step in reversed(way):
+                patch = {axis_key if step == "{}" else step: patch}
+            tree = {"doorlint": "1", "stage": "survey", "job": {}} | patch
+            assert (accepted(marked(tree)) is not None) == in_order(tree), (name, node)
 
 
 @given(st.permutations(sorted(everything())), st.randoms(use_true_random=False))
