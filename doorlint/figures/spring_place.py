@@ -44,18 +44,29 @@ def pads(
 ) -> Each[Count]:
     """Spring pads that hold the anchor bracket of the spring
 
-    Formula: count of the spring pads at the station of its anchor; one without a station holds every anchor
+    A pad without a station is where the anchors are: one holds every anchor at one place, two hold those at two.
+
+    Formula: count of the spring pads at the station of its anchor; else of those without a station, where they are as
+    many as the places of the anchors that no other pad holds
     Unit: 1
     Source: derived; from the stations
 
     >>> pads({"a": 1.5, "b": 0.9}, {"pad": "spring-pad", "rail": "track"}, {"pad": 1.52, "rail": None})
     {'a': 1, 'b': 0}
+    >>> pads({"a": 1.5, "b": 1.5}, {"pad": "spring-pad"}, {"pad": None})
+    {'a': 1, 'b': 1}
+    >>> pads({"a": 1.5, "b": 0.9}, {"pad": "spring-pad"}, {"pad": None})
+    {'a': 0, 'b': 0}
     """
     stations = [mount_station[key] for key, part in mount_part.items() if part == "spring-pad"]
-    return {
-        key: sum(at is None or abs(at - anchor) <= ON_THE_PAD for at in stations)
-        for key, anchor in spring_anchor_station.items()
-    }
+    placed = [at for at in stations if at is not None]
+    loose = len(stations) - len(placed)
+    held = {key: sum(abs(at - anchor) <= ON_THE_PAD for at in placed) for key, anchor in spring_anchor_station.items()}
+    places: list[float] = []
+    for anchor in sorted(anchor for key, anchor in spring_anchor_station.items() if not held[key]):
+        if not places or anchor - places[-1] > 2 * ON_THE_PAD:
+            places.append(anchor)
+    return {key: count or (loose if loose >= len(places) else 0) for key, count in held.items()}
 
 
 def cone_station(
