@@ -177,12 +177,13 @@ class Draft:
         at = VOCABULARY.pointer_of(name, key)
         return self._with(open={**self.open, at: OpenValue(at, why, usual)})
 
-    def put(self, name: str, text: str, key: str | None = None) -> Draft:
+    def put(self, name: str, text: str, key: str | None = None, *, because: str = "") -> Draft:
         """The draft with another text for a value that it proposes itself; the same draft where it is given."""
         at = VOCABULARY.pointer_of(name, key)
         if at not in self.values:
             return self
-        return self._with(values={**self.values, at: self.values[at]._replace(text=text)})
+        value = self.values[at]
+        return self._with(values={**self.values, at: value._replace(text=text, working=because or value.working)})
 
     def settled(self) -> tuple[Value, ...]:
         """The proposed values with what they amount to."""

@@ -96,6 +96,16 @@ def test_nothing_fits_a_room_that_is_too_low_and_the_binding_measure_is_told(tex
     assert "7 in" in nearest.message
 
 
+def test_under_a_foot_of_headroom_top_rollers_get_guides_of_their_own() -> None:
+    shed = (ROOT / "tests/proposals/surveys/low-shed.yaml").read_text("utf-8")
+    [variant] = api.propose(shed, on=DAY, variants=1).variants
+    assert variant.name == "torsion-low-headroom-20"
+    assert amiss(api.review(filled(variant), on=DAY)) == []
+    lower = api.propose(shed.replace("11 in", "10 1/2 in"), on=DAY, pick=variant.name)
+    assert lower.variants == ()
+    assert lower.binding[0].rule == "headroom.hardware", "the door fits still, a shaft over the header does not"
+
+
 def test_json_has_the_shape_of_its_schema(run: Run) -> None:
     done = run("propose", SURVEY, "--as", "json", "--on", DAY)
     report = json.loads(done.stdout)

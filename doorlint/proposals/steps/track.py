@@ -74,7 +74,7 @@ def low_headroom(draft: Draft) -> Draft:
     )
     weight = quantities.write(draft.at("track.weight"), "weight-per-length", draft.given.system)
     draft = draft.choose({"track.upper.weight": weight}, "as heavy as the main track")
-    level = draft.put("track.rise", "0 in/ft")
+    level = draft.put("track.rise", "0 in/ft", because="level: there is no headroom for a rise")
     for over, line in ((draft, made.low_lines[0]), *((level, line) for line in made.low_lines)):
         tried = _two_guides(over, line)
         if draft.at("room.headroom") >= closed_fit.hinges(tried).at("sweep.height") + draft.at(
