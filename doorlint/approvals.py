@@ -8,10 +8,11 @@ somebody on the shop's list where there is one. What was not checked cannot be s
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping, Sequence
-from typing import Any, NamedTuple
+from typing import Any
 
 from doorlint import quantities
 from doorlint.errors import WrongCall
+from doorlint.named_tuple import NamedTuple
 from doorlint.rulebook.margin import SLACK
 from doorlint.rulebook.rule import STAGES, FindingKey, Outcome, Rule
 from doorlint.spec.problems import BUILTIN_RULES as READING

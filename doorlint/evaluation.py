@@ -111,11 +111,7 @@ def evaluate_spec(
     spec = within_bounds(spec, library)
     if spec.problems:
         return Evaluated(Record(digest, None, spec.system, spec.problems, (), (), 0, {}, {}), spec, None)
-    job = (
-        library.job(spec.values, spec.keys)
-        if like is None
-        else like.rebase({**library.graph.constants, **spec.values}, spec.keys)
-    )
+    job = job_of(spec, library, like)
     stage = stage or spec.values["stage"]
     found, left, impossible, stopped, causes = sort_by_cause(library, job, stage)
     doubted = found.doubts(library, left)
@@ -144,6 +140,13 @@ def evaluate_spec(
         own_stage=spec.values["stage"],
     )
     return Evaluated(record, spec, job)
+
+
+def job_of(spec: Spec, library: Library, like: Job | None = None) -> Job:
+    """The job of a spec already read; ``like`` is a job whose figures may be shared where they agree."""
+    if like is None:
+        return library.job(spec.values, spec.keys)
+    return like.rebase({**library.graph.constants, **spec.values}, spec.keys)
 
 
 def within_bounds(spec: Spec, library: Library) -> Spec:

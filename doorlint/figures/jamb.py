@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from math import cos, sin
-from typing import NamedTuple
 
 from doorlint.errors import MissingInput
 from doorlint.figures.kinds import Count, Each, Flag, Length, Position, Text
 from doorlint.mechanics import rolling
+from doorlint.named_tuple import NamedTuple
 
 
 class Gap(NamedTuple):

@@ -17,7 +17,7 @@ from typing import Any, Literal, NamedTuple
 
 from doorlint.changes.edits import Edit, edits
 from doorlint.errors import WrongCall
-from doorlint.evaluation import Evaluated, evaluate_spec
+from doorlint.evaluation import Evaluated, job_of, within_bounds
 from doorlint.figures.graph import Job, Unknown
 from doorlint.findings import Finding, LikelySlip, NotChecked, SpecReview
 from doorlint.quantities import System
@@ -134,7 +134,7 @@ def remedies(
     baseline = Baseline(library, job, record.stage, policy)
     search = Search(baseline, job, library, review.system, stop)
     found = search.run([finding.place for finding in wanted if _is_checked(finding, library)])
-    writer = _Writer(spec, search, record.stage)
+    writer = _Writer(spec, search)
     slips = [slip for slip in review.likely_slips if all(severity == "advisory" for _, severity, _ in slip.brings)]
     corrections = [writer.corrected(slip) for slip in slips if _is_written(slip.pointer, job)]
     answers = []
@@ -230,8 +230,8 @@ def _is_checked(finding: Finding, library: Library) -> bool:
 class _Writer:
     """Candidates written into a spec, each reviewed as somebody would who had made the change."""
 
-    def __init__(self, spec: Spec, search: Search, stage: str) -> None:
-        self.spec, self.search, self.stage, self.system = spec, search, stage, search.system
+    def __init__(self, spec: Spec, search: Search) -> None:
+        self.spec, self.search, self.system = spec, search, search.system
         self.proposed: dict[str, Proposal | None] = {}
 
     def shown(self, finding: FindingKey, candidates: Sequence[Candidate]) -> tuple[Proposal, ...]:
@@ -251,11 +251,10 @@ class _Writer:
 
     def corrected(self, slip: LikelySlip) -> Proposal | None:
         """The remedy that writes a value as it was likely meant; ``None`` where it does not read or clears nothing."""
-        changed = self.spec.patched(slip.patch)
+        changed = within_bounds(self.spec.patched(slip.patch), self.search.library)
         if changed.problems:
             return None
-        after = evaluate_spec(changed, "", self.search.library, self.stage, self.search.start.job).job
-        assert after is not None
+        after = job_of(changed, self.search.library, self.search.start.job)
         short = [place for place, before in self.search.baseline.open_before.items() if before.state == "short"]
         clears = tuple(place for place in short if place in slip.clears)
         if not clears or self.search.baseline.worsened(after, names_of(slip.patch)):
@@ -274,11 +273,10 @@ class _Writer:
 
     def _reviewed(self, candidate: Candidate, patch: Patch) -> Proposal | None:
         """The proposal, once the spec with its changes written in has been read and checked."""
-        changed = self.spec.patched(patch)
+        changed = within_bounds(self.spec.patched(patch), self.search.library)
         if changed.problems:
             return None
-        after = evaluate_spec(changed, "", self.search.library, self.stage, self.search.start.job).job
-        assert after is not None
+        after = job_of(changed, self.search.library, self.search.start.job)
         if self.search.baseline.worsened(after, candidate.names):
             return None
         clears = [finding for finding, before in self.search.baseline.open_before.items() if before.state == "short"]

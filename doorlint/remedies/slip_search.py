@@ -9,7 +9,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from typing import NamedTuple
 
-from doorlint.evaluation import evaluate_spec
+from doorlint.causes import sort_by_cause
+from doorlint.evaluation import job_of, within_bounds
 from doorlint.figures.graph import Job
 from doorlint.findings import Finding, LikelySlip, SpecReview
 from doorlint.remedies.baseline import Baseline
@@ -19,6 +20,7 @@ from doorlint.remedies.slip_edits import Edit, dotted, edits, value_at, words
 from doorlint.remedies.trials import Trials
 from doorlint.rulebook.library import RULE, Library, outcome_at
 from doorlint.rulebook.per_library import per_library
+from doorlint.rulebook.practice import check_figures
 from doorlint.rulebook.rule import PLACE, FindingKey, Outcome, Severity
 from doorlint.rulebook.slips import Slip, slips
 from doorlint.spec.vocabulary import VOCABULARY
@@ -279,15 +281,16 @@ def _reviewed(tried: Tried, search: _Search, stage: str, review: SpecReview) -> 
     edit, spec, job, library = tried.edit, search.spec, search.job, search.library
     texts = {place: text for place, text in zip(edit.places, edit.texts, strict=True) if text is not None}
     patch = patch_of([edit.changes], spec.system, texts)
-    changed = spec.patched(patch)
+    changed = within_bounds(spec.patched(patch), library)
     if changed.problems:
         return None
-    record, _, after = evaluate_spec(changed, "", library, stage, job)
-    assert after is not None
+    after = job_of(changed, library, job)
     asked = [finding.place for finding in review.findings if _is_short(job, finding.place, library)]
     clears = tuple(place for place in asked if search.is_cleared(place, edit, after))
     before = {finding.place for finding in review.findings} | {approved.finding.place for approved in review.approved}
-    brought = [one.outcome for one in record.open if one.outcome.state == "short"]
+    now = sort_by_cause(library, after, stage)
+    still_open = (*now.outcomes.open, *now.impossible, *now.stopped, *check_figures(library, changed.values))
+    brought = [outcome for outcome in still_open if outcome.state == "short"]
     brings = [(one.rule, search.severity(one.rule), one.pointer) for one in brought if one.place not in before]
     name, key = edit.places[0]
     pointer, said = VOCABULARY.pointer_of(name, key), words(edit, job, review.system)
