@@ -92,10 +92,10 @@ class CrossSpec:
     def findings(self, spec: SpecReview, shared_values: tuple[SharedValue, ...]) -> Iterator[Finding]:
         """The findings of a spec against those before it; then the spec is remembered."""
         place = _place(spec)
-        said = {shared.name: shared for shared in shared_values}
-        if NUMBER in said:
-            yield from self._number(spec, said[NUMBER], place, str(said[STAGE].value))
-        sizes = {name: shared for name, shared in said.items() if name in SIZES}
+        by_name = {shared.name: shared for shared in shared_values}
+        if NUMBER in by_name:
+            yield from self._number(spec, by_name[NUMBER], place, str(by_name[STAGE].value))
+        sizes = {name: shared for name, shared in by_name.items() if name in SIZES}
         if place and sizes:
             yield from self._opening(spec, sizes, place)
 

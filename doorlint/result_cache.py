@@ -59,16 +59,16 @@ class ResultCache:
         if self._handle is None or key not in self._places:
             return None
         start, length = self._places[key]
-        check, _, said = os.pread(self._handle, length, start).partition(b" ")
-        if check != b"%08x" % zlib.crc32(said):
+        check, _, data = os.pread(self._handle, length, start).partition(b" ")
+        if check != b"%08x" % zlib.crc32(data):
             return None
-        return record_of(json.loads(said))
+        return record_of(json.loads(data))
 
     def put(self, key: str, record: Record) -> None:
         """Keep a record; it is written by :meth:`write`."""
         if self._handle is not None:
-            said = json.dumps(record, separators=(",", ":")).encode()
-            self._new.append(b"%s %08x %s\n" % (key.encode(), zlib.crc32(said), said))
+            data = json.dumps(record, separators=(",", ":")).encode()
+            self._new.append(b"%s %08x %s\n" % (key.encode(), zlib.crc32(data), data))
 
     def write(self) -> None:
         """Write what is new; a failure to write is ignored."""
@@ -100,9 +100,9 @@ def _opened(folder: PathName, name: str) -> int | None:
     return handle
 
 
-def record_of(said: Sequence[Any]) -> Record:
+def record_of(fields: Sequence[Any]) -> Record:
     """A record from its JSON lists; raises :class:`TypeError` for anything else."""
-    record = Record(*said)
+    record = Record(*fields)
     return record._replace(
         problems=tuple(_problem(*problem) for problem in record.problems),
         open=tuple(_open_outcome(*one) for one in record.open),

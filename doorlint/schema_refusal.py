@@ -46,17 +46,17 @@ def refusal(tree: Node, schema: Mapping[str, Any]) -> tuple[tuple[str | int, ...
 
 
 def _worded(error: Any) -> tuple[tuple[str | int, ...], str]:
-    said, wanted, known = error.instance, error.validator_value, error.schema.get("properties", {})
-    path, found = tuple(error.absolute_path), _found(said)
-    if error.validator in ("oneOf", "anyOf") and isinstance(said, dict):
+    value, wanted, known = error.instance, error.validator_value, error.schema.get("properties", {})
+    path, found = tuple(error.absolute_path), _found(value)
+    if error.validator in ("oneOf", "anyOf") and isinstance(value, dict):
         known = {key: None for shape in wanted for key in shape.get("properties", {})}
     match error.validator:
         case "required":
-            key = next(key for key in wanted if key not in said)
+            key = next(key for key in wanted if key not in value)
             expected = known.get(key, {}).get("description", "it")
             return path, f"found no {key}; expected {expected}; add a line `{key}: ...`"
-        case "additionalProperties" | "oneOf" | "anyOf" if known and not said.keys() <= known.keys():
-            key = next(key for key in said if key not in known)
+        case "additionalProperties" | "oneOf" | "anyOf" if known and not value.keys() <= known.keys():
+            key = next(key for key in value if key not in known)
             fix = nearest(key, known, "take it out")
             return (*path, key), f"found the key {shown(key)}; expected {', '.join(known)}; {fix}"
         case "oneOf" | "anyOf" if known:
@@ -69,20 +69,20 @@ def _worded(error: Any) -> tuple[tuple[str | int, ...], str]:
             examples = error.schema.get("examples", ())
             return path, f"found {found}; expected {expected}; {f'write `{examples[0]}`' if examples else HOW[wanted]}"
         case "pattern":
-            own = (*path, said) if "propertyNames" in error.absolute_schema_path else path
+            own = (*path, value) if "propertyNames" in error.absolute_schema_path else path
             return own, f"found {found}; expected {SHAPES.get(wanted, f'what fits {wanted}')}; write it so"
         case "minLength" | "minItems" | "minProperties":
-            return path, f"found {len(said) or 'nothing'}; expected at least {wanted}; fill it in, or take the key out"
+            return path, f"found {len(value) or 'nothing'}; expected at least {wanted}; fill it in, or take the key out"
         case "maxLength" | "maxItems" | "maxProperties":
             things = {"maxLength": "characters", "maxItems": "items", "maxProperties": "keys"}[error.validator]
-            return path, f"found {len(said)} {things}; expected at most {wanted}; shorten or split it"
+            return path, f"found {len(value)} {things}; expected at most {wanted}; shorten or split it"
     meaning = error.schema.get("description", "another shape")
     return path, f"found {found}; expected this: {meaning}; keep to {error.validator} {wanted}"
 
 
-def _found(said: Any) -> str:
-    if said is None:
+def _found(value: Any) -> str:
+    if value is None:
         return "nothing"
-    if isinstance(said, str):
-        return shown(said)
-    return f"a list of {len(said)}" if isinstance(said, list) else f"the keys {shown(', '.join(said))}"
+    if isinstance(value, str):
+        return shown(value)
+    return f"a list of {len(value)}" if isinstance(value, list) else f"the keys {shown(', '.join(value))}"

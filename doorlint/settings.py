@@ -139,17 +139,17 @@ def _read(data: bytes, path: str, folder: Callable[[str], PathName | FolderAt]) 
         found = refusal(marked.tree, schema)
         if found is not None:
             raise settings.broken(*found)
-    said: Any = marked.tree
+    tree: Any = marked.tree
     return settings._replace(
-        house_rules=tuple(map(folder, said.get("house_rules", ()))),
-        hold_at=said.get("hold_at"),
-        units=said.get("units"),
-        rulebook=said.get("rulebook", ""),
+        house_rules=tuple(map(folder, tree.get("house_rules", ()))),
+        hold_at=tree.get("hold_at"),
+        units=tree.get("units"),
+        rulebook=tree.get("rulebook", ""),
         grades={
             rule: Regrade(to["to"], to.get("reason", ""), marked.position(("severity", rule))[0])
-            for rule, to in said.get("severity", {}).items()
+            for rule, to in tree.get("severity", {}).items()
         },
-        approvers=tuple(name.strip() for name in said["approvers"]) if "approvers" in said else None,
+        approvers=tuple(name.strip() for name in tree["approvers"]) if "approvers" in tree else None,
     )
 
 

@@ -172,17 +172,17 @@ def draft_approvals(record: Record, library: Library, policy: Policy, file: str,
         raise WrongCall(f"{file}:{first.line}:{first.column}: {first.message}")
     from doorlint.approvals import drafts
 
-    said = {name: signed.fields for name, signed in record.approvals.items()}
+    sign_offs = {name: signed.fields for name, signed in record.approvals.items()}
     outcomes = [one.outcome for one in record.open]
-    blocks = drafts(rule, said, outcomes, library.all_rules, record.stage, _terms(record, library, policy),
+    blocks = drafts(rule, sign_offs, outcomes, library.all_rules, record.stage, _terms(record, library, policy),
                     _system(record, policy))  # fmt: skip
-    place = f"under `approvals:` in {clean(file)}" if said else f"at the end of {clean(file)}"
+    place = f"under `approvals:` in {clean(file)}" if sign_offs else f"at the end of {clean(file)}"
     head = f"# Paste {place} and fill in what stands empty; until then it does not count.\n"
-    return head + ("" if said else "approvals:\n") + blocks
+    return head + ("" if sign_offs else "approvals:\n") + blocks
 
 
-def _order(said: Finding | NotChecked) -> tuple[int, int, int, str, str]:
-    return SEVERITIES.index(said.severity), said.line, said.column, said.rule, said.pointer
+def _order(item: Finding | NotChecked) -> tuple[int, int, int, str, str]:
+    return SEVERITIES.index(item.severity), item.line, item.column, item.rule, item.pointer
 
 
 def _ruling(record: Record, library: Library, policy: Policy) -> Ruling:
@@ -190,9 +190,9 @@ def _ruling(record: Record, library: Library, policy: Policy) -> Ruling:
 
     if not record.approvals:
         return Ruling({}, (), {})
-    said = {name: signed.fields for name, signed in record.approvals.items()}
+    sign_offs = {name: signed.fields for name, signed in record.approvals.items()}
     assert record.stage is not None
-    return rule_on(said, [one.outcome for one in record.open], library.all_rules, record.stage,
+    return rule_on(sign_offs, [one.outcome for one in record.open], library.all_rules, record.stage,
                    _terms(record, library, policy))  # fmt: skip
 
 

@@ -15,6 +15,7 @@ from doorlint.cli.output import emit, emit_forms, fail, in_color, with_progress
 from doorlint.reports import FORMS
 
 if TYPE_CHECKING:
+    from doorlint.batch import Call
     from doorlint.cli.options import Wanted
     from doorlint.commands.options import Options
     from doorlint.findings import Review, Run, SpecReview
@@ -100,10 +101,9 @@ def command(
          1  a spec is on hold
          2  a spec could not be read, a rule is broken, or too few were reviewed
     """
-    from doorlint.commands.review import draft_approval, known_subject, review, review_against
+    from doorlint.commands.review import draft_approval, known_subject
     from doorlint.reports import streamer
     from doorlint.reports.style import PLAIN, Style
-    from doorlint.revisions import sources_at
 
     named = [path for path in paths if path != "-"]
     call = call_for(named, **asked)
@@ -115,12 +115,7 @@ def command(
             fail(f"a sign-off is for one spec; there are {len(files.sources)} here; name one")
         emit(draft_approval(files.sources[0], call, draft), out)
         return
-    if len(files.sources) > 1:
-        _collect_garbage_seldom()
-    if against is None:
-        run = review(files, call, workers)
-    else:
-        run = review_against(files, sources_at(against, named), against, call, workers)
+    run = _run(files, named, against, call, workers)
     codes = {0}
     read = 0
 
@@ -136,15 +131,25 @@ def command(
         reviewed = run._replace(specs=specs()).gathered()
     style = Style(in_color(color, out), quiet)
     many = len(paths) > 1 or any(map(os.path.isdir, named))
-    emit_forms(
-        wanted,
-        "short" if many else "text",
-        out,
-        lambda form, file: streamer(form, style if file is None else PLAIN)(reviewed),
-    )
+
+    def rendered(form: str, file: str | None) -> Iterator[str]:
+        return streamer(form, style if file is None else PLAIN)(reviewed)
+
+    emit_forms(wanted, "short" if many else "text", out, rendered)
     if expect is not None and read < expect:
         fail(f"{read} specs were reviewed; --expect asks for {expect}; {files.passed_over} other files passed over")
     sys.exit(max(codes))
+
+
+def _run(files: Gathered, named: list[str], against: str | None, call: Call, workers: int | None) -> Run:
+    from doorlint.commands.review import review, review_against
+    from doorlint.revisions import sources_at
+
+    if len(files.sources) > 1:
+        _collect_garbage_seldom()
+    if against is None:
+        return review(files, call, workers)
+    return review_against(files, sources_at(against, named), against, call, workers)
 
 
 def _refuse_report_over_spec(files: Gathered, reports: Iterable[str | None]) -> None:

@@ -57,7 +57,7 @@ def bracket_loads(
         pulls = wall_brackets.carried(pins, guide_presses, track_tangent_height)
         lengths = wall_brackets.shares(pins, track_tangent_height)
         for key, (least, most), length in zip(order, pulls[1:], lengths[1:], strict=True):
-            found[key] = (max(most, 0.0), max(-least, 0.0), track_weight * length)
+            found[key] = (max(0.0, most), max(0.0, -least), track_weight * length)
     return found
 
 

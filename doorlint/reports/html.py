@@ -6,6 +6,7 @@ One spec gets its drawings, curves and working; several get a summary with the f
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Any
 
 from doorlint.derivation import Compared, Derivation
 from doorlint.facts import Facts
@@ -32,7 +33,6 @@ def _report(review: Review, spec: SpecReview) -> str:
     facts = None if spec.job is None else Facts(spec.job, spec.system)
     drawn = [] if facts is None else drawings(facts, spec.numbered)
     charts = [one for one in drawn if one.name in CHARTS]
-    marked_in_drawings = {number for one in drawn for number in one.marked}
     fits = what_fits(spec, review.library, review.reviewed_on)
     rows = [] if facts is None else load_rows(facts)
     working = None if spec.job is None else Derivation(spec.job, review.library, spec.system)
@@ -69,10 +69,7 @@ def _report(review: Review, spec: SpecReview) -> str:
         contents=[(anchor, head) for anchor, head, there in sections if there],
         steps=list(first_steps(spec)),
         fits=[fit.text for fit in fits],
-        drawings=[one for one in drawn if one.name not in CHARTS],
-        moving=None if facts is None else moving(facts, drawn),
-        not_drawn=[] if facts is None else list(dict.fromkeys(facts.left_out)),
-        unplaced=[number for number, _ in spec.numbered if number not in marked_in_drawings] if drawn else [],
+        **_drawing_values(spec, facts, drawn),
         charts=charts,
         marks_text=kind.marks_text if kind else "",
         load_path=rows,
@@ -85,6 +82,17 @@ def _report(review: Review, spec: SpecReview) -> str:
         cautions=cautions(kind),
         relaxed=relaxed_texts(spec.relaxed),
     )
+
+
+def _drawing_values(spec: SpecReview, facts: Facts | None, drawn: list[Drawn]) -> dict[str, Any]:
+    """What the template shows of the drawings, and what it says they leave out."""
+    in_drawings = {number for one in drawn for number in one.marked}
+    return {
+        "drawings": [one for one in drawn if one.name not in CHARTS],
+        "moving": None if facts is None else moving(facts, drawn),
+        "not_drawn": [] if facts is None else list(dict.fromkeys(facts.left_out)),
+        "unplaced": [number for number, _ in spec.numbered if number not in in_drawings] if drawn else [],
+    }
 
 
 def drawings(facts: Facts, findings: Sequence[Numbered]) -> list[Drawn]:

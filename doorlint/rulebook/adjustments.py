@@ -120,9 +120,7 @@ def _adjustment(entry: Mapping[str, Any], known: Mapping[str, Named]) -> Adjustm
         dict.fromkeys([term.name, *along, *scale, *carry, *follow, *(name for part in parts for name in part), *added])
     )
     _allow(names, entry["kind"])
-    for rule in entry.get("not_for", ()):
-        if RULE + rule not in known:
-            raise BrokenRules(f"not_for: {rule} is no rule")
+    _check_rules(entry.get("not_for", ()), known)
     return Adjustment(
         name=entry["dial"],
         kind=entry["kind"],
@@ -159,6 +157,12 @@ def _check_words(text: str, axis: str | None, known: Mapping[str, Named]) -> Non
         if place not in SAID and (place not in known or known[place].axis not in (None, axis)):
             fix = "write {before}, {after}, {more}, {thing} or the name of a value or figure"
             raise BrokenRules(f"say: {{{place}}} is not filled in; {fix}")
+
+
+def _check_rules(rules: Iterable[str], known: Mapping[str, Named]) -> None:
+    for rule in rules:
+        if RULE + rule not in known:
+            raise BrokenRules(f"not_for: {rule} is no rule")
 
 
 def _allow(names: Iterable[str], kind: Kind) -> None:

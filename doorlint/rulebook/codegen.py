@@ -140,8 +140,8 @@ class _Writer:
         if not parameter.column:
             return variable
         column = f"t{self.places[parameter.name]}"
-        said = f"taken({variable}, {bool(parameter.gaps)}, {bool(parameter.optional)})"
-        self.line(f"{column} = {variable} if {variable}.__class__ is dict else {said}")
+        call = f"taken({variable}, {bool(parameter.gaps)}, {bool(parameter.optional)})"
+        self.line(f"{column} = {variable} if {variable}.__class__ is dict else {call}")
         return column
 
     # figures

@@ -128,15 +128,15 @@ def outline_of(compiled: CompiledRule) -> Outline:
     )
 
 
-def outline_from(said: Sequence[Any]) -> Outline:
+def outline_from(parts: Sequence[Any]) -> Outline:
     """An outline from the lists that JSON makes of one; raises :class:`TypeError` or :class:`ValueError`."""
-    stage, heard, axis, inputs, when = said
-    if stage not in STAGES or heard not in STAGES or not (axis is None or axis in VOCABULARY.axes):
+    stage, earliest, axis, inputs, when = parts
+    if stage not in STAGES or earliest not in STAGES or not (axis is None or axis in VOCABULARY.axes):
         raise ValueError("this is not the outline of a rule")
-    return Outline(stage, heard, axis, tuple(inputs), [Condition(*one) for one in when])
+    return Outline(stage, earliest, axis, tuple(inputs), [Condition(*one) for one in when])
 
 
-def compiled_rule_of(said: Sequence[Any]) -> CompiledRule:
+def compiled_rule_of(parts: Sequence[Any]) -> CompiledRule:
     """A compiled rule from the lists that JSON makes of one.
 
     Raises :class:`TypeError` or :class:`ValueError` for anything else: what was stored between runs is checked by type
@@ -152,10 +152,10 @@ def compiled_rule_of(said: Sequence[Any]) -> CompiledRule:
     ...     wanted=[door])
     True
     """
-    stage, kind, at, axis, dimension, reads, when, arguments, sides, choices, wanted, digest, heard = said
+    stage, kind, at, axis, dimension, reads, when, arguments, sides, choices, wanted, digest, earliest = parts
     rule = CompiledRule(
         stage, kind, SpecRef(*at), axis, dimension, reads, [Condition(*one) for one in when],
-        [Parameter(*one) for one in arguments], sides, choices, [SpecRef(*one) for one in wanted], digest, heard,
+        [Parameter(*one) for one in arguments], sides, choices, [SpecRef(*one) for one in wanted], digest, earliest,
     )  # fmt: skip
     if not _sound(rule):
         raise ValueError("this is not a compiled rule")

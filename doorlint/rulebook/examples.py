@@ -43,12 +43,12 @@ def base(name: str) -> Spec:
 
 def run_examples(library: Library, rule: Rule) -> list[Example]:
     """Both examples of a rule, checked; raises :class:`BrokenRules` where their sample cannot be used."""
-    said = rule.statement["examples"]
+    examples = rule.statement["examples"]
     try:
-        sample = base(said["base"])
+        sample = base(examples["base"])
     except BrokenRules as error:
         raise BrokenRules(f"rule {rule.id}: {error}") from None
-    return [_run(library, rule, sample, side, said[side]) for side in ("inside", "outside")]
+    return [_run(library, rule, sample, side, examples[side]) for side in ("inside", "outside")]
 
 
 def _run(library: Library, rule: Rule, sample: Spec, side: Any, patch: Any) -> Example:
@@ -85,11 +85,11 @@ def _close(rule: Rule, outcome: Outcome) -> bool:
 
 
 def _words(rule: Rule, outcome: Outcome, wanted: str, close: bool, system: quantities.System) -> str:
-    said = f"{outcome.state} at {outcome.pointer}"
+    text = f"{outcome.state} at {outcome.pointer}"
     if isinstance(outcome.value, float | int) and isinstance(outcome.limit, float | int) and outcome.margin is not None:
         pair = quantities.write_pair(outcome.value, outcome.limit, rule.dimension or "ratio", system)
-        said += f": {pair[0]}, limit {pair[1]}"
+        text += f": {pair[0]}, limit {pair[1]}"
     if outcome.state != wanted:
-        return f"{said}; expected {wanted}"
+        return f"{text}; expected {wanted}"
     apart = "one apart" if rule.dimension == "count" else "within 1 % of each other"
-    return said if close else f"{said}; expected {apart}"
+    return text if close else f"{text}; expected {apart}"

@@ -173,11 +173,11 @@ def source_of(tree: Expression, names: Sequence[str]) -> str:
             raise ValueError(f"table columns {', '.join(keys)} cannot be looked up by")
         wanted = ", ".join(f"{key}={source_of(part, names)}" for key, part in keys.items())
         return f"{source_of(table, names)}.look({str(column)!r}, {wanted})"
-    said = [source_of(part, names) for part in parts]
+    sources = [source_of(part, names) for part in parts]
     if word in OPERATORS:
-        return f"({f' {word} '.join(said)})" if len(said) == 2 else f"({word}{said[0]})"
+        return f"({f' {word} '.join(sources)})" if len(sources) == 2 else f"({word}{sources[0]})"
     if word in FUNCTIONS:
-        return f"{word}({', '.join(said)})"
+        return f"{word}({', '.join(sources)})"
     raise ValueError(f"{word} is no part of a formula")
 
 

@@ -101,11 +101,13 @@ class Library:
     def rules(self) -> Mapping[str, Rule]:
         """Every rule by its id, as it says what it asks and why."""
         lines = None if self._statements is None else dict(zip(self.compiled_rules, self._lines(), strict=True))
-        said_of = {said["id"]: (house, said) for house, said in self.statements()} if lines is None else {}
+        statements = (
+            {statement["id"]: (house, statement) for house, statement in self.statements()} if lines is None else {}
+        )
 
         def rule(name: str) -> Rule:
-            house, said = said_of[name] if lines is None else json.loads(lines[name])
-            return _rule_of(said, self.compiled_rules[name], house)
+            house, statement = statements[name] if lines is None else json.loads(lines[name])
+            return _rule_of(statement, self.compiled_rules[name], house)
 
         return OnDemand(self.compiled_rules, rule)
 
@@ -138,7 +140,7 @@ class Library:
     @cached_property
     def catalog(self) -> Catalog:
         """The parts that a spec may name."""
-        return catalog_of((house, said) for house, pack in self.packs for said in pack.parts)
+        return catalog_of((house, part) for house, pack in self.packs for part in pack.parts)
 
     def job(self, values: dict[str, Any], keys: dict[str, tuple[str, ...]]) -> Job:
         """A job with a spec's values over practice and tables."""
@@ -222,43 +224,45 @@ class Library:
         return None if function is None else Source(*note_of(function).source)  # type: ignore[arg-type]
 
     def _take_practice(self, house: str, pack: files.Pack) -> None:
-        for key, said in pack.practice.items():
+        for key, entry in pack.practice.items():
             cited: dict[str, Any] = {
-                name: said[name] for name in ("standing", "document", "edition", "clause", "note") if name in said
+                name: entry[name] for name in ("standing", "document", "edition", "clause", "note") if name in entry
             }
             source = Source(**(shop_word(house, cited) if house else cited))
             if not house:
-                ranges = (Range(*said["spec"]), Range(*said["shop"]))
+                ranges = (Range(*entry["spec"]), Range(*entry["shop"]))
                 self.practice[key] = Practice(
-                    said["title"], said["value"], said["dimension"], source, said["safe"], *ranges, said["reason"],
-                    said["value"],
+                    entry["title"], entry["value"], entry["dimension"], source, entry["safe"], *ranges, entry["reason"],
+                    entry["value"],
                 )  # fmt: skip
                 continue
             shop = self.practice[key]
-            if not shop.shop.holds(said["value"]):
+            if not shop.shop.holds(entry["value"]):
                 fix = f"a shop may set {shop.shop.text(shop.dimension)}; write a value within that, or take it out"
-                found = quantities.write_exact(said["value"], shop.dimension, "us")
-                raise BrokenRules(f"{said['file']}:{said['line']}:{said['column']}: found {found} for {key}; {fix}")
+                found = quantities.write_exact(entry["value"], shop.dimension, "us")
+                raise BrokenRules(f"{entry['file']}:{entry['line']}:{entry['column']}: found {found} for {key}; {fix}")
             self.practice[key] = shop._replace(
-                title=said["title"], value=said["value"], source=source, house=house, file=said["file"],
-                line=said["line"],
+                title=entry["title"], value=entry["value"], source=source, house=house, file=entry["file"],
+                line=entry["line"],
             )  # fmt: skip
 
     def _take_tables(self, house: str, pack: files.Pack) -> None:
-        for said in pack.tables:
+        for table in pack.tables:
             if house:
-                said = {**said, "source": shop_word(house, said["source"])}
-            self.tables[said["table"]] = Table(
-                said["table"], tuple(said["columns"]), said["match"], tuple(map(tuple, said["rows"]))
+                table = {**table, "source": shop_word(house, table["source"])}
+            self.tables[table["table"]] = Table(
+                table["table"], tuple(table["columns"]), table["match"], tuple(map(tuple, table["rows"]))
             )
-            self.table_notes[said["table"]] = said
+            self.table_notes[table["table"]] = table
 
     def _compile(self) -> dict[str, CompiledRule]:
         from doorlint.rulebook.compiler import compile_rule
 
         names = self._names()
         compiled_rules: dict[str, CompiledRule] = {}
-        statements: Iterator[tuple[str, Any]] = ((pack.place, said) for _, pack in self.packs for said in pack.rules)
+        statements: Iterator[tuple[str, Any]] = (
+            (pack.place, statement) for _, pack in self.packs for statement in pack.rules
+        )
         for place, statement in statements:
             try:
                 if statement["id"] in compiled_rules:
@@ -268,7 +272,7 @@ class Library:
                 line, column = position(statement, broken.path)
                 subject = statement["id"].partition(".")[0]
                 raise BrokenRules(f"{place}/{subject}.yaml:{line}:{column}: {broken}") from None
-        late = {said["id"] for _, pack in self.packs for said in pack.rules if "early" in said}
+        late = {statement["id"] for _, pack in self.packs for statement in pack.rules if "early" in statement}
         asks = {rule for rule, compiled in compiled_rules.items() if not KINDS[compiled.kind].compares}
         earliest = earliest_stages(
             compiled_rules, lambda rule: rule not in late | asks, self.graph, lambda name: names.pointers[name][1]
@@ -290,7 +294,7 @@ class Library:
 @cache
 def own_catalog() -> Catalog:
     """The library's own catalog."""
-    return catalog_of(("", said) for said in _own_pack().parts)
+    return catalog_of(("", part) for part in _own_pack().parts)
 
 
 def outcome_at(job: Job, place: FindingKey) -> Outcome | None:
@@ -373,8 +377,8 @@ def _written(library: Library) -> bytes:
 
 
 def _opened(book: bytes) -> Library:
-    packs, said, figures, rules = book.split(b"\n", 3)
-    outlines = {rule: outline_from(outline) for rule, outline in json.loads(said).items()}
+    packs, outline_line, figures, rules = book.split(b"\n", 3)
+    outlines = {rule: outline_from(outline) for rule, outline in json.loads(outline_line).items()}
     *compiled_rules, statements = rules.split(b"\n", len(outlines))
     if statements.count(b"\n") + 1 != len(compiled_rules):
         raise ValueError("not every compiled rule has its statement")
@@ -402,30 +406,30 @@ def _on_demand(checked: CheckedRules) -> Mapping[str, CompiledRule]:
     return OnDemand(lines, compiled)
 
 
-def _rule_of(said: Mapping[str, Any], compiled: CompiledRule, house: str) -> Rule:
+def _rule_of(statement: Mapping[str, Any], compiled: CompiledRule, house: str) -> Rule:
     """A rule from its statement and its compiled form."""
     return Rule(
-        id=said["id"],
-        title=said["title"],
-        severity=severity_of(said),
-        harm=said.get("harm", ""),
-        stage=said["from"],
+        id=statement["id"],
+        title=statement["title"],
+        severity=severity_of(statement),
+        harm=statement.get("harm", ""),
+        stage=statement["from"],
         earliest=compiled.earliest,
         kind=KINDS[compiled.kind],
-        message=said["message"],
-        why=said.get("why", ""),
-        safety=said.get("safety", ""),
-        sign_off=said["sign_off"],
-        source=Source(**said["source"]),
+        message=statement["message"],
+        why=statement.get("why", ""),
+        safety=statement.get("safety", ""),
+        sign_off=statement["sign_off"],
+        source=Source(**statement["source"]),
         at=compiled.at.name,
         axis=compiled.axis,
-        tries=tuple(said.get("try", ())),
-        impossible=tuple(said.get("impossible", ())),
+        tries=tuple(statement.get("try", ())),
+        impossible=tuple(statement.get("impossible", ())),
         dimension=compiled.dimension,
         reads=tuple(compiled.reads),
         needs=compiled.needs,
         wanted=tuple(ref.name for ref in compiled.wanted),
         house=house,
         digest=compiled.digest,
-        statement=said,
+        statement=statement,
     )

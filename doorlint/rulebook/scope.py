@@ -148,19 +148,19 @@ class Scope:
         self._refuse_words(part)
         return part
 
-    def with_let(self, name: str, said: str | Mapping[str, str]) -> Scope:
+    def with_let(self, name: str, definition: str | Mapping[str, str]) -> Scope:
         """The scope with one more ``let``, a formula or a look-up in a table."""
         here = self.at("let", name)
         if "." in name or name in self.known:
             raise here.broken(f"{name} is taken; use one new word")
-        part = here.formula(said) if isinstance(said, str) else here._lookup(said)
+        part = here.formula(definition) if isinstance(definition, str) else here._lookup(definition)
         dimension = part.dimension or dimension_like(part.exponents)
         known, lets = {**self.known, name: Named(dimension, None)}, {**self.lets, name: part}
         return replace(self, known=known, lets=lets)
 
-    def _lookup(self, said: Mapping[str, str]) -> Part:
-        table, wanted = said["table"], said["column"]
-        keys = {key: text for key, text in said.items() if key not in ("table", "column")}
+    def _lookup(self, definition: Mapping[str, str]) -> Part:
+        table, wanted = definition["table"], definition["column"]
+        keys = {key: text for key, text in definition.items() if key not in ("table", "column")}
         if table not in self.names.tables:
             fix = nearest(table, self.names.tables, f"write one of {', '.join(self.names.tables)}")
             raise self.at("table").broken(f"there is no table {table}; {fix}")
