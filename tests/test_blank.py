@@ -171,11 +171,11 @@ def test_an_editor_is_offered_the_parts_of_every_catalog_in_use(run: Run) -> Non
 
 
 # What need not be typed at a stage: doorlint works it out, or it is written down once the work is done; and what has a
-# default that this job takes, or is read by no rule.
+# default that this job takes, or that no rule asks for.
 WORKED_OUT = {"order": ("box.plates", "box.chain.links", "cable.length"), "install": ("box.plates", "cable.length")}
 DEFAULTS = {
-    "tower": ("door.bottom_roller", "door.top_roller", "mount.width", "track.joint_gap"),
-    "torsion": ("door.bottom_roller", "door.top_roller", "track.joint_gap"),
+    "tower": ("door.bottom_roller", "door.top_roller", "mount.width", "track.joint_gap", "install.on"),
+    "torsion": ("door.bottom_roller", "door.top_roller", "track.joint_gap", "install.on"),
 }
 MOST = {
     ("tower", "survey"): 37, ("tower", "order"): 130, ("tower", "install"): 200, ("tower", "commissioned"): 240,
