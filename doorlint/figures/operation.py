@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from doorlint.errors import MissingInput
-from doorlint.figures.kinds import Flag, Length, Pull, Share, Text, Weight
+from doorlint.figures.kinds import Count, Flag, Length, Pull, Share, Text, Weight
 from doorlint.mechanics import balance
 
 
@@ -102,3 +102,16 @@ def protection(operation_entrapment: Text | None, operation_constant_pressure: F
     if operation_entrapment is None:
         raise MissingInput("operation.entrapment")
     return operation_entrapment
+
+
+def sensors(operation_sensor_height: Length | None, operation_edge_force: Weight | None) -> Count:
+    """How many of photo-eye and edge sensor are described
+
+    Formula: count of the height of the photo-eye and the force of the edge sensor, where given
+    Unit: 1
+    Source: derived; counted
+
+    >>> sensors(0.13, 60.0), sensors(0.13, None), sensors(None, None)
+    (2, 1, 0)
+    """
+    return sum(given is not None for given in (operation_sensor_height, operation_edge_force))

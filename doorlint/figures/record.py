@@ -7,18 +7,18 @@ from datetime import date
 from doorlint.figures.kinds import Each, Length, Text, TorqueRate, Turns, Weight
 
 
-def when_tested(install_on: Text, as_built_on: Text) -> Text:
-    """When the finished door was tested, seen from its installation
+def when_tested(opening_measured_on: Text, as_built_on: Text) -> Text:
+    """When the finished door was tested, seen from the survey of its opening
 
-    Formula: before the day of the installation, or after it; the same day counts as after
+    Formula: before the day of the survey, or after it; the same day counts as after
     Unit: -
     Source: derived; order of two days
 
-    >>> when_tested("2026-05-11", "2026-05-12"), when_tested("2026-05-11", "2026-04-30")
-    ('after the installation', 'before the installation')
+    >>> when_tested("2026-03-02", "2026-05-12"), when_tested("2026-03-02", "2025-05-12")
+    ('after the survey', 'before the survey')
     """
-    before = date.fromisoformat(as_built_on) < date.fromisoformat(install_on)
-    return "before the installation" if before else "after the installation"
+    before = date.fromisoformat(as_built_on) < date.fromisoformat(opening_measured_on)
+    return "before the survey" if before else "after the survey"
 
 
 def turns_off(
