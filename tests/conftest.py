@@ -6,6 +6,7 @@ import gc
 import os
 import subprocess
 import sys
+import tempfile
 from collections.abc import Callable
 from pathlib import Path
 
@@ -21,6 +22,18 @@ settings.load_profile("same-examples")  # a red run is the commit's fault; to se
 
 collect_ignore = ["fuzz/fuzz.py"]
 """A program that changes the whole package as soon as it is imported; it has no examples to run."""
+
+
+COMPILED = tempfile.TemporaryDirectory(prefix="doorlint-compiled-")
+
+
+def pytest_collection() -> None:
+    """Programs that tests start find compiled what the ones before have read, and leave nothing beside the sources.
+
+    Not earlier: the workers of this run are not to compile all libraries once more.
+    """
+    os.environ["PYTHONPYCACHEPREFIX"] = COMPILED.name
+    os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
 
 
 gc.disable()  # until everything is collected: thousands of tests are no garbage, and looking through them takes seconds

@@ -43,7 +43,7 @@ def without(tree: dict[str, Any], path: tuple[str, ...]) -> None:
 
 def half_filled(name: str, seed: int) -> dict[str, Any]:
     """A clean sample, from the second seed on with some of its values and parts taken out."""
-    tree: dict[str, Any] = yaml.load((ROOT / "sample_specs" / f"{name}.yaml").read_text("utf-8"), yaml.BaseLoader)
+    tree: dict[str, Any] = yaml.load((ROOT / "sample_specs" / f"{name}.yaml").read_text("utf-8"), yaml.CBaseLoader)
     chance = random.Random(f"{name} {seed}")
     every = [path for path in paths(tree) if path[0] not in ("doorlint", "stage")]
     for path in chance.sample(every, chance.choice((1, 3, 8, len(every) // 6, len(every) // 3)) if seed else 0):

@@ -29,7 +29,7 @@ def jobs(kind: str) -> list[Any]:
     """The jobs of a kind in every file, each named after its file and itself."""
     found = []
     for path in sorted(HERE.glob("*.yaml")):
-        data = yaml.load(path.read_text("utf-8"), yaml.BaseLoader)
+        data = yaml.load(path.read_text("utf-8"), yaml.CBaseLoader)
         found += [pytest.param(job, id=f"{path.stem}: {job['name']}") for job in data[kind]]
     return found
 

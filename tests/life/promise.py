@@ -56,13 +56,13 @@ def library() -> Library:
 @cache
 def clean(name: str) -> Tree:
     """A clean job as plain data, written out in full."""
-    own = yaml.load((HERE / "bases.yaml").read_text("utf-8"), yaml.BaseLoader)
+    own = yaml.load((HERE / "bases.yaml").read_text("utf-8"), yaml.CBaseLoader)
     if name in own:
         made = patched(clean(own[name]["base"]), without_null(own[name]["patch"]))
         assert isinstance(made, dict)
         return made
     path = next(path for path in SAMPLES if path.stem == name)
-    tree = spread(yaml.load(path.read_text("utf-8"), yaml.BaseLoader))
+    tree = spread(yaml.load(path.read_text("utf-8"), yaml.CBaseLoader))
     assert isinstance(tree, dict)
     return tree
 

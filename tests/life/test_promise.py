@@ -15,7 +15,7 @@ from life import promise
 from life.life import harms, live
 from life.mutate import mutated
 
-KEPT = yaml.load((Path(__file__).parent / "kept.yaml").read_text("utf-8"), yaml.BaseLoader)
+KEPT = yaml.load((Path(__file__).parent / "kept.yaml").read_text("utf-8"), yaml.CBaseLoader)
 
 
 @pytest.mark.parametrize(
@@ -74,7 +74,7 @@ def test_nothing_clear_comes_near_harm_when_it_is_sought(base: str, chance: rand
         assert found is None, told(found)
 
 
-NAMES: dict[str, list[str]] = yaml.load((Path(__file__).parent / "names.yaml").read_text("utf-8"), yaml.BaseLoader)
+NAMES: dict[str, list[str]] = yaml.load((Path(__file__).parent / "names.yaml").read_text("utf-8"), yaml.CBaseLoader)
 
 
 @SOME

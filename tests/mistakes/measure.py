@@ -52,7 +52,7 @@ class Found(NamedTuple):
 
 def mistakes() -> list[Mistake]:
     """Every mistake, in the order of the file."""
-    said = yaml.load((HERE / "mistakes.yaml").read_text("utf-8"), yaml.BaseLoader)
+    said = yaml.load((HERE / "mistakes.yaml").read_text("utf-8"), yaml.CBaseLoader)
     return [Mistake(**{**one, "slip": one["slip"] == "true"}) for one in said]
 
 
@@ -62,7 +62,7 @@ def split(all_of_them: Sequence[Mistake], held_out: bool) -> list[Mistake]:
 
 
 def job(name: str) -> dict[str, Any]:
-    tree: dict[str, Any] = yaml.load((HERE / "jobs" / f"{name}.yaml").read_text("utf-8"), yaml.BaseLoader)
+    tree: dict[str, Any] = yaml.load((HERE / "jobs" / f"{name}.yaml").read_text("utf-8"), yaml.CBaseLoader)
     return tree
 
 

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from functools import cache
+from collections.abc import Callable
+from functools import cache, partial
 from typing import Any
 
 from doorlint.api import review
@@ -136,3 +137,7 @@ def everything() -> Review:
         reviewed("tower-order", ("headroom: 26 in", "headroom: 26"), file="jobs/unreadable.yaml"),
         reviewed("torsion-install", *TORSION),
     )
+
+
+MAKERS: tuple[Callable[[], Review], ...] = (everything, of, *(partial(hostile, text) for text in HOSTILE))
+"""What makes a run with all there can be, an empty one, and one for each hostile text."""

@@ -40,7 +40,7 @@ def data_of(page: str) -> dict[str, Any]:
 
 
 def job_of(name: str) -> Job:
-    return Job(spread(yaml.load(text_of(name), yaml.BaseLoader)))
+    return Job(spread(yaml.load(text_of(name), yaml.CBaseLoader)))
 
 
 TAPER = 0.009

@@ -28,7 +28,7 @@ from doorlint.spec.yaml_positions import node_at
 from doorlint.verdict import Policy, present
 
 POLICY = Policy(DAY)
-MISTAKES = yaml.safe_load((Path(__file__).parent / "mistakes.yaml").read_text("utf-8"))
+MISTAKES = yaml.load((Path(__file__).parent / "mistakes.yaml").read_text("utf-8"), yaml.CSafeLoader)
 SOON = (
     "middle width read a foot short", "inch and foot mark mixed up in the headroom", "box left empty",
     "tower on the other side", "cables exchanged", "spring changed over",
