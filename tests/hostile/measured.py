@@ -72,6 +72,8 @@ def doorlint(
     **more: str | None,
 ) -> Ended:
     """Run doorlint in ``place``; ``before`` is a command that starts it, ``more`` are environment variables."""
+    if largest_file:
+        more["PYTHONDONTWRITEBYTECODE"] = "1"  # Python would keep as compiled what is cut off there
     with tempfile.TemporaryDirectory() as folder:
         report = Path(folder) / "took.json"
         limits = [str(report), str(WALL), str(GUARD), str(largest_file)]
