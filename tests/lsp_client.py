@@ -34,7 +34,7 @@ class Client:
         )
         self.settings = settings or {}
         self.asked = 0
-        self.open: list[dict[str, Any]] = []
+        self.noted: list[dict[str, Any]] = []
         self._arrived: queue.Queue[dict[str, Any] | None] = queue.Queue()
         self._reader = threading.Thread(target=self._read, daemon=True)
         self._reader.start()
@@ -92,7 +92,7 @@ class Client:
     def open(self, uri: str | Path, text: str, version: int = 1) -> list[dict[str, Any]]:
         """Open a document; what is wrong with it."""
         uri = uri.as_uri() if isinstance(uri, Path) else uri
-        self.open.clear()
+        self.noted.clear()
         document = {"uri": uri, "languageId": "yaml", "version": version, "text": text}
         self.tell("textDocument/didOpen", textDocument=document)
         return self.published(uri)
@@ -100,7 +100,7 @@ class Client:
     def change(self, uri: str | Path, text: str, version: int) -> None:
         """Change the whole text of a document."""
         uri = uri.as_uri() if isinstance(uri, Path) else uri
-        self.open.clear()
+        self.noted.clear()
         self.tell(
             "textDocument/didChange", textDocument={"uri": uri, "version": version}, contentChanges=[{"text": text}]
         )
@@ -114,9 +114,9 @@ class Client:
             mine = message.get("method") == "textDocument/publishDiagnostics" and params["uri"] == uri
             return mine and version in (None, params.get("version"))
 
-        for number, message in enumerate(self.open):
+        for number, message in enumerate(self.noted):
             if wanted(message):
-                return self.open.pop(number)["params"]["diagnostics"]  # type: ignore[no-any-return]
+                return self.noted.pop(number)["params"]["diagnostics"]  # type: ignore[no-any-return]
         return self._until(wanted)["params"]["diagnostics"]  # type: ignore[no-any-return]
 
     def _until(self, wanted: Callable[[dict[str, Any]], bool]) -> dict[str, Any]:
@@ -129,7 +129,7 @@ class Client:
                 items = (message.get("params") or {}).get("items", [])
                 self._send({"id": message["id"], "result": [self.settings.get(i["section"]) for i in items] or None})
             else:
-                self.open.append(message)
+                self.noted.append(message)
 
     def _send(self, message: dict[str, Any]) -> None:
         data = json.dumps({"jsonrpc": "2.0", **message}).encode()

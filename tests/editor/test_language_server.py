@@ -80,7 +80,7 @@ def test_only_the_last_of_many_changes_is_reviewed(editor: Client, place: Path) 
     for version in range(2, 12):
         editor.change(path, SPEC if version % 2 else CLEAR, version)
     assert len(editor.published(path, 11)) == len(margin(SPEC))
-    assert not [note for note in editor.open if note["method"] == "textDocument/publishDiagnostics"]
+    assert not [note for note in editor.noted if note["method"] == "textDocument/publishDiagnostics"]
 
 
 @pytest.mark.slow
@@ -150,14 +150,14 @@ def test_settings_and_house_rules_of_the_workspace_are_followed_and_their_faults
     (graded,) = [one for one in editor.open(path, WIDE) if one["code"] == SIGNED]
     assert graded["severity"] == 1
     settings.write_text("house_rules: [shop]\nrulebook: https://shop.example/rules.html\n", "utf-8")
-    editor.open.clear()
+    editor.noted.clear()
     editor.tell("textDocument/didSave", textDocument={"uri": path.as_uri()})
     found = editor.published(path)
     (linked,) = [one for one in found if one["code"] == SIGNED]
     assert linked["severity"] == 2
     assert linked["codeDescription"]["href"] == f"https://shop.example/rules.html#{SIGNED}"
     settings.write_text("hold_at: wrning\n", "utf-8")
-    editor.open.clear()
+    editor.noted.clear()
     editor.tell("workspace/didChangeWatchedFiles", changes=[{"uri": settings.as_uri(), "type": 2}])
     (fault,) = editor.published(path)
     assert "Not reviewed" in fault["message"]
