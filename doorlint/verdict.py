@@ -274,7 +274,7 @@ def _finding(one: OpenOutcome, rule: Rule, severity: Severity, library: Library,
         texts |= {"value": measured.text, "limit": limit.text}
     doubt = doubt_text(one.doubts, system)
     if outcome.state == "met":
-        message = f"{rule.title}: met by {texts['short']}, which is less than can be told; {doubt}"
+        message = f"{rule.title}: met with only {texts['short']} to spare; {doubt}"
         remedy = None
     else:
         message = "; ".join(filter(None, [filled(rule.message, texts), doubt]))
@@ -333,7 +333,11 @@ def _measures(one: OpenOutcome, rule: Rule, system: System) -> tuple[Measure | N
 def _texts(one: OpenOutcome, rule: Rule, library: Library, system: System) -> dict[str, str]:
     """What the names in a rule's texts stand for, without value and limit."""
     outcome = one.outcome
-    texts = {"thing": outcome.key or "", "missing": ", ".join(outcome.missing)}
+    texts = {"thing": outcome.key or "", "missing": ""}
+    if outcome.missing:
+        from doorlint.hints import named_at
+
+        texts["missing"] = ", ".join(map(named_at, outcome.missing))
     if rule.kind.compares and outcome.margin is not None:
         texts["short"] = measure(abs(outcome.margin), rule.dimension, system).text
     for name, value in one.shown.items():

@@ -57,10 +57,10 @@ def make_safe(counterbalance_kinds: Count, counterbalance_on_springs: Flag) -> T
     Source: derived; stored energy is held or let out first
 
     >>> make_safe(1, False), make_safe(1, True)
-    ('Lock the door closed and clamp the boxes', 'Lock the door down and unwind every spring fully')
+    ('Lock the door closed and clamp the boxes', 'Lock the door closed and unwind every spring fully')
     """
     if counterbalance_kinds != 1:
         raise NotModelled("one counterbalance holds a door")
     if counterbalance_on_springs:
-        return "Lock the door down and unwind every spring fully"
+        return "Lock the door closed and unwind every spring fully"
     return "Lock the door closed and clamp the boxes"

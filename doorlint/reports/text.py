@@ -135,7 +135,7 @@ def _spec(spec: SpecReview, style: Style) -> Iterator[str]:
         yield from _gaps(spec, {finding.pointer for finding in spec.findings if is_gap(finding)})
     if spec.signed_off:
         yield ""
-        yield "SIGNED OFF - still there, outside the verdict"
+        yield "SIGNED OFF - not counted in the verdict"
         for approved in spec.signed_off:
             finding = approved.finding
             yield from wrap(f"{finding.rule} at {plain(finding.pointer)}: {plain(finding.message)}", "  ", "    ")
@@ -171,7 +171,7 @@ def _steps(steps: Sequence[Step], most: int) -> Iterator[str]:
             lines += wrap(f"safety: {step.safety}", "     ", "       ")
         if step.follows:
             lines += wrap(
-                f"from it {'follow' if len(step.follows) > 1 else 'follows'} [{ranges(step.follows)}]", "     "
+                f"[{ranges(step.follows)}] {'follow' if len(step.follows) > 1 else 'follows'} from it", "     "
             )
         left -= len(lines)
         if number > 1 and left < (number < len(steps)):
@@ -192,7 +192,7 @@ def _to_fill_in(file: str, group: Sequence[Numbered]) -> Iterator[str]:
     """What one rule finds missing, in the order of the spec: a line for each part of the spec."""
     first = group[0][1]
     yield f"  [{ranges(number for number, _ in group)}] {first.rule}  {file}:{first.line}:{first.column}"
-    yield from wrap(f"{len(group)} values are missing; the rule asks: {plain(first.title)}", "      ", "      ")
+    yield from wrap(f"{len(group)} values are missing: {plain(first.title)}", "      ", "      ")
     parts: dict[str, list[Finding]] = {}
     for _, finding in group:
         parts.setdefault(finding.pointer.rpartition("/")[0], []).append(finding)
@@ -213,7 +213,7 @@ def _finding(file: str, number: int, finding: Finding, first: int, follows: tupl
         said = ", ".join(filter(None, (f"found {finding.measured.text}", f"limit {finding.limit.text}", off)))
         yield from wrap(said, "      ", "      ")
     if finding.marginal:
-        yield "      marginal: within what the tape or an estimate can tell"
+        yield "      marginal: within the uncertainty of a tape reading or an estimate"
     yield from wrap(f"at: {plain(finding.pointer or 'the file')}", "      ", "        ")
     if number == first:
         yield from _reasons(finding)

@@ -29,7 +29,7 @@ if TYPE_CHECKING:
 
 VERDICTS = {
     "clear": "Clear",
-    "hold": "Hold: do not go on with this job as it stands",
+    "hold": "Hold: do not order, build or hand over this job",
     "unreadable": "Unreadable: nothing in this file was checked",
 }
 STANDINGS = {
@@ -247,11 +247,14 @@ def first_steps(spec: SpecReview) -> Iterator[Step]:
     yield from _each(list(_steps(spec)))
     wanted = list(dict.fromkeys(_wanted(errors, spec.gaps)))
     if wanted:
-        more = f" and {len(wanted) - 8} more; `doorlint blank --from SPEC` says what each is" if len(wanted) > 8 else ""
+        from doorlint.hints import named_at  # most specs want nothing
+
+        more = f" and {len(wanted) - 8} more; `doorlint blank --from SPEC` lists them all" if len(wanted) > 8 else ""
         asked = tuple(number for number, finding in errors if is_gap(finding))
-        yield Step(f"Give what is missing: {', '.join(map(plain, wanted[:8]))}{more}", asked)
+        named = ", ".join(plain(named_at(pointer)) for pointer in wanted[:8])
+        yield Step(f"Give what is missing: {named}{more}", asked)
     if any(gap.reason == "rule failed" for gap in spec.not_checked):
-        yield Step("A rule failed on this spec: its check was not made. Have the rule mended and review again.")
+        yield Step("A rule failed on this spec: its check was not made. Have the rule fixed, then review again.")
 
 
 Cause: TypeAlias = tuple[Numbered, list[Numbered]]
@@ -314,7 +317,7 @@ def _step(text: str, roots: Sequence[Numbered], rest: Sequence[Numbered]) -> Ste
 
 def _asked(finding: Finding) -> str:
     message = plain(finding.message)
-    return f"{message}: {plain(finding.remedy)}" if finding.remedy else message
+    return f"{message}; {plain(finding.remedy)}" if finding.remedy else message
 
 
 def slip_text(slip: LikelySlip, spec: SpecReview, *, numbered: bool = True) -> str:

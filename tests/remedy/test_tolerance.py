@@ -111,8 +111,8 @@ def test_a_verdict_met_by_less_than_the_tape_reads_is_an_advisory(library: Libra
     assert near.severity == "advisory"
     assert near.marginal
     assert near.message == (
-        f"{near.title}: met by 1/16 in, which is less than can be told; "
-        "a tape reads to 1/8 in: measure again opening floor fall, to 1/16 in"
+        f"{near.title}: met with only 1/16 in to spare; "
+        "a tape reads to 1/8 in: measure opening floor fall again to 1/16 in"
     )
 
 
@@ -133,7 +133,7 @@ def test_a_finding_that_the_tape_could_clear_says_so_and_stays_what_it_is(librar
     (short,) = [finding for finding in found if finding.rule == "opening.floor-fall"]
     assert short.severity == "warning"
     assert short.marginal
-    assert short.message.endswith("a tape reads to 1/8 in: measure again opening floor fall, to 1/16 in")
+    assert short.message.endswith("a tape reads to 1/8 in: measure opening floor fall again to 1/16 in")
 
 
 def test_a_value_that_the_tape_brings_to_its_limit_is_not_in_doubt(library: Library) -> None:
@@ -155,7 +155,7 @@ def test_an_estimated_weight_is_named_for_the_scale(library: Library) -> None:
     found = review("tower-order", patch, library).findings
     marginal = [finding for finding in found if finding.marginal]
     assert marginal
-    assert all("the weight of s3 is an estimate, good to 28.5 lb: weigh it, to" in f.message for f in marginal)
+    assert all("the weight of s3 is an estimate, good to 28.5 lb: weigh it to" in f.message for f in marginal)
 
 
 def test_a_makers_weight_is_tried_by_its_own_band(library: Library) -> None:
@@ -171,7 +171,7 @@ def test_a_scale_that_reads_low_for_every_section_is_tried(library: Library) -> 
     (near,) = [finding for finding in found if finding.rule == "tower.sinks"]
     assert near.severity == "advisory"
     assert near.message.endswith(
-        "the sections together may weigh 9.7 lb more or less, and 8.4 lb would turn this: read the balance on site"
+        "the sections together may weigh 9.7 lb more or less; 8.4 lb would change the verdict: read the balance on site"
     )
 
 

@@ -27,7 +27,7 @@ def words(html: str) -> str:
 
 def test_says_verdict_first_step_and_findings(forge: Any) -> None:
     text = render(of(spec(not_checked=(gap(),))))
-    assert text.splitlines()[0] == "## Hold: do not go on with this job as it stands"
+    assert text.splitlines()[0] == "## Hold: do not order, build or hand over this job"
     assert text.index("**Do first**") < text.index("| No. |") < text.index("<details>")
     html = forge.render(text)
     assert html.count("<table>") == 2

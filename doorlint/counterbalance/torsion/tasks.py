@@ -7,15 +7,15 @@ from doorlint.counterbalance.kind import Task
 __all__ = ["TASKS"]
 
 WIND = (
-    "Lock the door down, disconnect the drive, clamp the shaft. Seat one fitting bar fully before the other leaves, "
+    "Lock the door closed, disconnect the drive, clamp the shaft. Seat one fitting bar fully before the other leaves, "
     "stand aside, count quarter turns; a bar holds the cone before any set screw is loosened and until all are tight."
 )
 CABLE = (
-    "Lock the door down and unwind every spring fully before touching cable or bottom bracket. Rewind only when both "
+    "Lock the door closed and unwind every spring fully before touching cable or bottom bracket. Rewind only when both "
     "cables lie in their grooves at equal tension."
 )
 MOVE = (
-    "Lock the door down and unwind every spring fully before loosening any screw or bolt. Check screws, keys and "
+    "Lock the door closed and unwind every spring fully before loosening any screw or bolt. Check screws, keys and "
     "anchors before rewinding."
 )
 BROKEN = (
