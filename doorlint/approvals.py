@@ -27,62 +27,62 @@ LONGEST_NAME = 40
 
 BUILTIN_RULES: dict[str, BuiltinRule] = {
     "approval.incomplete": BuiltinRule(
-        "A sign-off says what it is for, why, by whom and until when",
-        "A sign-off that leaves something open could be read for more than was meant.",
+        "A sign-off gives its rule, reason, name and last day",
+        "An incomplete sign-off could be taken for more than was meant.",
         "Fill in what is missing; `doorlint review SPEC --draft-approval RULE` prints the whole block.",
         "warning",
     ),
     "approval.unknown": BuiltinRule(
-        "A sign-off names a rule that there is",
-        "A misspelt rule would leave the finding standing while somebody believes it is settled.",
+        "A sign-off names an existing rule",
+        "With a misspelled rule the finding stays while somebody believes it is settled.",
         "Correct the rule's id; `doorlint rulebook` lists them.",
         "warning",
     ),
     "approval.refused": BuiltinRule(
-        "What nobody may sign off is not signed off",
-        "A signature does not hold up a door: such a finding is cleared by changing the job.",
-        "Take the sign-off out and clear the finding itself.",
+        "No sign-off is for a finding that nobody may sign off",
+        "A signature does not hold up a door. Such a finding is cleared only by changing the job.",
+        "Remove the sign-off and clear the finding itself.",
         "error",
     ),
     "approval.lapsed": BuiltinRule(
         "A sign-off is used within its days",
-        "It was given for a time; what has passed since then nobody has looked at.",
+        "It was given for a time that is over, and nobody has checked the job since.",
         "Ask for it again, or clear the finding.",
         "warning",
     ),
     "approval.too-long": BuiltinRule(
         "A sign-off runs no longer than the shop's term",
-        "A sign-off without an end is a rule switched off; the job and the people change meanwhile.",
-        "Ask for a shorter one; `doorlint rulebook practice.approval-days` says how long it may run.",
+        "A sign-off without an end switches a rule off, while the job and the people change.",
+        "Ask for a shorter one; `doorlint rulebook practice.approval-days` shows the longest term.",
         "warning",
     ),
     "approval.not-an-approver": BuiltinRule(
-        "A sign-off comes from somebody who may give one",
-        "The shop lists who may sign off. Whoever is not on the list does not settle a finding.",
-        "Ask somebody on the list of approvers, or have the name put on it.",
+        "A sign-off is from an approver",
+        "The shop lists who may sign off. A name that is not on the list does not count.",
+        "Ask somebody on the list of approvers, or have the name added.",
         "warning",
     ),
     "approval.too-wide": BuiltinRule(
-        "A sign-off is for what was found",
-        "A value far looser than what is found, or a limit far stricter than the rule's, covers what nobody has seen.",
+        "A sign-off is for the values found",
+        "A value far looser than the finding, or a limit far stricter than the rule's, covers cases nobody has seen.",
         "Have it signed for today's figures: `doorlint review SPEC --draft-approval RULE` prints them.",
         "warning",
     ),
     "approval.worsened": BuiltinRule(
-        "A sign-off covers what is found today",
+        "A sign-off covers today's finding",
         "It was given for a value and a limit; today the value is worse or the limit stricter.",
         "Show today's figures to the supervisor and ask again, or clear the finding.",
         "warning",
     ),
     "approval.unused": BuiltinRule(
-        "A sign-off has a finding that it is for",
-        "The finding is gone, was not checked, or stands at another thing than the sign-off names.",
-        "Take it out if the finding is cleared; else copy the pointer from the report.",
+        "A sign-off has a finding",
+        "The finding is gone, was not checked, or is at another place than the sign-off names.",
+        "Remove it if the finding is cleared. Otherwise copy the pointer from the report.",
         "warning",
     ),
     "approval.rule-changed": BuiltinRule(
         "The rule is still the one that was signed off",
-        "The rule has been written anew since; its limit is no stricter here, but what it asks may differ.",
+        "The rule has changed since. Its limit is not stricter here, but it may check something else.",
         "Read the rule (`doorlint rulebook RULE`) and have the sign-off confirmed.",
         "advisory",
     ),
@@ -214,9 +214,9 @@ def _hold_against(
     if not held:
         worse = " and ".join(_worse(fields, rule, short[0]))
         message = f"sign-off {name} was given for {fields['value']} against {fields['limit']}; today {worse}"
-        return [], Trouble("approval.worsened", name, message + ", and the rule was written anew since" * rewritten)
+        return [], Trouble("approval.worsened", name, message + ", and the rule has changed since" * rewritten)
     if rewritten:
-        message = f"{rule.id} was written anew since sign-off {name}: {fields['rule_digest']} then, {rule.digest} now"
+        message = f"{rule.id} has changed since sign-off {name}: {fields['rule_digest']} then, {rule.digest} now"
         return held, Trouble("approval.rule-changed", name, message)
     wide = next((outcome for outcome in held if _wider(fields, rule, outcome, terms.share)), None)
     if wide is not None:
@@ -242,7 +242,7 @@ def days_between(first: str, last: str) -> int:
 def _no_such_rule(name: str, rule_id: str, rules: Mapping[str, Rule]) -> Trouble:
     if rule_id in BUILTIN_RULES or rule_id in READING:
         return Trouble("approval.refused", name, f"sign-off {name} is for {rule_id}, which nobody may sign off: it is "
-                       "about the spec itself; mend the spec")  # fmt: skip
+                       "about the spec itself; fix the spec")  # fmt: skip
     from difflib import get_close_matches  # only for what is misspelt
 
     near = get_close_matches(rule_id, rules, 1, 0.5)
@@ -252,7 +252,7 @@ def _no_such_rule(name: str, rule_id: str, rules: Mapping[str, Rule]) -> Trouble
 
 def _why_unused(rule: Rule, here: Sequence[Outcome], outcomes: Sequence[Outcome], stage: str) -> str:
     if here:
-        return "which was not checked there; a sign-off is no answer to that"
+        return "which was not checked there; a sign-off does not replace a check"
     if STAGES.index(rule.earliest) > STAGES.index(stage):
         return f"which is not asked before {rule.earliest}; this is {stage}"
     elsewhere = dict.fromkeys(o.pointer for o in outcomes if o.rule == rule.id and o.state == "short")
@@ -335,7 +335,7 @@ def drafts(
     if rule is None:
         refusal = _no_such_rule("", rule_id, rules)
         if refusal.rule == "approval.refused":
-            raise WrongCall(f"nobody may sign off {rule_id}: it is about the spec itself; mend the spec")
+            raise WrongCall(f"nobody may sign off {rule_id}: it is about the spec itself; fix the spec")
         raise WrongCall(f"there is no rule {rule_id}{refusal.message.partition('which there is not')[2]}")
     if rule.sign_off == "never":
         raise WrongCall(f"nobody may sign off {rule_id}: {rule.safety_note() or rule.why}")
@@ -349,7 +349,7 @@ def drafts(
     if short:
         raise WrongCall(f"{rule_id} is signed off already: see {', '.join(sorted({*covered.values()}))}")
     if mine:
-        raise WrongCall(f"{rule_id} was not checked: {_lacks(mine)}; a sign-off is no answer to that")
+        raise WrongCall(f"{rule_id} was not checked: {_lacks(mine)}; a sign-off does not replace a check")
     if STAGES.index(rule.earliest) > STAGES.index(stage):
         raise WrongCall(f"{rule_id} is not asked before {rule.earliest}; this is {stage}")
     raise WrongCall(f"{rule_id} is met or does not apply: there is nothing to sign off")

@@ -27,28 +27,28 @@ BUILTIN_RULES: dict[str, BuiltinRule] = {
         "error",
     ),
     "catalog.other-part": BuiltinRule(
-        "A part carries what its own catalog entry says",
-        "The part has no such capacity in its catalog; the value is that of the other part that `each` names, and "
-        "nothing says that this one carries as much.",
-        "Write what it carries beside the part, or give it in the catalog with its document.",
+        "A part has its own capacity in the catalog",
+        "The part has no such capacity in its catalog. The value is from the other part that `each` names, and "
+        "this part may carry less.",
+        "Write its capacity beside the part, or put it in the catalog with its document.",
         "error",
     ),
     "catalog.differs": BuiltinRule(
         "A catalog part has the values of its catalog",
-        "The value written beside the part is used. Either it is wrong, or another part is meant.",
-        "Take the value out, or name the part that has it.",
+        "The value written beside the part is used. It is wrong, or another part is meant.",
+        "Remove the value, or name the part that has it.",
         "warning",
     ),
     "catalog.lower-capacity": BuiltinRule(
-        "A catalog part carries what its catalog says",
+        "A catalog part has the capacity of its catalog",
         "The lower capacity written beside the part is used.",
-        "Take the value out if the part carries what the catalog says.",
+        "Remove the value if the part has the capacity of the catalog.",
         "advisory",
     ),
     "catalog.document-lapsed": BuiltinRule(
-        "The document that a part rests on is in force",
-        "After its last day nobody answers for the capacity that the document gives.",
-        "Get the document's new edition and give its last day in the catalog, or name another part.",
+        "The document of a part is still valid",
+        "After its last day nobody answers for the capacity in the document.",
+        "Get the new edition of the document and put its last day in the catalog, or use another part.",
         "warning",
     ),
 }

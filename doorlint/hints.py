@@ -123,7 +123,7 @@ def _way(term: Term, compared: bool) -> str:
     if term.known == "measured":
         return "measure {} again"
     if term.known == "weighed" or (compared and term.known is not None):
-        return "weigh again for {}"
+        return "check {} with a scale"
     if term.name in BUILDING:
         return "ask the engineer about {}"
     if term.capacity:

@@ -186,12 +186,12 @@ def _where(path: str) -> str:
 def _at_revision(revision: str, path: str) -> bytes:
     """The bytes of a file at a git revision, the path taken from the working folder as for any file."""
     if not REVISION.fullmatch(revision):
-        raise WrongCall(f"{revision!r} is no git revision; write a branch, a tag or a commit before the colon")
+        raise WrongCall(f"{revision!r} is not a git revision; write a branch, a tag or a commit before the colon")
     place = f"{revision}:{_where(path)}"
     try:
         size = int(git.ask("cat-file", "-s", place))
         if size > LIMIT:
-            raise WrongCall(f"{revision}:{path}: holds {size} bytes, which is no spec; a spec has at most {LIMIT}")
+            raise WrongCall(f"{revision}:{path}: holds {size} bytes, too large for a spec; a spec has at most {LIMIT}")
         return git.ask("cat-file", "blob", place)
     except git.GitRefusal as refusal:
         none = "git knows no such file at that revision, seen from this folder"

@@ -177,7 +177,7 @@ def draft_approvals(record: Record, library: Library, policy: Policy, file: str,
     blocks = drafts(rule, sign_offs, outcomes, library.all_rules, record.stage, _terms(record, library, policy),
                     _system(record, policy))  # fmt: skip
     place = f"under `approvals:` in {clean(file)}" if sign_offs else f"at the end of {clean(file)}"
-    head = f"# Paste {place} and fill in what stands empty; until then it does not count.\n"
+    head = f"# Paste {place} and fill in the empty values; until then it does not count.\n"
     return head + ("" if sign_offs else "approvals:\n") + blocks
 
 

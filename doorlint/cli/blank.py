@@ -16,22 +16,22 @@ if TYPE_CHECKING:
 
 
 @click.command("blank")
-@click.option(
-    "--stage", type=click.Choice(STAGES), help="Stage to fill in for; survey, or the stage of FILE, if left out."
-)
+@click.option("--stage", type=click.Choice(STAGES), help="Stage to fill in for. Default: survey, or the stage of FILE.")
 @click.option(
     "--counterbalance",
     type=click.Choice(list(KINDS)),
-    help=f"What balances the door; {next(iter(KINDS))}, or what FILE has, if left out.",
+    help=f"What balances the door; {next(iter(KINDS))}, or that of FILE, by default.",
 )
 @click.option(
     "--from",
     "start",
     type=click.Path(dir_okay=False),
     metavar="FILE",
-    help="A spec whose values to put in as they are; its remarks stay behind.",
+    help="A spec whose values are filled in unchanged; its comments are left out.",
 )
-@click.option("--schema", is_flag=True, help="Print the schema that an editor completes and checks a spec by, instead.")
+@click.option(
+    "--schema", is_flag=True, help="Print the schema for editors, which completes and checks a spec, instead."
+)
 @as_form("yaml", "html")
 @UNITS
 @OUT

@@ -39,7 +39,7 @@ if TYPE_CHECKING:
 @APPROVERS
 @ON
 @CACHE
-@click.option("--apply", is_flag=True, help="Write APPROVED with the changed values to --out; its remarks stay.")
+@click.option("--apply", is_flag=True, help="Write APPROVED with the changed values to --out; its comments are kept.")
 @click.option(
     "--draft-approval",
     "draft",
@@ -56,7 +56,7 @@ def command(
     draft: str | None,
     **asked: Unpack[Options],
 ) -> None:
-    """What a change moves, and what there is to decide.
+    """What a change affects, and what needs a decision.
 
     APPROVED and PROPOSED are specs; PROPOSED may hold only the changed values. Either may be a file at a git
     revision: REVISION:PATH, the path as seen from this folder. Two folders are compared spec by spec.
@@ -67,7 +67,7 @@ def command(
     doorlint change main:doors doors --as markdown
 
     \b
-    Exit 0  nothing to decide
+    Exit 0  no decision needed
          1  needs sign-off, or hold
          2  a side could not be read
     """

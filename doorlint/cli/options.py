@@ -82,7 +82,7 @@ def as_form(*names: str) -> Decorator:
         callback=parsed,
         metavar=f"[{'|'.join(names)}][=FILE]",
         shell_complete=completed,
-        help="Form of the report; with =FILE it goes to that file and leaves the screen as it is. May be given again.",
+        help="Report format; with =FILE the report is written to that file. May be given more than once.",
     )
 
 
@@ -137,26 +137,26 @@ STAGE = click.option("--stage", type=click.Choice(STAGES), help="Review for this
 HOLD_AT = click.option(
     "--hold-at",
     type=click.Choice(["error", "warning", "advisory"]),
-    help="Hold the job from this severity up; error, if nothing else is set.",
+    help="Hold the job from this severity up. Default: error.",
 )
 UNITS = click.option(
     "--units",
     type=click.Choice(["us", "si", "as-written"]),
-    help="Units of the report; as written, those of the opening's width, if nothing else is set.",
+    help="Units of the report. Default: as-written, the units of the opening's width.",
 )
 HOUSE_RULES = click.option(
     "--house-rules",
     type=click.Path(file_okay=False),
     metavar="DIR",
     multiple=True,
-    help="Folder of your shop's own rules, instead of those in the settings; may be given again.",
+    help="Folder of your shop's own rules, instead of those in the settings. May be given more than once.",
 )
-ON = click.option("--on", callback=day, metavar="DATE", help="Day to review for, as 2026-03-17; today, if left out.")
+ON = click.option("--on", callback=day, metavar="DATE", help="Day of the review, such as 2026-03-17. Default: today.")
 CACHE = click.option(
     "--cache",
     callback=cache_folder,
     metavar="DIR|none",
-    help="Folder for what is kept between runs, your own cache folder if left out; none keeps nothing.",
+    help="Cache folder, or none for no cache. Default: your own cache folder.",
 )
 SETTINGS = options(
     click.option(
@@ -169,7 +169,7 @@ SETTINGS = options(
 APPROVERS = click.option(
     "--approvers",
     metavar="FILE",
-    help="Names of those who may sign off, one a line, instead of those in the settings; REV:path too.",
+    help="File of names that may sign off, one a line, instead of those in the settings; REV:path works too.",
 )
 COMMON = options(STAGE, HOLD_AT, UNITS, HOUSE_RULES, SETTINGS, APPROVERS, ON, CACHE)
 """What every command takes that reviews one spec or many."""

@@ -23,9 +23,9 @@ if TYPE_CHECKING:
     "--variants",
     type=click.IntRange(1, 20),
     metavar="N",
-    help="Look for so many designs; one for a spec, three for a report, if left out.",
+    help="Number of designs. Default: one for a spec, three for a report.",
 )
-@click.option("--pick", metavar="NAME", help="Propose the design of this name, as a report gives it.")
+@click.option("--pick", metavar="NAME", help="Propose the design with this name, as shown in a report.")
 @COMMON
 def command(
     path: str,
@@ -35,10 +35,10 @@ def command(
     pick: str | None,
     **asked: Unpack[Options],
 ) -> None:
-    """Work out the next stage: what follows, and what is open.
+    """Work out the next stage: derived values and open ones.
 
     What is given stays as it is. A proposed value is marked "# proposed" until you delete the mark;
-    an empty one is marked "# open": fill it in, and propose again for what follows from it.
+    an empty one is marked "# open": fill it in, and propose again for the values that depend on it.
 
     \b
     doorlint propose d-3.yaml --as text

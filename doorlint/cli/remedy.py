@@ -27,10 +27,10 @@ if TYPE_CHECKING:
     metavar="N",
     default=8.0,
     show_default=True,
-    help="Search no longer than this.",
+    help="Stop the search after N seconds.",
 )
 @click.option(
-    "--apply", type=click.IntRange(1), metavar="N", help="Write the spec with remedy N to --out; its remarks stay."
+    "--apply", type=click.IntRange(1), metavar="N", help="Write the spec with remedy N to --out; its comments are kept."
 )
 def command(
     path: str, wanted: tuple[Wanted, ...], out: str | None, seconds: float, apply: int | None, **asked: Unpack[Options]

@@ -38,36 +38,34 @@ if TYPE_CHECKING:
     "--slips",
     is_flag=True,
     default=None,
-    help="Search each held spec for likely slips, also in a folder or several paths; one spec alone always is.",
+    help="Search for likely slips also in a folder or several paths. A single spec on hold is always searched.",
 )
 @click.option("--quiet", is_flag=True, help="Show findings only, and nothing for a clear spec (text and short).")
 @click.option(
     "--only",
     metavar="SUBJECT|RULE",
     shell_complete=lambda *asked: [*subjects(*asked), *rule_ids(*asked)],
-    help="Show only findings of this; verdict, totals and exit code stay those of the whole review.",
+    help="Show only findings of this subject or rule. Verdict, totals and exit code are those of the whole review.",
 )
 @click.option(
     "--color",
     type=click.Choice(["auto", "always", "never"]),
     default="auto",
-    help="Color text and short; if left out, as NO_COLOR or FORCE_COLOR say, else on a terminal.",
+    help="Color text and short. Default: auto, color on a terminal, with NO_COLOR and FORCE_COLOR respected.",
 )
 @click.option(
     "--against",
     metavar="REVISION",
-    help="Report what is new, worse, better and gone since this git revision; what is new or worse decides.",
+    help="Report findings that are new, worse, better or gone since this git revision. Only new or worse ones hold.",
 )
-@click.option("--pass-over", is_flag=True, help="Pass over files that are no specs, also those named outright.")
-@click.option(
-    "--expect", type=click.IntRange(1), metavar="N", help="Exit with 2 where fewer than N specs were reviewed."
-)
+@click.option("--pass-over", is_flag=True, help="Skip files that are not specs, even those named as PATH.")
+@click.option("--expect", type=click.IntRange(1), metavar="N", help="Exit with 2 if fewer than N specs were reviewed.")
 @click.option("--called", metavar="NAME", default="standard input", help="Name for the spec on standard input.")
 @click.option(
     "--workers",
     type=click.IntRange(1, 256),
     metavar="N",
-    help="Processes that share the work; as many as pay, if left out.",
+    help="Number of worker processes. Default: as many as are useful.",
 )
 def command(
     paths: tuple[str, ...],
@@ -87,7 +85,7 @@ def command(
     """Check specs against the rules of their stage.
 
     PATH is a spec, a folder of specs, or - for standard input. In a folder, a spec is a *.yaml or *.yml file with a
-    line `doorlint: 1`; other files are passed over. The report is text for one file, one line a finding (short) for a
+    line `doorlint: 1`; other files are skipped. The report is text for one file, one line a finding (short) for a
     folder or several paths.
 
     \b

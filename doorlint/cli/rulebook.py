@@ -21,10 +21,12 @@ if TYPE_CHECKING:
 @click.option(
     "--standing",
     type=click.Choice(["published", "second-hand", "derived", "practice", "memory"]),
-    help="Only what rests on this.",
+    help="Only rules with this standing of their source.",
 )
-@click.option("--subject", metavar="SUBJECT", shell_complete=subjects, help="Only rules of this subject, as headroom.")
-@click.option("--stage", type=click.Choice(STAGES), help="Only rules that this stage asks first.")
+@click.option(
+    "--subject", metavar="SUBJECT", shell_complete=subjects, help="Only rules of this subject, such as headroom."
+)
+@click.option("--stage", type=click.Choice(STAGES), help="Only rules that start at this stage.")
 @HOUSE_RULES
 @SETTINGS
 @CACHE

@@ -29,7 +29,7 @@ def command(path: str, wanted: tuple[Wanted, ...], out: str | None, **asked: Unp
 
     \b
     Exit 0  the job is clear
-         1  the job is on hold; the sheet says so across it
+         1  the job is on hold; the sheet is marked HOLD
          2  the spec could not be read, or a rule is broken
     """
     from doorlint.commands.setout import setout

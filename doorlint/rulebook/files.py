@@ -126,7 +126,7 @@ def _bytes(place: PathName | FolderAt, name: str) -> bytes:
             return bytes_at(place, name) or b""
         return head(f"{os.fspath(place)}/{name}", LIMIT + 1)
     except OSError as error:
-        fix = "mend it, or take it out of the folder"
+        fix = "fix it, or take it out of the folder"
         raise BrokenRules(f"{place}/{name}: cannot be read: {error.strerror}; {fix}") from None
 
 

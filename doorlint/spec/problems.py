@@ -41,77 +41,77 @@ class BuiltinRule(NamedTuple):
 
 BUILTIN_RULES: Final[dict[str, BuiltinRule]] = {
     "spec.file": BuiltinRule(
-        "The file is there and can be read",
-        "A file that is gone, closed to you, or no ordinary file was not reviewed; "
-        "silence about it would read as a pass.",
-        "Check the name and who may read it.",
+        "The file exists and can be read",
+        "A file that is missing, not readable or not a regular file was not reviewed; "
+        "without this message that would look like a pass.",
+        "Check the name and the permissions of the file.",
     ),
     "spec.fault": BuiltinRule(
-        "doorlint came to the end of its review",
-        "A fault of the program is no finding about the door, and no pass either: nothing in the file was checked.",
-        "Report it with the file and the message; it is for the program to be mended.",
+        "doorlint finished its review",
+        "This is an error in doorlint, not a finding about the door and not a pass. Nothing in the file was checked.",
+        "Report it with the file and the message. doorlint must be fixed.",
     ),
     "spec.size": BuiltinRule(
-        "The spec is of a size that a job can have",
+        "The spec has a plausible size",
         "A file far larger or deeper than any job is a mistake or an attack; reading it would cost time and memory.",
-        "Give one job a file; take out what does not belong to it.",
+        "Use one file for each job, and remove everything else.",
     ),
     "spec.text": BuiltinRule(
-        "The file is UTF-8 text that shows all it says",
-        "Control characters and marks that turn the reading direction let a text look different from what it says; "
+        "The file is UTF-8 text without hidden characters",
+        "Control characters and marks that reverse the text direction make a text look different from its content; "
         "bytes in another encoding turn into wrong characters.",
         "Save the file as UTF-8 and type the line again where the message points.",
     ),
     "spec.yaml": BuiltinRule(
         "The file is YAML",
-        "Where indentation, quotes or brackets do not fit, nobody can say for certain what was meant.",
-        "Mend the place the message names: two spaces for each level, `key: value` on a line, no tabs.",
+        "If indentation, quotes or brackets are wrong, the meaning is uncertain.",
+        "Fix the place that the message names: two spaces for each level, `key: value` on a line, no tabs.",
     ),
     "spec.plain": BuiltinRule(
         "The file holds plain keys and values only",
-        "Anchors, aliases, tags, merge keys and further documents make one value stand in several places or change "
-        "what a word means, so the line that a finding names would not be the line to mend.",
+        "Anchors, aliases, tags, merge keys and further documents use one value in several places or change "
+        "the meaning of a word, so the line that a finding names would not be the line to fix.",
         "Write the value out where it is used; one job, one file.",
     ),
     "spec.repeated": BuiltinRule(
         "No key is written twice",
-        "Of two values for one key only one could count, and a reader cannot tell which was meant.",
-        "Take out one of the two, or give the second thing a name of its own.",
+        "Only one of two values for a key can count, and a reader cannot tell which.",
+        "Remove one of the two, or give the second thing its own name.",
     ),
     "spec.shape": BuiltinRule(
         "Keys and values are those of the job spec",
-        "A misspelt key would be passed over in silence, and a check that needs it would never run.",
-        "Use the keys and words that the message names; `doorlint blank` shows those of each stage.",
+        "A misspelled key would be ignored, and the check that needs it would never run.",
+        "Use the keys and words in the message. `doorlint blank` shows those of each stage.",
     ),
     "spec.part": BuiltinRule(
-        "Every part named is of a catalog in use",
-        "A part stands for values that count in every check; what no catalog holds stands for nothing.",
-        "Write a name that the message offers, or write the values out.",
+        "Every named part is in a catalog",
+        "A part gives values for every check; a part that is in no catalog gives none.",
+        "Use a name from the message, or write the values.",
     ),
     "spec.each": BuiltinRule(
-        "What a change takes out is gone",
-        "A value that `each` or a part gives is still there for a thing that no longer says it.",
+        "A removed value is gone",
+        "A value from `each` or a part still counts after it is removed from a thing.",
         "Change the line that the message names, or give the thing another value.",
     ),
     "spec.quantity": BuiltinRule(
-        "Every measure reads as a number with a unit, of a size that a thing can have",
-        "A bare number may be inches or millimetres, pounds or kilograms; the door cannot tell. "
-        "What is there is more than 0 long and weighs more than 0.",
-        "Write number and unit as the message shows.",
+        "Every measurement is a number with a unit and a possible size",
+        "A number without a unit may be inches or millimeters, pounds or kilograms. "
+        "A length or weight of a real part is more than 0.",
+        "Write number and unit as shown in the message.",
     ),
     "spec.approvals": BuiltinRule(
         "The sign-offs beside a spec can be read",
-        "A sign-off that is passed over in silence leaves somebody sure of what is not settled.",
+        "If a sign-off is silently ignored, somebody believes that the finding is settled.",
         "Correct the file that the message names: it holds `approvals:` and nothing else.",
     ),
     "spec.bound": BuiltinRule(
-        "A job moves no shop figure further than any job may",
-        "A limit that a job sets for itself checks nothing: a shop figure stands between the door and the ground.",
-        "Take the line out of `practice:`, or write a value within the bounds that the message names.",
+        "No job moves a shop figure beyond its bounds",
+        "A limit that a job can set freely checks nothing.",
+        "Remove the line from `practice:`, or write a value within the bounds in the message.",
     ),
     "spec.date": BuiltinRule(
-        "Every date is a day of the calendar",
-        "Approvals run out and readings are put in order by their day, so the day must exist.",
+        "Every date exists",
+        "Sign-offs expire and readings are sorted by their date, so the date must exist.",
         "Write year-month-day with two digits for month and day.",
     ),
 }

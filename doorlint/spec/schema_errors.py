@@ -59,7 +59,7 @@ def _problems(tree: Node, found: Iterable[_Found]) -> tuple[Problem, ...]:
         for line, column, end, place, rule in sorted(placed)[:MOST_PROBLEMS]
     ]
     if len(placed) > MOST_PROBLEMS:
-        message = f"found more than {MOST_PROBLEMS} problems; expected a job spec; mend those above first"
+        message = f"found more than {MOST_PROBLEMS} problems; expected a job spec; fix the ones above first"
         problems.append(Problem("spec.shape", "", problems[-1].line, problems[-1].column, message))
     return tuple(problems)
 
@@ -289,7 +289,7 @@ def _fix(term: Term, node: Node, keyword: str) -> str:
         case "date":
             return "write year-month-day, such as 2026-03-17"
         case "names":
-            return "mend the list"
+            return "fix the list"
         case "map" if keyword == "maxProperties":
             return "split the job"
         case "map":

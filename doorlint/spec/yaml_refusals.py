@@ -69,7 +69,7 @@ def repeated(key: str, first: Mark, second: Mark) -> RefusedError:
     return refusal("spec.repeated", second.line, second.column, f"{found}; expected each key once; take one out")
 
 
-TOO_DEEP: Final = f"found more than {DEEPEST} levels; expected one job; mend the brackets or the indentation"
+TOO_DEEP: Final = f"found more than {DEEPEST} levels; expected one job; fix the brackets or the indentation"
 _ONE_A_LINE: Final = "one `key: value` a line, the keys of one group in one column"
 _ESCAPE: Final = (
     'found a backslash before what YAML gives no meaning; expected \\" or \\\\; '
@@ -82,11 +82,11 @@ DECIMAL_COMMA: Final = (
 )
 _COLON: Final = (
     f"found a colon where no key can stand; expected {_ONE_A_LINE}; "
-    "mend the indentation of this line or the one above, or put the value in quotes"
+    "fix the indentation of this line or the one above, or put the value in quotes"
 )
 _NO_KEY: Final = (
-    f"found what is neither the next key nor the end of its group; expected {_ONE_A_LINE}; "
-    'mend the indentation, or the quotes: inside double quotes write \\" for inches'
+    f"found neither the next key nor the end of its group; expected {_ONE_A_LINE}; "
+    'fix the indentation, or the quotes: inside double quotes write \\" for inches'
 )
 _REASONS: Final = {
     "mapping values are not allowed in this context": _COLON,
@@ -96,7 +96,7 @@ _REASONS: Final = {
     ),
     "did not find expected key": _NO_KEY,
     "did not find expected '-' indicator": (
-        "found a line that does not go on with its list; expected another line with `- `; mend the indentation"
+        "found a line that does not go on with its list; expected another line with `- `; fix the indentation"
     ),
     "block sequence entries are not allowed in this context": (
         "found `- ` where no list can start; expected a value; "
@@ -106,7 +106,7 @@ _REASONS: Final = {
     "did not find expected ',' or '}'": "found no end of the group{opened}; expected `,` or `}`; close the brace",
     "did not find expected node content": (
         "found a bracket, brace or comma where a value should stand; expected a value; "
-        "mend the brackets, or put the value in quotes"
+        "fix the brackets, or put the value in quotes"
     ),
     "found unexpected end of stream": (
         "found no end of the quotes{opened}; expected the closing quote; "

@@ -241,9 +241,9 @@ def test_other_text_is_let_through(text: str) -> None:
     assert parse(f'a: "x{text}\\"\\t"'.encode()).tree == {"a": f'x{text}"\t'}
 
 
-COLON = "mend the indentation of this line or the one above, or put the value in quotes"
+COLON = "fix the indentation of this line or the one above, or put the value in quotes"
 COLONLESS = "found a line without a colon and a space behind its key"
-KEY = 'mend the indentation, or the quotes: inside double quotes write \\" for inches'
+KEY = 'fix the indentation, or the quotes: inside double quotes write \\" for inches'
 ESCAPE = (
     'found a backslash before what YAML gives no meaning; expected \\" or \\\\; '
     "double the backslash, or put the value in single quotes"
@@ -252,7 +252,7 @@ QUOTE = 'write it, or \\" where an inch mark stands inside double quotes'
 DIRECTIVE = "found a line with % that YAML cannot follow; expected keys and values; take it out"
 BRACKET = (
     "found a bracket, brace or comma where a value should stand; expected a value; "
-    "mend the brackets, or put the value in quotes"
+    "fix the brackets, or put the value in quotes"
 )
 TAB = "found a tab; expected spaces; indent with two spaces a level"
 
@@ -275,17 +275,17 @@ TAB = "found a tab; expected spaces; indent with two spaces a level"
         (
             "a:\n  b: 1\n c: 2",
             (3, 2),
-            f"found what is neither the next key nor the end of its group; expected {LINES}; {KEY}",
+            f"found neither the next key nor the end of its group; expected {LINES}; {KEY}",
         ),
         (
             'top: "12\'-0" x\nb: 1',
             (1, 14),
-            f"found what is neither the next key nor the end of its group; expected {LINES}; {KEY}",
+            f"found neither the next key nor the end of its group; expected {LINES}; {KEY}",
         ),
         (
             "- a\nb: 1",
             (2, 1),
-            "found a line that does not go on with its list; expected another line with `- `; mend the indentation",
+            "found a line that does not go on with its list; expected another line with `- `; fix the indentation",
         ),
         (
             "left: - 6 in",
@@ -357,7 +357,7 @@ class TestSize:
 
     @pytest.mark.parametrize("levels", ["[", "{a: ", "- "])
     def test_too_many_levels_are_refused(self, levels: str) -> None:
-        message = "found more than 64 levels; expected one job; mend the brackets or the indentation"
+        message = "found more than 64 levels; expected one job; fix the brackets or the indentation"
         place = (1, DEEPEST * len(levels) + 1)
         assert problem(levels * (DEEPEST + 1) + "x") == Problem("spec.size", "", *place, message)
 
