@@ -260,7 +260,7 @@ def test_a_blank_says_what_each_measure_is_of(run: Run) -> None:
 def test_what_is_done_first_is_said_once(run: Run, tmp_path: Path) -> None:
     spec = tmp_path / "door.yaml"
     first = run("review", spec).stdout.partition("DO FIRST")[2].partition("ERRORS")[0]
-    assert "No such file or directory; check the name and who may read it. [1]" in " ".join(first.split())
+    assert "No such file or directory; check the name and the permissions of the file. [1]" in " ".join(first.split())
     spec.write_text(EMPTY + "room: {headroom: 24}\n", "utf-8")
     first = run("review", spec).stdout.partition("DO FIRST")[2].partition("ERRORS")[0]
     assert "expected a length; write 24 in or 24 mm. [1]" in " ".join(first.split())
@@ -268,7 +268,7 @@ def test_what_is_done_first_is_said_once(run: Run, tmp_path: Path) -> None:
 
 def test_many_gaps_lead_to_what_each_is(run: Run) -> None:
     text = run("review", "-", "--on", DAY, stdin=EMPTY).stdout
-    assert "more; `doorlint blank --from SPEC` says what each is. [" in " ".join(text.split())
+    assert "more; `doorlint blank --from SPEC` lists them all. [" in " ".join(text.split())
 
 
 def test_a_blank_is_never_written_over_a_spec(run: Run, tmp_path: Path) -> None:
