@@ -197,7 +197,7 @@ def test_one_file_at_two_revisions(run: Run, history: Path) -> None:
 def test_a_revision_that_is_not_there_exits_2(run: Run, history: Path, side: str) -> None:
     done = run("change", "--", "doors/d-11.yaml", side, cwd=history)
     assert (done.returncode, done.stdout) == (2, "")
-    assert "git knows no such file" in done.stderr or "is no git revision" in done.stderr
+    assert "git knows no such file" in done.stderr or "is not a git revision" in done.stderr
 
 
 def test_why_git_has_no_such_file_is_told_in_its_words(run: Run, history: Path) -> None:
