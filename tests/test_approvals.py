@@ -113,7 +113,7 @@ def test_a_draft_covers_exactly_the_findings_it_was_made_from(rule: str, units: 
     mine = {place for place in short(before) if place[0] == rule}
     assert mine
     head = draft_approvals(done.record, LIBRARY, policy, "door.yaml", rule).splitlines()[0]
-    assert head.startswith("# Paste at the end of door.yaml and fill in what stands empty;")
+    assert head.startswith("# Paste at the end of door.yaml and fill in the empty values;")
     after = reviewed(sample, outside, drafted(done, rule, policy), stage=stage)
     assert {(said.finding.rule, said.finding.pointer, said.finding.thing) for said in after.approved} == mine
     assert short(after) == short(before) - mine
@@ -297,7 +297,7 @@ def test_a_misspelt_rule_is_named_with_the_one_that_is_meant() -> None:
 @pytest.mark.parametrize("rule", ["spec.quantity", "approval.lapsed"])
 def test_what_is_wrong_with_the_spec_itself_is_not_signed_off(rule: str) -> None:
     review = reviewed("tower-install", with_brackets(rule=rule))
-    assert "mend the spec" in troubles(review)["approval.refused"]
+    assert "fix the spec" in troubles(review)["approval.refused"]
     assert review.verdict == "hold"
 
 

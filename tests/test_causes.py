@@ -133,7 +133,7 @@ def test_text_lists_causes_with_what_follows_from_them(tmp_path: Path, run: Run)
     assert "box of tower.boxes.b4.plates and count its plates; 31 instead of 0 would clear it." in " ".join(
         first.split()
     )
-    assert "from it follow" in first
+    assert "follow from it" in first
     assert "safety: " in first
     number = first.partition("[")[2].partition("]")[0]
     assert f"follows from [{number}]" in said

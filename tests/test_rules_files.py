@@ -84,7 +84,7 @@ def test_a_folder_without_rules_is_none_of_rules(tmp_path: Path) -> None:
 
 def test_a_file_that_cannot_be_read_is_named(tmp_path: Path) -> None:
     (tmp_path / "own.yaml").mkdir()
-    with pytest.raises(BrokenRules, match=r"own\.yaml: cannot be read: not an ordinary file; mend it, or take it out"):
+    with pytest.raises(BrokenRules, match=r"own\.yaml: cannot be read: not an ordinary file; fix it, or take it out"):
         contents(tmp_path)
 
 

@@ -113,7 +113,7 @@ def test_more_problems_than_anyone_reads_are_counted() -> None:
     problems = read(SMALLEST + "room:\n" + "".join(f"  k{n}: 1\n" for n in range(MOST_PROBLEMS + 1))).problems
     assert len(problems) == MOST_PROBLEMS + 1
     assert [problem.line for problem in problems[:-1]] == list(range(5, 5 + MOST_PROBLEMS))
-    message = "found more than 100 problems; expected a job spec; mend those above first"
+    message = "found more than 100 problems; expected a job spec; fix the ones above first"
     assert problems[-1] == Problem("spec.shape", "", 4 + MOST_PROBLEMS, 3, message)
 
 
