@@ -11,7 +11,7 @@ from pathlib import Path
 
 import needs
 import pytest
-from shared import SOME_OR_ALL
+from shared import SOME_OR_ALL, thinned
 from targets import LEAVES, TARGETS, samples, seeds
 
 from doorlint.resources import folder
@@ -77,7 +77,7 @@ def test_a_drum_of_no_size_is_reviewed(size: str) -> None:
 
 
 @SOME_OR_ALL
-@pytest.mark.parametrize("name", ["torsion-commissioned", "tower-commissioned"])
+@pytest.mark.parametrize("name", thinned(["torsion-commissioned", "tower-commissioned"], 2))
 def test_a_job_whose_every_measure_is_nothing_is_told_in_every_form(name: str, every: int) -> None:
     """All at once, and each by itself."""
     sample = next(number for number, path in enumerate(samples()) if path.stem == name)
