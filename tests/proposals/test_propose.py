@@ -171,13 +171,14 @@ def test_a_number_without_its_unit_is_for_a_person_to_mend(text: str) -> None:
         api.propose(text.replace("headroom: 30 in", "headroom: 30"), on=DAY)
 
 
+@pytest.mark.parametrize("pick", [("--pick", BEST), pytest.param((), marks=pytest.mark.slow)], ids=["one", "all"])
 def test_what_is_wrong_with_the_spec_itself_comes_before_designs_that_do_not_fit(
-    text: str, tmp_path: Path, run: Run
+    text: str, tmp_path: Path, run: Run, pick: tuple[str, ...]
 ) -> None:
     spec = tmp_path / "door.yaml"
     spec.write_text(text.replace("middle: 10'-0\", bottom", "middle: 11'-0\", bottom"), "utf-8")
     assert spec.read_text("utf-8") != text
-    said = run("propose", spec, "--as", "text", "--on", DAY).stdout
+    said = run("propose", spec, "--as", "text", "--on", DAY, *pick).stdout
     first = said.partition("NOTHING FITS")[2].partition("DOES NOT FIT")[0]
     assert "The spec itself is on hold." in first
     assert "[opening.width-middle]" in first
