@@ -76,7 +76,7 @@ def test_a_mark_names_its_keys_where_a_line_has_several() -> None:
 
 
 def test_what_is_typed_beside_proposed_values_in_braces_is_kept() -> None:
-    text = f"{SURVEY}torsion: {{cycles: 20000}}\noperation: {{by: motor, lock: {{fitted: true}}}}\n"
+    text = f"{SURVEY}torsion: {{cycles: 12000}}\noperation: {{by: motor, lock: {{fitted: true}}}}\n"
     first = api.propose(text, on=DAY, variants=1).variants[0]
     assert set(marked(first.text)) == {value.pointer for value in first.values}
     again = api.propose(filled(first), on=DAY, stage="order", variants=1).variants[0]
