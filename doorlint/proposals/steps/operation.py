@@ -73,7 +73,11 @@ def _motor(draft: Draft) -> Draft:
         busiest = draft.at("operation.duty.busiest")
         draft = draft.derive("operation.duty.rated", "operation.duty.busiest", busiest, ("1", "1"), "up")
     protection = {"operation.constant_pressure": "false", "operation.entrapment": "monitored"}
-    return draft.choose(protection, "it closes with nobody at the control, so its protection is monitored")
+    draft = draft.choose(protection, "it closes with nobody at the control, so its protection is monitored")
+    if draft.gives("operation.edge_force"):
+        return draft
+    height = "125 mm" if draft.given.system == "si" else "5 in"
+    return draft.choose({"operation.sensor_height": height}, "a photo-eye sees whoever lies below the door")
 
 
 def held(draft: Draft) -> Draft:
