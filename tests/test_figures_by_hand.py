@@ -139,7 +139,7 @@ def test_a_frame_weighs_nothing() -> None:
 
 
 def test_a_vertical_lift_has_no_horizontal_track() -> None:
-    assert door.edge_height(STRAIGHT) is None
+    assert door.edge_height(STRAIGHT, rolling.Door((0.5, 0.5), (0.0, 0.0), 0.1, 0.0)) is None
     assert hanger.track_height(2.0, STRAIGHT) is None
     assert hanger.from_wall(2.0, STRAIGHT, 0.075) is None
 
