@@ -27,7 +27,7 @@ def test_lifts_radii_and_counterbalances_are_told(text: str) -> None:
     assert found["tower on the right"].fits
     assert found["door on springs"].fits
     assert not found["tower on the left"].fits
-    assert found["tower on the left"].stopped == "on the left there is 16 in; the tower needs 21 in"
+    assert found["tower on the left"].stopped == "the side room on the left is 16 in; the tower needs 21 in"
     assert not found["vertical lift"].fits
 
 
@@ -56,7 +56,7 @@ def test_nothing_is_said_of_a_survey_on_hold_or_of_an_order(text: str) -> None:
 def test_reports_of_one_survey_say_what_fits(run: Run, form: str) -> None:
     said = run("review", SURVEY, "--as", form, "--on", DAY).stdout
     assert "what fits" in said.lower()
-    assert "tower on the left: no, on the left there is 16 in" in " ".join(said.split()).lower()
+    assert "tower on the left: no, the side room on the left is 16 in" in " ".join(said.split()).lower()
 
 
 @pytest.mark.slow
