@@ -18,6 +18,7 @@ from doorlint.figures import (
     hanger,
     lifting,
     obstruction,
+    obstruction_door,
     opening,
     operation,
     overhead,
@@ -335,7 +336,7 @@ def test_what_hangs_just_inside_the_place_of_the_open_door_counts() -> None:
     [(-1.0, -0.25, False), (-1.0, -0.125, True), (3.25, 5.0, False), (3.125, 5.0, True)],
 )
 def test_the_door_comes_as_far_beside_the_opening_as_it_laps(left: float, right: float, meets: bool) -> None:
-    found = obstruction.door_clearance(left, right, 1.0, 0.2, 2.4, None, 3.0, 0.25, TURNING, {"s1": 0.0}, 0.075)
+    found = obstruction_door.door_clearance(left, right, 1.0, 0.2, 2.4, None, 3.0, 0.25, TURNING, {"s1": 0.0}, 0.075)
     assert (found is not None) is meets
 
 
@@ -359,14 +360,14 @@ def test_what_stands_under_the_door_is_told_no_more_room_than_the_struts_leave(
     near: float, depths: tuple[float, ...]
 ) -> None:
     named = dict(zip(("s1", "s2", "s3", "s4"), depths, strict=True))
-    found = obstruction.door_clearance(-1.0, 5.0, near + 0.05, 0.2, 0.0, 1.0, 3.0, 0.02, TURNING, named, 0.05)
+    found = obstruction_door.door_clearance(-1.0, 5.0, near + 0.05, 0.2, 0.0, 1.0, 3.0, 0.02, TURNING, named, 0.05)
     assert found is not None
     left = lowest_strut(near, near + 0.2, depths) - 1.0
     assert left - max(depths) - 0.01 <= found <= left + 1e-6
 
 
 def test_what_stands_where_the_closed_door_has_its_struts_is_met_at_the_floor() -> None:
-    found = obstruction.door_clearance(-1.0, 5.0, 0.1, 0.2, 0.0, 0.5, 3.0, 0.02, TURNING, {"s1": 0.0625}, 0.0375)
+    found = obstruction_door.door_clearance(-1.0, 5.0, 0.1, 0.2, 0.0, 0.5, 3.0, 0.02, TURNING, {"s1": 0.0625}, 0.0375)
     assert found == -0.5
 
 

@@ -12,8 +12,9 @@ import pytest
 from doorlint.errors import BrokenFigure, MissingInput, NotModelled, OutsideTable
 from doorlint.figures.annotations import check_annotations
 from doorlint.figures.error_gain import AS_MUCH, Curve, gain_of
-from doorlint.figures.graph import Graph, Job, Unknown, spoken
+from doorlint.figures.graph import Graph, Job, Unknown
 from doorlint.figures.kinds import Each, Length, Weight
+from doorlint.figures.parameter_names import spoken
 from doorlint.figures.signature import signatures_of
 from doorlint.rulebook.library import Library
 

@@ -25,6 +25,7 @@ def test_every_module_of_figures_is_listed() -> None:
         "graph",
         "kinds",
         "notes",
+        "parameter_names",
         "signature",
         "table",
         "working",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import builtins
 import re
+from functools import lru_cache
 from types import FunctionType
 
 from doorlint.errors import BrokenFigure
@@ -43,3 +44,18 @@ def _place(function: FunctionType, word: str) -> str:
     lines, first = getsourcelines(function)
     path = f"{function.__module__.replace('.', '/')}.py"
     return next(f"{path}:{first + n}" for n, line in enumerate(lines) if re.search(rf"\b{word}\b", line))
+
+
+@lru_cache
+def asked_for(annotation: str) -> tuple[bool, bool, bool]:
+    """Whether a whole column is asked for, whether None will do for it, and whether it will do for its entries."""
+    return annotation.startswith("Each["), annotation.endswith("| None"), "| None]" in annotation
+
+
+@lru_cache
+def dimension_of(annotation: str) -> str | None:
+    """``Each[SpringRate | None]`` to ``spring-rate``; ``None`` for text, flags and shapes."""
+    word = annotation.removeprefix("Each[").split("|")[0].strip(" ]")
+    if word in {"Text", "Flag"} or "[" in word or not word[:1].isupper():
+        return None
+    return re.sub(r"(?<!^)([A-Z])", r"-\1", word).lower()

@@ -9,13 +9,12 @@ inputs come out as they were.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from functools import lru_cache
 from types import FunctionType
 from typing import Any, Protocol
 
-from doorlint.figures.annotations import check_annotations
+from doorlint.figures.annotations import asked_for, check_annotations, dimension_of
 from doorlint.figures.cells import (
     Cells,
     Gapped,
@@ -29,6 +28,7 @@ from doorlint.figures.cells import (
     once,
     picker,
 )
+from doorlint.figures.parameter_names import spoken, spoken_alike
 from doorlint.figures.signature import Signature
 from doorlint.named_tuple import NamedTuple
 from doorlint.natural_order import natural
@@ -190,7 +190,7 @@ class Graph:
         names = [*terms, *dimensions, *figures]
         self._named = {spoken(name): name for name in names}
         if len(self._named) != len(names):
-            raise ValueError("two names are spoken the same: " + ", ".join(_twice(names)))
+            raise ValueError("two names are spoken the same: " + ", ".join(spoken_alike(names)))
         self.nodes = OnDemand(names, self._node)
         self.computes = _Computes(self.nodes)
         self._reads = {name: self._read_by(name, signature) for name, signature in figures.items()}
@@ -312,7 +312,7 @@ class Graph:
         own = f"{axis}." if each else ""
         parameters = []
         for read, kind in zip(self._reads[name], asked, strict=True):
-            column, optional, gaps = _asked(kind)
+            column, optional, gaps = asked_for(kind)
             parameters.append(
                 Parameter(read, column, optional, gaps, not column and own != "" and read.startswith(own))
             )
@@ -329,7 +329,7 @@ class Graph:
             reads=self._reads[name],
             needs=tuple([parameter.name for parameter in parameters if not (parameter.optional or parameter.gaps)]),
             axis=axis,
-            dimension=_dimension(returned),
+            dimension=dimension_of(returned),
             signature=signature,
             parameters=tuple(parameters),
             each=each,
@@ -383,37 +383,6 @@ def _gaps(pointer: str, keys: tuple[str, ...]) -> dict[str, Unknown]:
 
 def _constant(name: str) -> Callable[[Cells], Any]:
     return lambda cells: cells.given[name]
-
-
-def spoken(name: str) -> str:
-    """The parameter that stands for a name.
-
-    >>> spoken("practice.hook-up.band")
-    'practice_hook_up_band'
-    """
-    return name.replace(".", "_").replace("-", "_")
-
-
-def _twice(names: list[str]) -> list[str]:
-    by_speech: dict[str, list[str]] = {}
-    for name in names:
-        by_speech.setdefault(spoken(name), []).append(name)
-    return [" and ".join(same) for same in by_speech.values() if len(same) > 1]
-
-
-@lru_cache
-def _asked(annotation: str) -> tuple[bool, bool, bool]:
-    """Whether a whole column is asked for, whether None will do for it, and whether it will do for its entries."""
-    return annotation.startswith("Each["), annotation.endswith("| None"), "| None]" in annotation
-
-
-@lru_cache
-def _dimension(annotation: str) -> str | None:
-    """``Each[SpringRate | None]`` to ``spring-rate``; ``None`` for text, flags and shapes."""
-    word = annotation.removeprefix("Each[").split("|")[0].strip(" ]")
-    if word in {"Text", "Flag"} or "[" in word or not word[:1].isupper():
-        return None
-    return re.sub(r"(?<!^)([A-Z])", r"-\1", word).lower()
 
 
 def _reached(start: str, next_to: Callable[[str], Iterable[str]]) -> list[str]:

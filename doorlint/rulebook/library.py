@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import os
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import suppress
 from functools import cache, cached_property, lru_cache, partial
@@ -22,14 +21,22 @@ from doorlint.on_demand import OnDemand
 from doorlint.resources import folder, stamp
 from doorlint.revisions import FolderAt
 from doorlint.rulebook import files
-from doorlint.rulebook.compiled_rule import CompiledRule, Condition, Outline, compiled_rule_of, outline_from, outline_of
+from doorlint.rulebook.assembly import rule_of
+from doorlint.rulebook.compiled_rule import (
+    CompiledRule,
+    Condition,
+    Outline,
+    compiled_rule_of,
+    outline_from,
+    outline_of,
+)
 from doorlint.rulebook.early import earliest_stages
 from doorlint.rulebook.evaluator import Evaluator
-from doorlint.rulebook.harm import severity_of
 from doorlint.rulebook.kinds import KINDS
 from doorlint.rulebook.part_files import catalog_of
 from doorlint.rulebook.practice import Practice, Range, figure_rules, shop_word
 from doorlint.rulebook.rule import STAGES, FindingKey, Outcome, Rule, Source, Standing, weakest
+from doorlint.rulebook.shop_folder import ShopFolder, shop_folder
 from doorlint.spec import Catalog
 from doorlint.spec.vocabulary import VOCABULARY
 from doorlint.spec.yaml_positions import position
@@ -107,7 +114,7 @@ class Library:
 
         def rule(name: str) -> Rule:
             house, statement = statements[name] if lines is None else json.loads(lines[name])
-            return _rule_of(statement, self.compiled_rules[name], house)
+            return rule_of(statement, self.compiled_rules[name], house)
 
         return OnDemand(self.compiled_rules, rule)
 
@@ -310,36 +317,11 @@ def load(houses: tuple[PathName | FolderAt, ...] = (), cache_folder: PathName | 
     worked out once. That is kept in ``cache_folder`` too, for as long as no rule file and nothing of this program
     changes. Raises :class:`BrokenRules` naming what is wrong and where.
     """
-    return _loaded(tuple(map(_shop, houses)), cache_folder)
-
-
-def _shop(place: PathName | FolderAt) -> _Shop:
-    return _shop_at(place) if isinstance(place, FolderAt) else _Shop(files.contents(place))
-
-
-@lru_cache(maxsize=32)
-def _shop_at(place: FolderAt) -> _Shop:
-    """What a folder holds at a commit never changes, so git is asked once."""
-    return _Shop(files.contents(place))
-
-
-class _Shop:
-    """The files of a house-rule folder; one is like another that lies at the same place and holds the same."""
-
-    def __init__(self, content: files.Contents) -> None:
-        self.content = content
-        self.name = os.path.basename(os.path.normpath(content.place))
-        self.digest = files.digest_of(content)
-
-    def __eq__(self, other: object) -> bool:
-        return isinstance(other, _Shop) and (self.content.place, self.digest) == (other.content.place, other.digest)
-
-    def __hash__(self) -> int:
-        return hash((self.content.place, self.digest))
+    return _loaded(tuple(map(shop_folder, houses)), cache_folder)
 
 
 @lru_cache(maxsize=8)
-def _loaded(houses: tuple[_Shop, ...], cache_folder: PathName | None) -> Library:
+def _loaded(houses: tuple[ShopFolder, ...], cache_folder: PathName | None) -> Library:
     shops = [(shop.name, shop.content) for shop in houses]
     name = ""
     if cache_folder is not None:
@@ -357,11 +339,11 @@ def _loaded(houses: tuple[_Shop, ...], cache_folder: PathName | None) -> Library
 
 
 def _own_pack() -> files.Pack:
-    return _pack_of(_Shop(files.contents(folder("rules"))))
+    return _pack_of(ShopFolder(files.contents(folder("rules"))))
 
 
 @lru_cache(maxsize=1)
-def _pack_of(own: _Shop) -> files.Pack:
+def _pack_of(own: ShopFolder) -> files.Pack:
     """The pack of the library's own rules, the same below whatever house rules."""
     return files.pack_of(own.content)
 
@@ -404,32 +386,3 @@ def _on_demand(checked: CheckedRules) -> Mapping[str, CompiledRule]:
             ) from None
 
     return OnDemand(lines, compiled)
-
-
-def _rule_of(statement: Mapping[str, Any], compiled: CompiledRule, house: str) -> Rule:
-    """A rule from its statement and its compiled form."""
-    return Rule(
-        id=statement["id"],
-        title=statement["title"],
-        severity=severity_of(statement),
-        harm=statement.get("harm", ""),
-        stage=statement["from"],
-        earliest=compiled.earliest,
-        kind=KINDS[compiled.kind],
-        message=statement["message"],
-        why=statement.get("why", ""),
-        safety=statement.get("safety", ""),
-        sign_off=statement["sign_off"],
-        source=Source(**statement["source"]),
-        at=compiled.at.name,
-        axis=compiled.axis,
-        tries=tuple(statement.get("try", ())),
-        impossible=tuple(statement.get("impossible", ())),
-        dimension=compiled.dimension,
-        reads=tuple(compiled.reads),
-        needs=compiled.needs,
-        wanted=tuple(ref.name for ref in compiled.wanted),
-        house=house,
-        digest=compiled.digest,
-        statement=statement,
-    )

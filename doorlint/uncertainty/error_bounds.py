@@ -12,7 +12,8 @@ from itertools import accumulate
 from math import ceil, inf, isinf, pi, sin
 
 from doorlint.figures.error_gain import Curve
-from doorlint.figures.graph import Job, spoken
+from doorlint.figures.graph import Job
+from doorlint.figures.parameter_names import spoken
 from doorlint.mechanics import rolling
 from doorlint.mechanics.drum import Drum
 from doorlint.named_tuple import NamedTuple
