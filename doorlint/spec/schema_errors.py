@@ -213,7 +213,7 @@ def _unfit(term: Term, node: Node, keyword: str) -> str:
 
 
 def _what(node: Node, keyword: str) -> str:
-    if node is None:
+    if node is None or (isinstance(node, str) and not node.strip()):
         return "nothing"
     if isinstance(node, str):
         return f"{len(node)} characters" if keyword == "maxLength" and len(node) > 80 else shown(node)
@@ -242,7 +242,7 @@ def _expected(term: Term) -> str:
         case "date":
             return "a day of the calendar"
         case "text":
-            return f"text of at most {schema['maxLength']} characters"
+            return f"text of {'1 to' if 'pattern' in schema else 'at most'} {schema['maxLength']} characters"
         case "names":
             each = _named(schema["items"]["pattern"])
             return f"a list of {schema['minItems']} to {schema['maxItems']} names, each {each} and once"
@@ -276,6 +276,8 @@ def _fix(term: Term, node: Node, keyword: str) -> str:
                 return f"write {near[0]}" if near else "write one of them"
             case "names" | "lengths" if keyword == "type":
                 return f"write [{shown(node)}]"
+            case "text" if keyword == "pattern":
+                return "write it, or leave the line out"
             case "text":
                 return "shorten it"
             case "map":

@@ -109,7 +109,7 @@ def _leaf(term: Term) -> Callable[[Any], Value]:
             item = schema["items"]
             length = _quantity(item["x-dimension"], item["pattern"], item["maxLength"], term.positive)
             return _listed(length, schema["minItems"], schema["maxItems"], unique=False)
-    return _words(schema["maxLength"])
+    return _words(schema["maxLength"], schema.get("pattern", ""))
 
 
 @cache
@@ -135,9 +135,11 @@ def _between(number: Callable[[str], float], least: float, most: float) -> Calla
     return between
 
 
-def _words(longest: int) -> Callable[[Any], str]:
+def _words(longest: int, pattern: str) -> Callable[[Any], str]:
+    fits = re.compile(pattern).search
+
     def words(text: Node) -> str:
-        if type(text) is not str or len(text) > longest:
+        if type(text) is not str or len(text) > longest or not fits(text):
             raise DoubtError
         return text
 

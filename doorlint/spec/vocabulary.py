@@ -148,7 +148,7 @@ _MUST_AND_MAY: Final[dict[Kind, tuple[frozenset[str], frozenset[str]]]] = {
     "number": (frozenset({"type", "minimum", "maximum"}), _NOTES),
     "choice": (frozenset({"type", "enum"}), _NOTES),
     "date": (frozenset({"type", "pattern"}), _NOTES),
-    "text": (frozenset({"type", "maxLength"}), _NOTES),
+    "text": (frozenset({"type", "maxLength"}), _NOTES | {"pattern"}),
     "names": (frozenset({"type", "minItems", "maxItems", "uniqueItems", "items"}), _NOTES),
     "lengths": (frozenset({"type", "minItems", "maxItems", "items"}), _SIZED),
     "group": (frozenset({"type", "properties", "additionalProperties"}), _NOTES | {"required", "x-defaults"}),

@@ -118,7 +118,7 @@ class Sample:
 
     def check(self, wanted: dict[tuple[str, str, str], float], searched: set[str], rel: float = 1e-6) -> None:
         """``searched``: parts whose force was looked for in steps."""
-        assert self.rows.keys() == wanted.keys()
+        assert self.rows.keys() == wanted.keys(), sorted(self.rows.keys() ^ wanted.keys())
         fine = FINE * self.door.weight
         for place, force in wanted.items():
             assert self.rows[place] == pytest.approx(force, rel=rel, abs=fine if place[0] in searched else 0.02), place

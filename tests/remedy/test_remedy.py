@@ -114,7 +114,7 @@ def test_so_do_those_of_several_together(rules: list[str]) -> None:
 @pytest.mark.slow
 def test_most_rules_have_a_remedy_and_most_of_those_no_building_work() -> None:
     answers = {}
-    for rule in held_rules()[::15]:
+    for rule in held_rules()[3::5]:
         found = found_of(rule).answers
         answers[rule] = [answer for answer in found if answer.finding.rule == rule]
     helped = [rule for rule, found in answers.items() if found and found[0].proposals]

@@ -49,7 +49,7 @@ def test_what_is_said(text: str, problem: Problem) -> None:
 
 
 def test_words_beyond_measure() -> None:
-    message = "found 2001 characters; expected text of at most 2000 characters; shorten it"
+    message = "found 2001 characters; expected text of 1 to 2000 characters; shorten it"
     assert only(f"{SMALLEST}install: {{by: {'x' * 2001}}}") == Problem("spec.shape", "/install/by", 4, 11, message)
 
 

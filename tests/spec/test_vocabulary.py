@@ -110,7 +110,7 @@ SECTIONS = ("properties", "door", "properties", "sections")
         (_set("properties", "stage", "minLength", 1), "/stage: the walk of a choice .* minLength"),
         (_set("properties", "doorlint", "multipleOf", 2), "/doorlint: the walk of a count .* multipleOf"),
         (_set("properties", "doorlint", {"type": "integer", "minimum": 1}), "/doorlint: .* maximum"),
-        (_set("properties", "job", "properties", "site", "pattern", "x"), "/job/site: the walk of a text .* pattern"),
+        (_set("properties", "job", "properties", "site", "minLength", 1), "/job/site: the walk of a text .* minLength"),
         (_set(*ROOM, "headroom", "maxLength", 9), "/room/headroom: beside .ref only description, examples, x-capacity"),
         (_set("properties", "job", "properties", "site", "x-positive", True), "/job/site: .* a text .* x-positive"),
         (_set("$defs", "length", "format", "x"), "/opening/width/top: the walk of a quantity .* format"),
