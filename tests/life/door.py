@@ -210,6 +210,8 @@ class Door:
     @cached_property
     def open_at(self) -> float:
         """The first travel with the bottom edge at the opening height."""
+        if self.opening <= 0.0:
+            raise Stuck("no opening is left above the floor")
         step, low = self.opening / 50, 0.0
         while self.edge(low + step) < self.opening:
             low += step
