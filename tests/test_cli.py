@@ -211,7 +211,6 @@ def test_a_blank_for_the_next_stage_keeps_what_is_known(library: Library, sample
         "'- 1'",
         '"{"',
         "'null'",
-        "''",
     ],
 )
 def test_a_blank_keeps_words_as_they_were_written(library: Library, word: str) -> None:

@@ -257,6 +257,7 @@ def test_a_fault_of_doorlint_is_said_in_the_margin_and_ends_nothing(start: Start
     assert len(editor.open(place / "whole.yaml", SPEC.replace("J-1016", "J-1017"))) == len(margin(SPEC))
 
 
+@pytest.mark.slow
 def test_notifications_leave_nothing_behind() -> None:
     from lsprotocol import types as lsp  # only where the extra is there
 

@@ -75,6 +75,7 @@ def test_a_mark_names_its_keys_where_a_line_has_several() -> None:
     assert marked(text) == ["/door/stand_off"]
 
 
+@pytest.mark.slow
 def test_what_is_typed_beside_proposed_values_in_braces_is_kept() -> None:
     text = f"{SURVEY}torsion: {{cycles: 12000}}\noperation: {{by: motor, lock: {{fitted: true}}}}\n"
     first = api.propose(text, on=DAY, variants=1).variants[0]

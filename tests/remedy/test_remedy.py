@@ -240,6 +240,7 @@ def of_sample(path: Path, library: Library) -> Remedies:
     return remedies(evaluate(path.read_bytes(), library), library, POLICY, f"sample_specs/{path.name}")
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("path", SAMPLES, ids=lambda path: path.stem)
 def test_what_would_clear_a_sample(path: Path, library: Library, snapshot: SnapshotAssertion) -> None:
     """A line a remedy: what it changes, below the finding that it clears."""

@@ -43,7 +43,7 @@ class Reader(HTMLParser):
         return " ".join(" ".join(self.words).split())
 
 
-@pytest.mark.parametrize("name", thinned(PAGES, 3))
+@pytest.mark.parametrize("name", thinned(PAGES, 6))
 def test_needs_nothing_but_itself(name: str) -> None:
     page = PAGES[name]()
     reader = Reader(page)
@@ -60,7 +60,7 @@ def test_needs_nothing_but_itself(name: str) -> None:
     assert "@import" not in style
 
 
-@pytest.mark.parametrize("name", thinned(PAGES, 3))
+@pytest.mark.parametrize("name", thinned(PAGES, 6))
 def test_is_the_same_page_every_time(name: str) -> None:
     page = PAGES[name]()
     reviewed.cache_clear()
